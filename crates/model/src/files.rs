@@ -1,0 +1,82 @@
+//! The files a job is made of. Each key stands once, in the reader of its file: name, meaning,
+//! unit and range there give the reading, the messages, the JSON Schema and the docs.
+
+pub mod keys;
+pub mod control;
+pub mod gripper;
+pub mod job;
+pub mod lathe;
+pub mod material;
+pub mod tools;
+
+pub use control::Control;
+pub use gripper::Gripper;
+pub use job::Job;
+pub use keys::{KeyFact, KeyKind, Origin};
+pub use lathe::Lathe;
+pub use material::Material;
+pub use tools::Tools;
+
+use crate::Diagnostic;
+
+/// What a reader gives: the value where nothing was wrong, and all that was wrong.
+#[derive(Debug)]
+pub struct Read<T> {
+    /// The value; none where a message stands in the way of using it.
+    pub value: Option<T>,
+    /// Every trouble of the file, in the order of its text.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// The kinds of file, as `barwright schema` names them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FileKind {
+    /// One order of one part from one bar on one lathe.
+    Job,
+    /// A lathe: travels, spindle, chuck, turret.
+    Lathe,
+    /// A gripper (bar puller).
+    Gripper,
+    /// What stands at each turret station.
+    Tools,
+    /// The words of one control.
+    Control,
+    /// A bar material.
+    Material,
+}
+
+impl FileKind {
+    /// All kinds, in reading order.
+    pub const ALL: [FileKind; 6] = [
+        FileKind::Job,
+        FileKind::Lathe,
+        FileKind::Gripper,
+        FileKind::Tools,
+        FileKind::Control,
+        FileKind::Material,
+    ];
+
+    /// The word for it on the command line.
+    pub const fn word(self) -> &'static str {
+        match self {
+            FileKind::Job => "job",
+            FileKind::Lathe => "lathe",
+            FileKind::Gripper => "gripper",
+            FileKind::Tools => "tools",
+            FileKind::Control => "control",
+            FileKind::Material => "material",
+        }
+    }
+
+    /// Every key of such a file, in reading order.
+    pub fn keys(self) -> Vec<KeyFact> {
+        match self {
+            FileKind::Job => keys::describe(job::keys),
+            FileKind::Lathe => keys::describe(lathe::keys),
+            FileKind::Gripper => keys::describe(gripper::keys),
+            FileKind::Tools => keys::describe(tools::keys),
+            FileKind::Control => keys::describe(control::keys),
+            FileKind::Material => keys::describe(material::keys),
+        }
+    }
+}

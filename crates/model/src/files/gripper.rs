@@ -1,0 +1,117 @@
+//! The gripper file (trade: bar puller).
+
+use super::Read;
+use super::keys::{self, Keys, Origin};
+use crate::choices;
+use crate::quantity::{FeedRate, Seconds};
+use crate::source::Source;
+use crate::Length;
+
+choices! {
+    /// Which way the gripper goes onto the stub.
+    Style {
+        Radial = "radial": "down in X over the stub",
+        Axial = "axial": "along Z onto the stub",
+    }
+}
+
+/// A spring gripper on a turret station.
+#[derive(Debug, Clone)]
+pub struct Gripper {
+    /// Where its keys stand.
+    pub origin: Origin,
+    /// What the shop calls it.
+    pub name: String,
+    /// Which way it goes onto the stub.
+    pub style: Style,
+    /// Length of its fingers along the bar.
+    pub fingers: Length,
+    /// Least length of stub that its fingers must hold.
+    pub least_engagement: Length,
+    /// Least distance that it must keep from the jaw face.
+    pub jaw_gap: Length,
+    /// Smallest and largest stub it holds.
+    pub diameter: (Length, Length),
+    /// Fastest pull.
+    pub pull_speed: FeedRate,
+    /// Feed onto the stub and off it.
+    pub approach_speed: FeedRate,
+    /// Diameter (X) of a point clear of the stub, for going beside it.
+    pub clear_x: Length,
+    /// Distance in front of the stub at which it is clear.
+    pub clear_z: Length,
+    /// Wait on the stub before the chuck opens.
+    pub settle: Seconds,
+    /// Average shortfall of a pull; positive is short.
+    pub bias: Length,
+    /// Standard deviation of a pull.
+    pub deviation: Length,
+}
+
+impl Gripper {
+    /// Reads a gripper file.
+    pub fn read(source: &Source) -> Read<Gripper> {
+        let read = keys::read(source, keys);
+        let value = read.value.map(|(mut gripper, origin)| {
+            gripper.origin = origin;
+            gripper
+        });
+        Read { value, diagnostics: read.diagnostics }
+    }
+}
+
+/// Every key of a gripper file.
+pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
+    let size = Length::from_um(100)..=Length::from_mm(1000);
+    let speed = |key, meaning| {
+        FeedRate::from_mm_per_min(keys.number(key, meaning, "mm/min", 1.0..=100_000.0).required())
+    };
+    let fingers = keys
+        .length("fingers", "length of the fingers along the bar", size.clone())
+        .required();
+    let least_engagement = keys
+        .length("least_engagement", "least length of stub that the fingers must hold", size.clone())
+        .required();
+    if least_engagement > fingers {
+        let message = "the least engagement is longer than the fingers";
+        keys.trouble("least_engagement", message, "write what the fingers can hold, or less");
+    }
+    let diameter_min = keys.length("diameter_min", "smallest stub it holds", size.clone()).required();
+    let diameter_max = keys.length("diameter_max", "largest stub it holds", size.clone()).required();
+    if diameter_max < diameter_min {
+        let message = "the largest stub is smaller than the smallest";
+        keys.trouble("diameter_max", message, "exchange the two");
+    }
+    Gripper {
+        origin: keys.origin(),
+        name: keys.text("name", "what the shop calls this gripper").required(),
+        style: keys.choice("style", "which way it goes onto the stub").required(),
+        fingers,
+        least_engagement,
+        jaw_gap: keys
+            .length("jaw_gap", "least distance from the jaw face", Length::ZERO..=Length::from_mm(100))
+            .required(),
+        diameter: (diameter_min, diameter_max),
+        pull_speed: speed("pull_speed", "fastest pull"),
+        approach_speed: speed("approach_speed", "feed onto the stub and off it"),
+        clear_x: keys
+            .length("clear_x", "diameter (X) at which it is clear beside the bar", size.clone())
+            .required(),
+        clear_z: keys
+            .length("clear_z", "distance in front of the stub at which it is clear", size)
+            .required(),
+        settle: Seconds::from_s(
+            keys.number("settle", "wait on the stub before the chuck opens", "s", 0.0..=60.0).or(0.5),
+        ),
+        bias: keys
+            .length(
+                "bias",
+                "average shortfall of a pull; positive is short",
+                Length::from_mm(-10)..=Length::from_mm(10),
+            )
+            .or(Length::ZERO),
+        deviation: keys
+            .length("deviation", "standard deviation of a pull", Length::ZERO..=Length::from_mm(10))
+            .required(),
+    }
+}

@@ -1,0 +1,348 @@
+//! The job file: one order of one part, from one bar, on one lathe.
+
+mod check;
+mod part;
+
+pub use part::{Feature, FeatureKind, Part, Step};
+
+use super::keys::{self, Keys, Origin};
+use super::{Control, Gripper, Lathe, Material, Read, Tools};
+use crate::choices;
+use crate::quantity::{Probability, Seconds, SpindleSpeed};
+use crate::source::{Files, Source};
+use crate::{Diagnostic, Length, Units};
+
+choices! {
+    /// The section of a bar.
+    BarShape {
+        Round = "round": "size is the diameter",
+        Hexagon = "hexagon": "size is across flats",
+        Square = "square": "size is across flats",
+    }
+}
+
+choices! {
+    /// What counts the parts of a bar.
+    CountBy {
+        Variable = "variable": "a common variable of the program, stepped once a part",
+        Counter = "counter": "the control's own part counter",
+        Repeat = "repeat": "the part program is a subprogram, called as often as the bar gives parts",
+    }
+}
+
+/// What is ordered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Order {
+    /// Parts wanted.
+    pub quantity: u32,
+    /// When they are due, as `2026-12-18`.
+    pub due: Option<String>,
+}
+
+/// One blank as it goes into the spindle, and the stock it is sawn from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bar {
+    /// The name of its material, as the file has it.
+    pub material: String,
+    /// Its section.
+    pub shape: BarShape,
+    /// Diameter, or size across flats.
+    pub size: Length,
+    /// Length of one blank.
+    pub length: Length,
+    /// How much longer or shorter a blank may be.
+    pub length_tolerance: Length,
+    /// How far the blank must stay in front of the rear end of the spindle.
+    pub rear_margin: Length,
+    /// Length of the stock bars that blanks are sawn from.
+    pub stock_length: Option<Length>,
+    /// What the saw turns to chips.
+    pub saw_kerf: Length,
+    /// What is sawn off a stock bar's end first.
+    pub end_trim: Length,
+}
+
+impl Bar {
+    /// The largest distance of its section from the axis: half of the diameter or across corners.
+    pub fn reach(&self) -> Length {
+        match self.shape {
+            BarShape::Round => self.size.half(),
+            // 1/√3 and 1/√2, rounded up to the nanometer.
+            BarShape::Hexagon => Length::from_nm((self.size.nm() as f64 * 0.577_350_269_2) as i64 + 1),
+            BarShape::Square => Length::from_nm((self.size.nm() as f64 * 0.707_106_781_2) as i64 + 1),
+        }
+    }
+}
+
+/// How the bar is advanced.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advance {
+    /// Parts cut in one advance.
+    pub parts: u32,
+    /// Raw stock in front of the finished face after every advance.
+    pub face_stock: Length,
+    /// Extra stock in front of the first part of a bar.
+    pub first_face: Length,
+    /// From the parting tool's chuck-side edge to the jaw face; none: the least the gripper needs.
+    pub jaw_clearance: Option<Length>,
+    /// Chance, over one bar, that a pull is so short that a part is lost.
+    pub risk: Probability,
+}
+
+/// Choices about the cutting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cutting {
+    /// Highest spindle speed for this job, from the bar and how it is supported.
+    pub max_speed: Option<SpindleSpeed>,
+    /// How far the parting tool goes past the axis, on the radius.
+    pub past_center: Length,
+}
+
+/// How parts are counted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Count {
+    /// What counts them.
+    pub by: CountBy,
+    /// The variable that counts the parts of the bar, where a variable does.
+    pub variable: u32,
+}
+
+/// What the shop says about leaving the lathe alone.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WalkAway {
+    /// Never longer than this.
+    pub never_longer: Option<Seconds>,
+}
+
+/// What the job file itself says.
+#[derive(Debug, Clone)]
+pub struct JobFile {
+    /// Where its keys stand.
+    pub origin: Origin,
+    /// Units of the file and of the program.
+    pub units: Units,
+    /// What the part is called.
+    pub name: String,
+    /// Number of the main program; the next number is the other program of the job.
+    pub program: u32,
+    /// The names of the other files: lathe, gripper, tools, control.
+    pub files: [String; 4],
+    /// What is ordered.
+    pub order: Order,
+    /// The bar.
+    pub bar: Bar,
+    /// The part.
+    pub part: Part,
+    /// How the bar is advanced.
+    pub advance: Advance,
+    /// Choices about the cutting.
+    pub cutting: Cutting,
+    /// How parts are counted.
+    pub count: Count,
+    /// What the shop says about leaving the lathe alone.
+    pub walk_away: WalkAway,
+}
+
+/// A job with every file it names.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// The job file.
+    pub file: JobFile,
+    /// The lathe.
+    pub lathe: Lathe,
+    /// The gripper.
+    pub gripper: Gripper,
+    /// The tools.
+    pub tools: Tools,
+    /// The control.
+    pub control: Control,
+    /// The bar's material.
+    pub material: Material,
+}
+
+impl Job {
+    /// Reads a job file and every file it names, and checks that they go together.
+    pub fn read(source: &Source, files: &dyn Files) -> Read<Job> {
+        let read = keys::read(source, keys);
+        let mut diagnostics = read.diagnostics;
+        let Some((mut file, origin)) = read.value else {
+            return Read { value: None, diagnostics };
+        };
+        file.origin = origin;
+        let [lathe, gripper, tools, control] = ["lathe", "gripper", "tools", "control"];
+        let lathe = named(&file, 0, lathe, files, Lathe::read, &mut diagnostics);
+        let gripper = named(&file, 1, gripper, files, Gripper::read, &mut diagnostics);
+        let tools = named(&file, 2, tools, files, Tools::read, &mut diagnostics);
+        let control = named(&file, 3, control, files, Control::read, &mut diagnostics);
+        let material = material(&file, files, &mut diagnostics);
+        let value = (|| {
+            let (lathe, gripper, tools) = (lathe?, gripper?, tools?);
+            let (control, material) = (control?, material?);
+            Some(Job { file, lathe, gripper, tools, control, material })
+        })();
+        if let Some(job) = &value {
+            diagnostics.extend(check::goes_together(job));
+        }
+        Read { value: value.filter(|_| diagnostics.is_empty()), diagnostics }
+    }
+}
+
+fn named<T>(
+    job: &JobFile,
+    index: usize,
+    key: &str,
+    files: &dyn Files,
+    read: impl FnOnce(&Source) -> Read<T>,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<T> {
+    match files.read(&job.files[index]) {
+        Ok(source) => {
+            let read = read(&source);
+            diagnostics.extend(read.diagnostics);
+            read.value
+        }
+        Err(why) => {
+            let trouble = job.origin.trouble(&format!("files.{key}"), why);
+            diagnostics.push(trouble.help("write the path from the folder of this job file"));
+            None
+        }
+    }
+}
+
+fn material(job: &JobFile, files: &dyn Files, diagnostics: &mut Vec<Diagnostic>) -> Option<Material> {
+    let name = &job.bar.material;
+    let own = std::path::Path::new(name).extension().is_some_and(|end| end == "toml");
+    let source = if own { files.read(name) } else { files.shipped(&format!("materials/{name}.toml")) };
+    match source {
+        Ok(source) => {
+            let read = Material::read(&source);
+            diagnostics.extend(read.diagnostics);
+            read.value
+        }
+        Err(why) => {
+            let help = "write one of these names, or the path of a material file of your own";
+            diagnostics.push(job.origin.trouble("bar.material", why).help(help));
+            None
+        }
+    }
+}
+
+/// Every key of a job file.
+pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
+    let file = JobFile {
+        origin: keys.origin(),
+        units: keys.units(),
+        name: keys.text("name", "what the part is called").required(),
+        program: keys
+            .count("program", "number of the main program", 1..=99_999_998)
+            .required() as u32,
+        files: keys.table("files", "the other files, by path from this one's folder", |keys| {
+            [
+                keys.text("lathe", "the lathe file").required(),
+                keys.text("gripper", "the gripper file").required(),
+                keys.text("tools", "the tools file").required(),
+                keys.text("control", "the control file").required(),
+            ]
+        }),
+        order: keys.table("order", "what is ordered", |keys| Order {
+            quantity: keys.count("quantity", "parts wanted", 1..=10_000_000).required() as u32,
+            due: keys.date("due", "when they are due").optional(),
+        }),
+        bar: keys.table("bar", "one blank as it goes into the spindle", bar),
+        part: keys.table("part", "the finished part", part::keys),
+        advance: keys.table("advance", "how the bar is advanced", advance),
+        cutting: keys
+            .optional_table("cutting", "choices about the cutting", cutting)
+            .unwrap_or(Cutting { max_speed: None, past_center: Length::from_um(200) }),
+        count: keys.table("count", "how parts are counted", |keys| Count {
+            by: keys.choice("by", "what counts the parts of a bar").required(),
+            variable: keys
+                .count("variable", "the variable that counts them, where one does", 100..=9999)
+                .or(500) as u32,
+        }),
+        walk_away: keys
+            .optional_table("walk_away", "what the shop says about leaving the lathe alone", |keys| {
+                let longest = keys.number("never_longer", "longest time alone", "min", 0.1..=100_000.0);
+                WalkAway {
+                    never_longer: longest.optional().map(|minutes| Seconds::from_s(60.0 * minutes)),
+                }
+            })
+            .unwrap_or_default(),
+    };
+    part::fits_bar(keys, &file);
+    file
+}
+
+const LONGEST: Length = Length::from_mm(20_000);
+
+fn bar(keys: &Keys<'_>) -> Bar {
+    let some = Length::ZERO..=Length::from_mm(500);
+    Bar {
+        material: keys
+            .text("material", "a shipped material's name, or the path of a material file")
+            .required(),
+        shape: keys.choice("shape", "the section of the bar").or(BarShape::Round),
+        size: keys
+            .length("size", "diameter, or size across flats", Length::from_um(500)..=Length::from_mm(500))
+            .required(),
+        length: keys
+            .length("length", "length of one blank", Length::from_mm(10)..=LONGEST)
+            .required(),
+        length_tolerance: keys
+            .length("length_tolerance", "how much longer or shorter a blank may be", some.clone())
+            .or(Length::from_mm(1)),
+        rear_margin: keys
+            .length("rear_margin", "how far the blank stays in front of the spindle's rear end", some.clone())
+            .or(Length::ZERO),
+        stock_length: keys
+            .length("stock_length", "length of the stock bars that blanks are sawn from", Length::from_mm(10)..=LONGEST)
+            .optional(),
+        saw_kerf: keys
+            .length("saw_kerf", "what the saw turns to chips", some.clone())
+            .or(Length::ZERO),
+        end_trim: keys
+            .length("end_trim", "what is sawn off a stock bar's end first", some)
+            .or(Length::ZERO),
+    }
+}
+
+fn advance(keys: &Keys<'_>) -> Advance {
+    let some = Length::ZERO..=Length::from_mm(500);
+    Advance {
+        parts: keys.count("parts", "parts cut in one advance", 1..=50).or(1) as u32,
+        face_stock: keys
+            .length("face_stock", "raw stock in front of the finished face after every advance", some.clone())
+            .required(),
+        first_face: keys
+            .length("first_face", "extra stock in front of the first part of a bar", some.clone())
+            .or(Length::ZERO),
+        jaw_clearance: keys
+            .length(
+                "jaw_clearance",
+                "from the parting tool's chuck-side edge to the jaw face; left out, the least the gripper needs",
+                some,
+            )
+            .optional(),
+        risk: Probability::from_ratio(
+            keys.number("risk", "chance, over one bar, that a short pull loses a part", "", 1e-9..=0.5)
+                .or(0.001),
+        ),
+    }
+}
+
+fn cutting(keys: &Keys<'_>) -> Cutting {
+    Cutting {
+        max_speed: keys
+            .number(
+                "max_speed",
+                "highest spindle speed for this job, from the bar and how it is supported",
+                "rev/min",
+                1.0..=100_000.0,
+            )
+            .optional()
+            .map(SpindleSpeed::from_rpm),
+        past_center: keys
+            .length("past_center", "how far the parting tool goes past the axis, on the radius", Length::ZERO..=Length::from_mm(5))
+            .or(Length::from_um(200)),
+    }
+}

@@ -1,0 +1,197 @@
+//! Reads the keys of one TOML table, or describes them: the same code does both, so that a key's
+//! name, meaning, unit and range stand once.
+
+mod field;
+mod table;
+
+pub use field::{Choice, Field};
+pub use table::Keys;
+
+use crate::files::Read;
+use crate::finding::Place;
+use crate::source::{Source, Span};
+use crate::{Diagnostic, Length, Units};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use toml::de::DeTable;
+
+/// What a key may hold.
+#[derive(Debug, Clone, PartialEq)]
+pub enum KeyKind {
+    /// A length: a number in the file's units, or text with a unit such as `"3/8 in"`.
+    Length {
+        /// Smallest allowed.
+        min: Length,
+        /// Largest allowed.
+        max: Length,
+    },
+    /// A number in the named unit.
+    Number {
+        /// The unit, in words a person would write; empty for a ratio.
+        unit: &'static str,
+        /// Smallest allowed.
+        min: f64,
+        /// Largest allowed.
+        max: f64,
+    },
+    /// A whole number.
+    Count {
+        /// Smallest allowed.
+        min: i64,
+        /// Largest allowed.
+        max: i64,
+    },
+    /// Any text.
+    Text,
+    /// A list of texts.
+    Texts,
+    /// `true` or `false`.
+    Flag,
+    /// A date.
+    Date,
+    /// One of some words, each with its meaning.
+    Choice(Vec<(&'static str, &'static str)>),
+    /// A table of its own keys, which follow in the list of facts.
+    Table,
+    /// A list of tables of the keys that follow.
+    Tables,
+}
+
+/// Whether a key must be there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Presence {
+    /// Must be there.
+    Required,
+    /// May be left out.
+    Optional,
+    /// May be left out; this is then taken.
+    Default(String),
+}
+
+/// One key of a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeyFact {
+    /// Its whole path, such as `bar.length`; tables in lists are written `station[].number`.
+    pub path: String,
+    /// What it means, one sentence without its end.
+    pub meaning: &'static str,
+    /// What it may hold.
+    pub kind: KeyKind,
+    /// Whether it must be there.
+    pub presence: Presence,
+}
+
+/// Where the values of one file came from, for messages about them.
+#[derive(Debug, Clone)]
+pub struct Origin {
+    /// The file.
+    pub source: Source,
+    spans: BTreeMap<String, Span>,
+}
+
+impl Origin {
+    pub(super) fn of(source: &Source) -> Origin {
+        Origin { source: source.clone(), spans: BTreeMap::new() }
+    }
+
+    /// The place of a key's value such as `bar.length` or `station[2].number`; where the key was
+    /// left out, the nearest table above it, else the first line.
+    pub fn place(&self, path: &str) -> Place {
+        Place::new(&self.source, self.span(path))
+    }
+
+    /// As [`Origin::place`], the stretch only.
+    pub fn span(&self, path: &str) -> Span {
+        let mut path = path;
+        loop {
+            if let Some(span) = self.spans.get(path) {
+                return *span;
+            }
+            match path.rfind(['.', '[']) {
+                Some(end) => path = &path[..end],
+                None => return self.source.line(1),
+            }
+        }
+    }
+
+    /// A message about a key's value.
+    pub fn trouble(&self, path: &str, message: impl Into<String>) -> Diagnostic {
+        Diagnostic::new(&self.source, self.span(path), message)
+    }
+}
+
+/// One pass over one file.
+struct Pass {
+    source: Source,
+    units: Units,
+    describing: bool,
+    spans: RefCell<BTreeMap<String, Span>>,
+    diagnostics: RefCell<Vec<Diagnostic>>,
+    facts: RefCell<Vec<KeyFact>>,
+}
+
+impl Pass {
+    fn new(source: &Source, units: Units, describing: bool) -> Pass {
+        Pass {
+            source: source.clone(),
+            units,
+            describing,
+            spans: RefCell::default(),
+            diagnostics: RefCell::default(),
+            facts: RefCell::default(),
+        }
+    }
+
+    fn say(&self, diagnostic: Diagnostic) {
+        self.diagnostics.borrow_mut().push(diagnostic);
+    }
+}
+
+/// Reads a file with the reader of its kind. The top-level key `units` is read here.
+pub(super) fn read<T>(source: &Source, keys: impl FnOnce(&Keys<'_>) -> T) -> Read<(T, Origin)> {
+    let text = match std::str::from_utf8(source.bytes()) {
+        Ok(text) => text,
+        Err(error) => {
+            let at = error.valid_up_to();
+            let diagnostic = Diagnostic::new(source, Span::new(at, at + 1), "this is not UTF-8 text")
+                .help("save the file as UTF-8");
+            return Read { value: None, diagnostics: vec![diagnostic] };
+        }
+    };
+    let (table, errors) = DeTable::parse_recoverable(text);
+    let mut diagnostics: Vec<_> = errors.iter().map(|error| not_toml(source, error)).collect();
+    if !diagnostics.is_empty() {
+        diagnostics.dedup_by_key(|diagnostic| diagnostic.span);
+        return Read { value: None, diagnostics };
+    }
+    let mut pass = Pass::new(source, Units::Mm, false);
+    pass.units = table::units(&pass, table.get_ref());
+    let value = {
+        let top = Keys::top(&pass, table.get_ref());
+        let value = keys(&top);
+        top.finish();
+        value
+    };
+    diagnostics = pass.diagnostics.into_inner();
+    diagnostics.sort_by_key(|diagnostic| diagnostic.span);
+    let origin = Origin { source: source.clone(), spans: pass.spans.into_inner() };
+    Read { value: diagnostics.is_empty().then_some((value, origin)), diagnostics }
+}
+
+/// The keys that a reader asks for, without any file.
+pub(super) fn describe<T>(keys: impl FnOnce(&Keys<'_>) -> T) -> Vec<KeyFact> {
+    let pass = Pass::new(&Source::new("", ""), Units::Mm, true);
+    table::describe_units(&pass);
+    let empty = DeTable::new();
+    let top = Keys::top(&pass, &empty);
+    keys(&top);
+    drop(top);
+    pass.facts.into_inner()
+}
+
+fn not_toml(source: &Source, error: &toml::de::Error) -> Diagnostic {
+    let span = error.span().unwrap_or(0..0);
+    let end = if span.end > span.start { span.end } else { span.start + 1 };
+    Diagnostic::new(source, Span::new(span.start, end), format!("this is not TOML: {}", error.message()))
+        .help("a line is `key = value`, `[table]` or `[[list]]`; text stands in \"quotes\"")
+}

@@ -1,0 +1,328 @@
+//! One key: its value read, checked against its range, or its absence reported.
+
+use super::table::Keys;
+use super::{KeyKind, Presence};
+use crate::length::LengthError;
+use crate::source::Span;
+use crate::{Length, Units};
+use std::fmt::Write as _;
+use toml::de::DeValue;
+
+/// A closed set of words that a key may hold.
+pub trait Choice: Copy + 'static {
+    /// Each word, what it stands for, and its meaning.
+    fn words() -> &'static [(&'static str, Self, &'static str)];
+
+    /// The word of a value.
+    fn word(self) -> &'static str
+    where
+        Self: PartialEq,
+    {
+        Self::words().iter().find(|(_, value, _)| *value == self).map_or("", |(word, _, _)| word)
+    }
+}
+
+/// Declares an enum whose variants are the words of a key.
+#[macro_export]
+#[doc(hidden)]
+macro_rules! choices {
+    ($(#[$doc:meta])* $name:ident { $($variant:ident = $word:literal: $meaning:literal,)+ }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum $name { $(#[doc = $meaning] $variant,)+ }
+
+        impl $crate::files::keys::Choice for $name {
+            fn words() -> &'static [(&'static str, Self, &'static str)] {
+                &[$(($word, $name::$variant, $meaning),)+]
+            }
+        }
+    };
+}
+
+/// How a value is taken from TOML, where its type alone does not say it.
+pub(super) enum Wanted<T: 'static> {
+    Plain,
+    Date,
+    Choice(&'static [(&'static str, T, &'static str)]),
+}
+
+/// One key that was asked for; say what its absence means to get the value.
+#[must_use = "say whether the key is required"]
+pub struct Field<'k, T: 'static> {
+    pub(super) keys: &'k Keys<'k>,
+    pub(super) key: &'static str,
+    pub(super) meaning: &'static str,
+    pub(super) kind: KeyKind,
+    pub(super) wanted: Wanted<T>,
+}
+
+/// A kind of value that a key can hold.
+pub trait Value: Sized + 'static {
+    #[doc(hidden)]
+    fn take(field: &Field<'_, Self>, span: Span, value: &DeValue<'_>) -> Option<Self>;
+    #[doc(hidden)]
+    fn stand_in(field: &Field<'_, Self>) -> Self;
+    #[doc(hidden)]
+    fn shown(&self) -> String;
+}
+
+impl<T: Value> Field<'_, T> {
+    /// The value; its absence is reported, and a harmless stand-in given.
+    pub fn required(self) -> T {
+        self.note(Presence::Required);
+        if let Some(value) = self.read() {
+            return value;
+        }
+        if self.keys.is_there() && self.keys.find(self.key).is_none() {
+            let message = format!("the key `{}` is missing", self.keys.join(self.key));
+            let help = format!("add `{} = …`: {}{}", self.key, self.meaning, self.hint());
+            self.keys.say(self.keys.span(), message, "", help);
+        }
+        T::stand_in(&self)
+    }
+
+    /// The value where the key is there.
+    pub fn optional(self) -> Option<T> {
+        self.note(Presence::Optional);
+        self.read()
+    }
+
+    /// The value, or this.
+    pub fn or(self, default: T) -> T {
+        self.note(Presence::Default(default.shown()));
+        self.read().unwrap_or(default)
+    }
+
+    fn note(&self, presence: Presence) {
+        self.keys.note(self.key, self.meaning, self.kind.clone(), presence);
+    }
+
+    fn read(&self) -> Option<T> {
+        let (span, value) = self.keys.find(self.key)?;
+        T::take(self, span, value)
+    }
+
+    fn hint(&self) -> String {
+        match &self.kind {
+            KeyKind::Choice(words) => format!(" ({})", one_of(words)),
+            KeyKind::Number { unit, .. } if !unit.is_empty() => format!(", in {unit}"),
+            KeyKind::Length { .. } => format!(", in {}", self.keys.units().symbol()),
+            _ => String::new(),
+        }
+    }
+
+    fn wrong_type<R>(&self, span: Span, value: &DeValue<'_>, wanted: &str) -> Option<R> {
+        self.keys.wrong_type(span, value, wanted);
+        None
+    }
+
+    fn outside<R>(&self, span: Span, shown: &str, low: &str, high: &str) -> Option<R> {
+        let message = format!("`{}` cannot be {shown}", self.keys.join(self.key));
+        let help = format!("{}: from {low} to {high}", self.meaning);
+        self.keys.say(span, message, "", help);
+        None
+    }
+}
+
+fn one_of(words: &[(&str, &str)]) -> String {
+    let mut text = String::new();
+    for (index, (word, _)) in words.iter().enumerate() {
+        let joint = if index == 0 { "" } else if index + 1 == words.len() { " or " } else { ", " };
+        let _ = write!(text, "{joint}\"{word}\"");
+    }
+    text
+}
+
+impl Value for Length {
+    fn take(field: &Field<'_, Length>, span: Span, value: &DeValue<'_>) -> Option<Length> {
+        let units = field.keys.units();
+        let read = match value {
+            DeValue::Integer(number) if number.radix() == 10 => {
+                Length::parse(&number.as_str().replace('_', ""), units)
+            }
+            DeValue::Float(number) => Length::parse(&number.as_str().replace('_', ""), units),
+            DeValue::String(text) => Length::parse_with_unit(text, units),
+            _ => return field.wrong_type(span, value, "a length"),
+        };
+        let length = match read {
+            Ok(length) => length,
+            Err(error) => {
+                field.keys.say(span, error.to_string(), "", length_help(error, units).to_owned());
+                return None;
+            }
+        };
+        let KeyKind::Length { min, max } = field.kind else { return Some(length) };
+        if length < min || length > max {
+            let shown = |length: Length| format!("{} {}", length.shortest(units), units.symbol());
+            return field.outside(span, &shown(length), &shown(min), &shown(max));
+        }
+        Some(length)
+    }
+
+    fn stand_in(field: &Field<'_, Length>) -> Length {
+        match field.kind {
+            KeyKind::Length { min, .. } => min,
+            _ => Length::ZERO,
+        }
+    }
+
+    fn shown(&self) -> String {
+        format!("{} mm", self.shortest(Units::Mm))
+    }
+}
+
+fn length_help(error: LengthError, units: Units) -> &'static str {
+    match (error, units) {
+        (LengthError::NotANumber, _) => {
+            "write a number such as 12.5, or text with its unit such as \"12.5 mm\" or \"3/8 in\""
+        }
+        (LengthError::TooFine, Units::Mm) => "write at most six decimals of a millimeter",
+        (LengthError::TooFine, Units::Inch) => "write at most five decimals of an inch",
+        (LengthError::TooLarge, _) => "check the number and its unit",
+        (LengthError::UnknownUnit, _) => "write mm or in after the number",
+    }
+}
+
+impl Value for f64 {
+    fn take(field: &Field<'_, f64>, span: Span, value: &DeValue<'_>) -> Option<f64> {
+        let text = match value {
+            DeValue::Integer(number) if number.radix() == 10 => number.as_str(),
+            DeValue::Float(number) => number.as_str(),
+            _ => return field.wrong_type(span, value, "a number"),
+        };
+        let number: f64 = text.replace('_', "").parse().ok()?;
+        let KeyKind::Number { unit, min, max } = field.kind else { return Some(number) };
+        if number.is_nan() || number < min || number > max {
+            let shown = |number: f64| format!("{number} {unit}").trim_end().to_owned();
+            return field.outside(span, &shown(number), &shown(min), &shown(max));
+        }
+        Some(number)
+    }
+
+    fn stand_in(field: &Field<'_, f64>) -> f64 {
+        match field.kind {
+            KeyKind::Number { min, .. } => min,
+            _ => 0.0,
+        }
+    }
+
+    fn shown(&self) -> String {
+        self.to_string()
+    }
+}
+
+impl Value for i64 {
+    fn take(field: &Field<'_, i64>, span: Span, value: &DeValue<'_>) -> Option<i64> {
+        let DeValue::Integer(number) = value else {
+            return field.wrong_type(span, value, "a whole number");
+        };
+        let text = number.as_str().replace('_', "");
+        let read = i64::from_str_radix(&text, number.radix());
+        let KeyKind::Count { min, max } = field.kind else { return read.ok() };
+        match read {
+            Ok(number) if (min..=max).contains(&number) => Some(number),
+            _ => field.outside(span, &text, &min.to_string(), &max.to_string()),
+        }
+    }
+
+    fn stand_in(field: &Field<'_, i64>) -> i64 {
+        match field.kind {
+            KeyKind::Count { min, .. } => min,
+            _ => 0,
+        }
+    }
+
+    fn shown(&self) -> String {
+        self.to_string()
+    }
+}
+
+impl Value for String {
+    fn take(field: &Field<'_, String>, span: Span, value: &DeValue<'_>) -> Option<String> {
+        match (&field.wanted, value) {
+            (Wanted::Date, DeValue::Datetime(date)) if date.time.is_none() => Some(date.to_string()),
+            (Wanted::Date, _) => field.wrong_type(span, value, "a date such as 2026-12-18"),
+            (_, DeValue::String(text)) if text.trim().is_empty() => {
+                let message = format!("`{}` is empty", field.keys.join(field.key));
+                field.keys.say(span, message, "", format!("write {}", field.meaning));
+                None
+            }
+            (_, DeValue::String(text)) => Some(text.to_string()),
+            _ => field.wrong_type(span, value, "text in \"quotes\""),
+        }
+    }
+
+    fn stand_in(_: &Field<'_, String>) -> String {
+        String::new()
+    }
+
+    fn shown(&self) -> String {
+        self.clone()
+    }
+}
+
+impl Value for Vec<String> {
+    fn take(field: &Field<'_, Self>, span: Span, value: &DeValue<'_>) -> Option<Self> {
+        let Some(array) = value.as_array() else {
+            return field.wrong_type(span, value, "a list of texts, [\"…\", \"…\"]");
+        };
+        let mut texts = Vec::new();
+        for item in array {
+            let Some(text) = item.get_ref().as_str() else {
+                let span = Span::new(item.span().start, item.span().end);
+                return field.wrong_type(span, item.get_ref(), "text in \"quotes\"");
+            };
+            texts.push(text.to_owned());
+        }
+        Some(texts)
+    }
+
+    fn stand_in(_: &Field<'_, Self>) -> Self {
+        Vec::new()
+    }
+
+    fn shown(&self) -> String {
+        self.join(", ")
+    }
+}
+
+impl Value for bool {
+    fn take(field: &Field<'_, bool>, span: Span, value: &DeValue<'_>) -> Option<bool> {
+        match value.as_bool() {
+            Some(flag) => Some(flag),
+            None => field.wrong_type(span, value, "true or false"),
+        }
+    }
+
+    fn stand_in(_: &Field<'_, bool>) -> bool {
+        false
+    }
+
+    fn shown(&self) -> String {
+        self.to_string()
+    }
+}
+
+impl<T: Choice + PartialEq> Value for T {
+    fn take(field: &Field<'_, T>, span: Span, value: &DeValue<'_>) -> Option<T> {
+        let Wanted::Choice(words) = field.wanted else { return None };
+        let list: Vec<_> = words.iter().map(|(word, _, meaning)| (*word, *meaning)).collect();
+        let Some(text) = value.as_str() else {
+            return field.wrong_type(span, value, &one_of(&list));
+        };
+        let found = words.iter().find(|(word, _, _)| *word == text);
+        if found.is_none() {
+            let message = format!("`{}` cannot be \"{text}\"", field.keys.join(field.key));
+            field.keys.say(span, message, "", format!("write {}", one_of(&list)));
+        }
+        found.map(|(_, value, _)| *value)
+    }
+
+    fn stand_in(_: &Field<'_, T>) -> T {
+        T::words()[0].1
+    }
+
+    fn shown(&self) -> String {
+        self.word().to_owned()
+    }
+}

@@ -1,0 +1,258 @@
+//! The lathe file: what moves how far and how fast, and what holds the bar.
+
+use super::Read;
+use super::keys::{self, Keys, Origin};
+use crate::choices;
+use crate::quantity::{Acceleration, FeedRate, Seconds, SpindleSpeed};
+use crate::source::Source;
+use crate::Length;
+
+choices! {
+    /// What the lathe does when a program is started while the chuck is open.
+    StartWithChuckOpen {
+        Refused = "refused": "the start is refused",
+        Warned = "warned": "the lathe warns and can be made to start",
+        Allowed = "allowed": "the program starts",
+    }
+}
+
+/// How far the axes go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Travel {
+    /// Largest diameter that a tool reaches.
+    pub x: Length,
+    /// Length along the spindle axis.
+    pub z: Length,
+}
+
+/// How fast the axes go without cutting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rapid {
+    /// Speed of the cross slide, measured on the radius.
+    pub x: FeedRate,
+    /// Speed along the spindle axis.
+    pub z: FeedRate,
+    /// Acceleration of the cross slide.
+    pub x_acceleration: Acceleration,
+    /// Acceleration along the spindle axis.
+    pub z_acceleration: Acceleration,
+}
+
+/// The spindle and the way of the bar through it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spindle {
+    /// Highest speed.
+    pub max_speed: SpindleSpeed,
+    /// Largest bar that passes.
+    pub bore: Length,
+    /// From the jaw face to the rear end of the spindle or its liner.
+    pub jaw_face_to_rear: Length,
+    /// From standing to highest speed.
+    pub run_up: Seconds,
+    /// From highest speed to standing.
+    pub run_down: Seconds,
+    /// Whether a cutting move waits until the spindle is at speed.
+    pub waits_for_speed: bool,
+}
+
+/// The chuck or collet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chuck {
+    /// From the open word until it is open.
+    pub open: Seconds,
+    /// From the close word until it grips.
+    pub close: Seconds,
+    /// Length of bar that the jaws hold when full.
+    pub jaw_length: Length,
+    /// Shortest length of bar in the jaws with which a part may still be cut.
+    pub least_grip: Length,
+    /// Highest speed of the chuck.
+    pub max_speed: SpindleSpeed,
+    /// What happens when a program is started while the chuck is open.
+    pub start_when_open: StartWithChuckOpen,
+}
+
+/// The turret.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turret {
+    /// How many stations it has.
+    pub stations: u32,
+    /// Time of one step to the next station.
+    pub step: Seconds,
+    /// Diameter at which the turret may swing.
+    pub index_x: Length,
+    /// Distance in front of the bar at which the turret may swing.
+    pub index_z: Length,
+}
+
+/// What catches parts and chips.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Catching {
+    /// Solid volume of parts that the catcher holds, in cm³ of outer shape.
+    pub parts: Option<u32>,
+    /// Room for loose chips in liters.
+    pub chips_liters: Option<f64>,
+}
+
+/// One lathe.
+#[derive(Debug, Clone)]
+pub struct Lathe {
+    /// Where its keys stand.
+    pub origin: Origin,
+    /// What the shop calls it.
+    pub name: String,
+    /// How far the axes go.
+    pub travel: Travel,
+    /// How fast they go without cutting.
+    pub rapid: Rapid,
+    /// The spindle.
+    pub spindle: Spindle,
+    /// The chuck or collet.
+    pub chuck: Chuck,
+    /// The turret.
+    pub turret: Turret,
+    /// What catches parts and chips.
+    pub catching: Catching,
+}
+
+impl Lathe {
+    /// Reads a lathe file.
+    pub fn read(source: &Source) -> Read<Lathe> {
+        let read = keys::read(source, keys);
+        let value = read.value.map(|(mut lathe, origin)| {
+            lathe.origin = origin;
+            lathe
+        });
+        Read { value, diagnostics: read.diagnostics }
+    }
+
+    /// The highest speed that spindle and chuck both allow.
+    pub fn max_speed(&self) -> SpindleSpeed {
+        SpindleSpeed::from_rpm(self.spindle.max_speed.rpm().min(self.chuck.max_speed.rpm()))
+    }
+}
+
+/// Every key of a lathe file.
+pub(super) fn keys(keys: &Keys<'_>) -> Lathe {
+    Lathe {
+        origin: keys.origin(),
+        name: keys.text("name", "what the shop calls this lathe").required(),
+        travel: keys.table("travel", "how far the axes go", travel),
+        rapid: keys.table("rapid", "how fast the axes go without cutting", rapid),
+        spindle: keys.table("spindle", "the spindle and the way of the bar through it", spindle),
+        chuck: keys.table("chuck", "the chuck or collet", chuck),
+        turret: keys.table("turret", "the turret", turret),
+        catching: keys
+            .optional_table("catching", "what catches parts and chips", |keys| Catching {
+                parts: keys
+                    .count("parts", "how many parts the catcher holds", 1..=1_000_000)
+                    .optional()
+                    .map(|parts| parts as u32),
+                chips_liters: keys
+                    .number("chips", "room for loose chips", "liters", 0.1..=10_000.0)
+                    .optional(),
+            })
+            .unwrap_or(Catching { parts: None, chips_liters: None }),
+    }
+}
+
+const HUGE: Length = Length::from_mm(10_000);
+
+fn travel(keys: &Keys<'_>) -> Travel {
+    let range = Length::from_mm(1)..=HUGE;
+    Travel {
+        x: keys.length("x", "largest diameter that a tool reaches", range.clone()).required(),
+        z: keys.length("z", "length along the spindle axis", range).required(),
+    }
+}
+
+fn rapid(keys: &Keys<'_>) -> Rapid {
+    let speed = |key, meaning| {
+        FeedRate::from_mm_per_min(1000.0 * keys.number(key, meaning, "m/min", 0.1..=200.0).required())
+    };
+    let (x, z) = (
+        speed("x", "rapid speed of the cross slide, measured on the radius"),
+        speed("z", "rapid speed along the spindle axis"),
+    );
+    let acceleration = |key, meaning| {
+        Acceleration::from_m_per_s2(keys.number(key, meaning, "m/s²", 0.01..=100.0).or(3.0))
+    };
+    Rapid {
+        x,
+        z,
+        x_acceleration: acceleration("x_acceleration", "acceleration of the cross slide"),
+        z_acceleration: acceleration("z_acceleration", "acceleration along the spindle axis"),
+    }
+}
+
+fn spindle(keys: &Keys<'_>) -> Spindle {
+    let time = |key, meaning| Seconds::from_s(keys.number(key, meaning, "s", 0.0..=120.0).required());
+    Spindle {
+        max_speed: SpindleSpeed::from_rpm(
+            keys.number("max_speed", "highest speed", "rev/min", 10.0..=100_000.0).required(),
+        ),
+        bore: keys.length("bore", "largest bar that passes", Length::from_mm(1)..=HUGE).required(),
+        jaw_face_to_rear: keys
+            .length(
+                "jaw_face_to_rear",
+                "from the jaw face to the rear end of the spindle or its liner",
+                Length::from_mm(10)..=HUGE,
+            )
+            .required(),
+        run_up: time("run_up", "time from standing to highest speed"),
+        run_down: time("run_down", "time from highest speed to standing"),
+        waits_for_speed: keys
+            .flag("waits_for_speed", "whether a cutting move waits until the spindle is at speed")
+            .or(true),
+    }
+}
+
+fn chuck(keys: &Keys<'_>) -> Chuck {
+    let time = |key, meaning| Seconds::from_s(keys.number(key, meaning, "s", 0.0..=60.0).required());
+    let jaw_length = keys
+        .length("jaw_length", "length of bar that the jaws hold when full", Length::from_mm(1)..=HUGE)
+        .required();
+    let least_grip = keys
+        .length(
+            "least_grip",
+            "shortest length of bar in the jaws with which a part may still be cut",
+            Length::from_um(100)..=HUGE,
+        )
+        .required();
+    if least_grip > jaw_length {
+        let message = "the least grip is longer than the jaws";
+        keys.trouble("least_grip", message, "write what the jaws can hold, or less");
+    }
+    Chuck {
+        open: time("open", "time from the open word until the chuck is open"),
+        close: time("close", "time from the close word until the chuck grips"),
+        jaw_length,
+        least_grip,
+        max_speed: SpindleSpeed::from_rpm(
+            keys.number("max_speed", "highest speed of the chuck", "rev/min", 10.0..=100_000.0)
+                .required(),
+        ),
+        start_when_open: keys
+            .choice("start_when_open", "what happens when a program is started while the chuck is open")
+            .required(),
+    }
+}
+
+fn turret(keys: &Keys<'_>) -> Turret {
+    Turret {
+        stations: keys.count("stations", "how many stations it has", 1..=100).required() as u32,
+        step: Seconds::from_s(
+            keys.number("step", "time of one step to the next station", "s", 0.0..=60.0).required(),
+        ),
+        index_x: keys
+            .length("index_x", "diameter at which the turret may swing", Length::from_mm(1)..=HUGE)
+            .required(),
+        index_z: keys
+            .length(
+                "index_z",
+                "distance in front of the finished face at which the turret may swing",
+                Length::ZERO..=HUGE,
+            )
+            .required(),
+    }
+}

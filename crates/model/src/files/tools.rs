@@ -1,0 +1,185 @@
+//! The tools file: what stands at each turret station.
+
+use super::Read;
+use super::keys::{self, Choice as _, Keys, Origin};
+use crate::choices;
+use crate::quantity::{FeedPerRev, Seconds, SpindleSpeed, SurfaceSpeed};
+use crate::source::Source;
+use crate::{Length, Units};
+
+choices! {
+    /// What kind of tool stands at a station.
+    ToolKind {
+        Turning = "turning": "turns and faces the outside",
+        Boring = "boring": "turns a bore",
+        Parting = "parting": "parts off",
+        Grooving = "grooving": "grooves",
+        Threading = "threading": "cuts a thread",
+        Drill = "drill": "drills on the axis",
+        Gripper = "gripper": "the gripper that draws the bar",
+        BarStop = "bar-stop": "a stop to which the bar is loaded by hand",
+    }
+}
+
+choices! {
+    /// Which corner of a parting or grooving blade its Z words mean.
+    BladeCorner {
+        ChuckSide = "chuck-side": "the corner toward the chuck",
+        FrontSide = "front-side": "the corner away from the chuck",
+    }
+}
+
+/// One turret station.
+#[derive(Debug, Clone)]
+pub struct Station {
+    /// Its number on the turret.
+    pub number: u32,
+    /// The offset it is called with.
+    pub offset: u32,
+    /// What stands there, in the shop's words.
+    pub name: String,
+    /// What kind of tool it is.
+    pub kind: ToolKind,
+    /// Radius of the nose.
+    pub nose_radius: Length,
+    /// Width of a parting or grooving blade.
+    pub width: Option<Length>,
+    /// Which corner of the blade its Z words mean.
+    pub corner: BladeCorner,
+    /// Depth from the outside that the blade reaches.
+    pub reach: Option<Length>,
+    /// Surface speed.
+    pub speed: Option<SurfaceSpeed>,
+    /// Feed of roughing, or the only feed.
+    pub feed: Option<FeedPerRev>,
+    /// Feed of finishing.
+    pub finish_feed: Option<FeedPerRev>,
+    /// Deepest cut on the radius.
+    pub depth: Option<Length>,
+    /// Stock left for finishing, on the radius.
+    pub finish_stock: Length,
+    /// Highest spindle speed for this tool.
+    pub max_speed: Option<SpindleSpeed>,
+    /// Cutting time that one edge lasts.
+    pub edge_life: Option<Seconds>,
+}
+
+/// What stands on the turret.
+#[derive(Debug, Clone)]
+pub struct Tools {
+    /// Where its keys stand.
+    pub origin: Origin,
+    /// The stations in the order of the file.
+    pub stations: Vec<Station>,
+}
+
+impl Tools {
+    /// Reads a tools file.
+    pub fn read(source: &Source) -> Read<Tools> {
+        let read = keys::read(source, keys);
+        let value = read.value.map(|(mut tools, origin)| {
+            tools.origin = origin;
+            tools
+        });
+        Read { value, diagnostics: read.diagnostics }
+    }
+
+    /// The station with this number.
+    pub fn station(&self, number: u32) -> Option<&Station> {
+        self.stations.iter().find(|station| station.number == number)
+    }
+
+    /// The first station of this kind.
+    pub fn first(&self, kind: ToolKind) -> Option<&Station> {
+        self.stations.iter().find(|station| station.kind == kind)
+    }
+}
+
+/// Every key of a tools file.
+pub(super) fn keys(keys: &Keys<'_>) -> Tools {
+    let stations = keys.list("station", "one turret station", station);
+    for (index, station) in stations.iter().enumerate() {
+        if stations[..index].iter().any(|other| other.number == station.number) {
+            let message = format!("station {} stands twice", station.number);
+            keys.trouble(&format!("station[{index}].number"), message, "give each station its own number");
+        }
+    }
+    Tools { origin: keys.origin(), stations }
+}
+
+fn station(keys: &Keys<'_>) -> Station {
+    let number = keys.count("number", "its number on the turret", 1..=99).required() as u32;
+    let kind = keys.choice("kind", "what kind of tool it is").required();
+    let station = Station {
+        number,
+        offset: keys.count("offset", "the offset it is called with", 1..=999).or(i64::from(number)) as u32,
+        name: keys.text("name", "what stands there, in the shop's words").required(),
+        kind,
+        nose_radius: keys
+            .length("nose_radius", "radius of the nose", Length::ZERO..=Length::from_mm(10))
+            .or(Length::ZERO),
+        width: keys
+            .length("width", "width of a parting or grooving blade", Length::from_um(100)..=Length::from_mm(50))
+            .optional(),
+        corner: keys
+            .choice("corner", "which corner of the blade its Z words mean")
+            .or(BladeCorner::ChuckSide),
+        reach: keys
+            .length("reach", "depth from the outside that the blade reaches", Length::from_um(100)..=Length::from_mm(500))
+            .optional(),
+        speed: speed(keys),
+        feed: feed(keys, "feed", "feed per revolution of roughing, or the only feed"),
+        finish_feed: feed(keys, "finish_feed", "feed per revolution of finishing"),
+        depth: keys
+            .length("depth", "deepest cut, on the radius", Length::from_um(10)..=Length::from_mm(50))
+            .optional(),
+        finish_stock: keys
+            .length("finish_stock", "stock left for finishing, on the radius", Length::ZERO..=Length::from_mm(5))
+            .or(Length::ZERO),
+        max_speed: keys
+            .number("max_speed", "highest spindle speed for this tool", "rev/min", 1.0..=100_000.0)
+            .optional()
+            .map(SpindleSpeed::from_rpm),
+        edge_life: keys
+            .number("edge_life", "cutting time that one edge lasts", "min", 0.01..=100_000.0)
+            .optional()
+            .map(|minutes| Seconds::from_s(60.0 * minutes)),
+    };
+    needs(keys, &station);
+    station
+}
+
+/// What a tool of a kind cannot do without.
+fn needs(keys: &Keys<'_>, station: &Station) {
+    let cuts = matches!(station.kind, ToolKind::Turning | ToolKind::Parting | ToolKind::Grooving);
+    let blade = matches!(station.kind, ToolKind::Parting | ToolKind::Grooving);
+    let missing = [
+        ("speed", cuts && station.speed.is_none()),
+        ("feed", cuts && station.feed.is_none()),
+        ("width", blade && station.width.is_none()),
+        ("depth", station.kind == ToolKind::Turning && station.depth.is_none()),
+    ];
+    for (key, _) in missing.into_iter().filter(|(_, missing)| *missing) {
+        if !keys.has(key) {
+            let message = format!("a {} tool needs the key `{key}`", station.kind.word());
+            keys.trouble("kind", message, format!("add `{key} = …` to this station"));
+        }
+    }
+}
+
+/// Surface speed stands in m/min in millimeter files and in ft/min in inch files, as shops say it.
+fn speed(keys: &Keys<'_>) -> Option<SurfaceSpeed> {
+    let (unit, factor) = match keys.units() {
+        Units::Mm => ("m/min", 1.0),
+        Units::Inch => ("ft/min", 0.3048),
+    };
+    keys.number("speed", "surface speed (m/min, or ft/min in an inch file)", unit, 0.1..=10_000.0)
+        .optional()
+        .map(|speed| SurfaceSpeed::from_m_per_min(speed * factor))
+}
+
+fn feed(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<FeedPerRev> {
+    keys.length(key, meaning, Length::from_um(1)..=Length::from_mm(10))
+        .optional()
+        .map(|feed| FeedPerRev::from_mm(feed.mm()))
+}

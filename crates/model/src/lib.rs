@@ -1,0 +1,22 @@
+//! The nouns: exact lengths, quantities, the files a job is made of, findings.
+//!
+//! **Invariant:** this crate knows no formula, no NC word and no disk. Lengths that a count or a
+//! position depends on are [`Length`]s, whole numbers of nanometers.
+//!
+//! The one frame of all positions: `z` runs along the spindle axis, positive away from the chuck,
+//! with zero at the finished front face of the part; `r` is the distance from that axis.
+//!
+//! Read in this order: [`length`], [`quantity`], [`source`], [`diagnostic`], [`finding`], [`files`].
+#![forbid(unsafe_code)]
+
+pub mod diagnostic;
+pub mod finding;
+pub mod length;
+pub mod quantity;
+pub mod source;
+//files
+
+pub use diagnostic::Diagnostic;
+pub use finding::{Finding, Level, Unproven};
+pub use length::{Length, Units};
+pub use source::{Files, Source, Span};

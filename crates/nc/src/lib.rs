@@ -1,0 +1,10 @@
+//! Reads and writes NC text as one control file says.
+//!
+//! **Invariant:** this crate knows no machine in motion and no physics, and no control's name
+//! stands here: what differs between controls comes in as [`model::files::Control`].
+//!
+//! Read in this order: [`tree`] (what a file says), [`read`] (text to tree), [`expression`]
+//! (values of terms), [`codes`] (what a G word means), [`program`] (numbers and jumps).
+#![forbid(unsafe_code)]
+
+pub mod tree;
