@@ -1,10 +1,10 @@
 //! The files a job is made of. Each key stands once, in the reader of its file: name, meaning,
 //! unit and range there give the reading, the messages, the JSON Schema and the docs.
 
-pub mod keys;
 pub mod control;
 pub mod gripper;
 pub mod job;
+pub mod keys;
 pub mod lathe;
 pub mod material;
 pub mod tools;

@@ -10,11 +10,11 @@
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
+pub mod files;
 pub mod finding;
 pub mod length;
 pub mod quantity;
 pub mod source;
-//files
 
 pub use diagnostic::Diagnostic;
 pub use finding::{Finding, Level, Unproven};

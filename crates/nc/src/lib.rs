@@ -7,4 +7,9 @@
 //! (values of terms), [`codes`] (what a G word means), [`program`] (numbers and jumps).
 #![forbid(unsafe_code)]
 
+pub mod codes;
+pub mod decimal;
+pub mod expression;
+pub mod program;
+pub mod read;
 pub mod tree;

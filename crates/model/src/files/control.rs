@@ -235,14 +235,19 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
     let name = keys.text("name", "what this control is, in plain words").required();
     let code_system = keys.choice("code_system", "its G-code system").required();
     let rapid_straight = keys
-        .flag("rapid_straight", "whether rapid moves run straight instead of each axis at its own speed")
+        .flag(
+            "rapid_straight",
+            "whether rapid moves run straight instead of each axis at its own speed",
+        )
         .or(false);
-    let repeat = keys.choice("repeat_form", "how a subprogram's repeats are written").or(RepeatForm::Letter);
+    let repeat =
+        keys.choice("repeat_form", "how a subprogram's repeats are written").or(RepeatForm::Letter);
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
     let counter = keys.optional_table("counter", "the control's own part counter", counter);
-    let read_ahead = keys.table("read_ahead", "how far the control reads ahead of the motion", read_ahead);
+    let read_ahead =
+        keys.table("read_ahead", "how far the control reads ahead of the motion", read_ahead);
     let reset = keys.table("reset", "what a reset does", |keys| Reset {
         to_top: keys.flag("to_top", "whether a reset takes the program back to its top").or(true),
     });
@@ -292,9 +297,14 @@ choices! {
 
 fn writing(keys: &Keys<'_>) -> Writing {
     Writing {
-        program_digits: keys.count("program_digits", "digits of a program number", 1..=8).or(4) as usize,
+        program_digits: keys.count("program_digits", "digits of a program number", 1..=8).or(4)
+            as usize,
         number_step: keys
-            .count("number_step", "step of block numbers; left out, only jump targets are numbered", 1..=100)
+            .count(
+                "number_step",
+                "step of block numbers; left out, only jump targets are numbered",
+                1..=100,
+            )
             .optional()
             .map(|step| step as u32),
         safe_start: keys
@@ -306,11 +316,15 @@ fn writing(keys: &Keys<'_>) -> Writing {
 
 fn variables(keys: &Keys<'_>) -> Variables {
     let number = 100..=9999;
-    let mut range = |first, last, of: [i64; 2]| {
+    let range = |first, last, of: [i64; 2]| {
         let low = keys.count(first, "first variable of this range", number.clone()).or(of[0]);
         let high = keys.count(last, "last variable of this range", number.clone()).or(of[1]);
         if high < low {
-            keys.trouble(last, format!("this range ends before it starts, at {low}"), "write the larger number here");
+            keys.trouble(
+                last,
+                format!("this range ends before it starts, at {low}"),
+                "write the larger number here",
+            );
         }
         (low as u32, high as u32)
     };
@@ -322,9 +336,13 @@ fn variables(keys: &Keys<'_>) -> Variables {
             .flag("reset_clears_volatile", "whether reset clears the volatile variables")
             .or(false),
         kept,
-        call_depth: keys.count("call_depth", "deepest nesting of subprogram calls", 1..=100).or(4) as usize,
+        call_depth: keys.count("call_depth", "deepest nesting of subprogram calls", 1..=100).or(4)
+            as usize,
         call_makes_locals: keys
-            .flag("call_makes_locals", "whether M98 gives the subprogram local variables of its own")
+            .flag(
+                "call_makes_locals",
+                "whether M98 gives the subprogram local variables of its own",
+            )
             .or(false),
     }
 }
@@ -332,7 +350,9 @@ fn variables(keys: &Keys<'_>) -> Variables {
 fn counter(keys: &Keys<'_>) -> Counter {
     let number = 1000..=99_999;
     Counter {
-        made: keys.count("made", "system variable that reads the parts made", number.clone()).required() as u32,
+        made: keys
+            .count("made", "system variable that reads the parts made", number.clone())
+            .required() as u32,
         wanted: keys
             .count("wanted", "system variable that reads the parts wanted", number)
             .optional()
@@ -371,29 +391,36 @@ fn codes(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Vec<Code>
 }
 
 fn not_a_code(keys: &Keys<'_>, key: &str, text: &str) {
-    keys.trouble(key, format!("\"{text}\" is not a word of a program"), "write a letter and a number, such as \"M11\"");
+    keys.trouble(
+        key,
+        format!("\"{text}\" is not a word of a program"),
+        "write a letter and a number, such as \"M11\"",
+    );
 }
 
 fn functions(keys: &Keys<'_>) -> Vec<Function> {
-    let mut functions: Vec<Function> = keys.list("function", "one builder-assigned function", |keys| {
-        let does = keys.choice("does", "what it does").required();
-        let text = keys.text("word", "the word for it, such as \"M11\"").required();
-        let word = Code::parse(&text);
-        if word.is_none() && !text.is_empty() {
-            not_a_code(keys, "word", &text);
-        }
-        let confirmed = keys
-            .flag("confirmed", "whether the control waits until the machine confirms it")
-            .or(false);
-        Function { does, word: word.unwrap_or(Code::new('M', 0)), confirmed }
-    });
+    let mut functions: Vec<Function> =
+        keys.list("function", "one builder-assigned function", |keys| {
+            let does = keys.choice("does", "what it does").required();
+            let text = keys.text("word", "the word for it, such as \"M11\"").required();
+            let word = Code::parse(&text);
+            if word.is_none() && !text.is_empty() {
+                not_a_code(keys, "word", &text);
+            }
+            let confirmed = keys
+                .flag("confirmed", "whether the control waits until the machine confirms it")
+                .or(false);
+            Function { does, word: word.unwrap_or(Code::new('M', 0)), confirmed }
+        });
     for (index, function) in functions.iter().enumerate() {
         if functions[..index].iter().any(|other| other.word == function.word) {
             let message = format!("{} stands twice among the functions", function.word);
             keys.trouble("function", message, "give each word one meaning");
         }
     }
-    for (does, number) in [(Does::SpindleForward, 3), (Does::SpindleReverse, 4), (Does::SpindleStop, 5)] {
+    for (does, number) in
+        [(Does::SpindleForward, 3), (Does::SpindleReverse, 4), (Does::SpindleStop, 5)]
+    {
         if !functions.iter().any(|function| function.does == does) {
             functions.push(Function { does, word: Code::new('M', number), confirmed: false });
         }

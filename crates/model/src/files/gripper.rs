@@ -2,10 +2,10 @@
 
 use super::Read;
 use super::keys::{self, Keys, Origin};
+use crate::Length;
 use crate::choices;
 use crate::quantity::{FeedRate, Seconds};
 use crate::source::Source;
-use crate::Length;
 
 choices! {
     /// Which way the gripper goes onto the stub.
@@ -66,9 +66,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
     let speed = |key, meaning| {
         FeedRate::from_mm_per_min(keys.number(key, meaning, "mm/min", 1.0..=100_000.0).required())
     };
-    let fingers = keys
-        .length("fingers", "length of the fingers along the bar", size.clone())
-        .required();
+    let fingers =
+        keys.length("fingers", "length of the fingers along the bar", size.clone()).required();
     let least_engagement = keys
         .length("least_engagement", "least length of stub that the fingers must hold", size.clone())
         .required();
@@ -76,8 +75,10 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
         let message = "the least engagement is longer than the fingers";
         keys.trouble("least_engagement", message, "write what the fingers can hold, or less");
     }
-    let diameter_min = keys.length("diameter_min", "smallest stub it holds", size.clone()).required();
-    let diameter_max = keys.length("diameter_max", "largest stub it holds", size.clone()).required();
+    let diameter_min =
+        keys.length("diameter_min", "smallest stub it holds", size.clone()).required();
+    let diameter_max =
+        keys.length("diameter_max", "largest stub it holds", size.clone()).required();
     if diameter_max < diameter_min {
         let message = "the largest stub is smaller than the smallest";
         keys.trouble("diameter_max", message, "exchange the two");
@@ -89,7 +90,11 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
         fingers,
         least_engagement,
         jaw_gap: keys
-            .length("jaw_gap", "least distance from the jaw face", Length::ZERO..=Length::from_mm(100))
+            .length(
+                "jaw_gap",
+                "least distance from the jaw face",
+                Length::ZERO..=Length::from_mm(100),
+            )
             .required(),
         diameter: (diameter_min, diameter_max),
         pull_speed: speed("pull_speed", "fastest pull"),
@@ -101,7 +106,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
             .length("clear_z", "distance in front of the stub at which it is clear", size)
             .required(),
         settle: Seconds::from_s(
-            keys.number("settle", "wait on the stub before the chuck opens", "s", 0.0..=60.0).or(0.5),
+            keys.number("settle", "wait on the stub before the chuck opens", "s", 0.0..=60.0)
+                .or(0.5),
         ),
         bias: keys
             .length(

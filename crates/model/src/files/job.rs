@@ -68,8 +68,12 @@ impl Bar {
         match self.shape {
             BarShape::Round => self.size.half(),
             // 1/√3 and 1/√2, rounded up to the nanometer.
-            BarShape::Hexagon => Length::from_nm((self.size.nm() as f64 * 0.577_350_269_2) as i64 + 1),
-            BarShape::Square => Length::from_nm((self.size.nm() as f64 * 0.707_106_781_2) as i64 + 1),
+            BarShape::Hexagon => {
+                Length::from_nm((self.size.nm() as f64 * 0.577_350_269_2) as i64 + 1)
+            }
+            BarShape::Square => {
+                Length::from_nm((self.size.nm() as f64 * 0.707_106_781_2) as i64 + 1)
+            }
         }
     }
 }
@@ -209,10 +213,15 @@ fn named<T>(
     }
 }
 
-fn material(job: &JobFile, files: &dyn Files, diagnostics: &mut Vec<Diagnostic>) -> Option<Material> {
+fn material(
+    job: &JobFile,
+    files: &dyn Files,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<Material> {
     let name = &job.bar.material;
     let own = std::path::Path::new(name).extension().is_some_and(|end| end == "toml");
-    let source = if own { files.read(name) } else { files.shipped(&format!("materials/{name}.toml")) };
+    let source =
+        if own { files.read(name) } else { files.shipped(&format!("materials/{name}.toml")) };
     match source {
         Ok(source) => {
             let read = Material::read(&source);
@@ -233,9 +242,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
         origin: keys.origin(),
         units: keys.units(),
         name: keys.text("name", "what the part is called").required(),
-        program: keys
-            .count("program", "number of the main program", 1..=99_999_998)
-            .required() as u32,
+        program: keys.count("program", "number of the main program", 1..=99_999_998).required()
+            as u32,
         files: keys.table("files", "the other files, by path from this one's folder", |keys| {
             [
                 keys.text("lathe", "the lathe file").required(),
@@ -261,12 +269,19 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                 .or(500) as u32,
         }),
         walk_away: keys
-            .optional_table("walk_away", "what the shop says about leaving the lathe alone", |keys| {
-                let longest = keys.number("never_longer", "longest time alone", "min", 0.1..=100_000.0);
-                WalkAway {
-                    never_longer: longest.optional().map(|minutes| Seconds::from_s(60.0 * minutes)),
-                }
-            })
+            .optional_table(
+                "walk_away",
+                "what the shop says about leaving the lathe alone",
+                |keys| {
+                    let longest =
+                        keys.number("never_longer", "longest time alone", "min", 0.1..=100_000.0);
+                    WalkAway {
+                        never_longer: longest
+                            .optional()
+                            .map(|minutes| Seconds::from_s(60.0 * minutes)),
+                    }
+                },
+            )
             .unwrap_or_default(),
     };
     part::fits_bar(keys, &file);
@@ -283,7 +298,11 @@ fn bar(keys: &Keys<'_>) -> Bar {
             .required(),
         shape: keys.choice("shape", "the section of the bar").or(BarShape::Round),
         size: keys
-            .length("size", "diameter, or size across flats", Length::from_um(500)..=Length::from_mm(500))
+            .length(
+                "size",
+                "diameter, or size across flats",
+                Length::from_um(500)..=Length::from_mm(500),
+            )
             .required(),
         length: keys
             .length("length", "length of one blank", Length::from_mm(10)..=LONGEST)
@@ -292,10 +311,18 @@ fn bar(keys: &Keys<'_>) -> Bar {
             .length("length_tolerance", "how much longer or shorter a blank may be", some.clone())
             .or(Length::from_mm(1)),
         rear_margin: keys
-            .length("rear_margin", "how far the blank stays in front of the spindle's rear end", some.clone())
+            .length(
+                "rear_margin",
+                "how far the blank stays in front of the spindle's rear end",
+                some.clone(),
+            )
             .or(Length::ZERO),
         stock_length: keys
-            .length("stock_length", "length of the stock bars that blanks are sawn from", Length::from_mm(10)..=LONGEST)
+            .length(
+                "stock_length",
+                "length of the stock bars that blanks are sawn from",
+                Length::from_mm(10)..=LONGEST,
+            )
             .optional(),
         saw_kerf: keys
             .length("saw_kerf", "what the saw turns to chips", some.clone())
@@ -342,7 +369,11 @@ fn cutting(keys: &Keys<'_>) -> Cutting {
             .optional()
             .map(SpindleSpeed::from_rpm),
         past_center: keys
-            .length("past_center", "how far the parting tool goes past the axis, on the radius", Length::ZERO..=Length::from_mm(5))
+            .length(
+                "past_center",
+                "how far the parting tool goes past the axis, on the radius",
+                Length::ZERO..=Length::from_mm(5),
+            )
             .or(Length::from_um(200)),
     }
 }

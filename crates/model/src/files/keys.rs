@@ -153,8 +153,9 @@ pub(super) fn read<T>(source: &Source, keys: impl FnOnce(&Keys<'_>) -> T) -> Rea
         Ok(text) => text,
         Err(error) => {
             let at = error.valid_up_to();
-            let diagnostic = Diagnostic::new(source, Span::new(at, at + 1), "this is not UTF-8 text")
-                .help("save the file as UTF-8");
+            let diagnostic =
+                Diagnostic::new(source, Span::new(at, at + 1), "this is not UTF-8 text")
+                    .help("save the file as UTF-8");
             return Read { value: None, diagnostics: vec![diagnostic] };
         }
     };
@@ -192,6 +193,10 @@ pub(super) fn describe<T>(keys: impl FnOnce(&Keys<'_>) -> T) -> Vec<KeyFact> {
 fn not_toml(source: &Source, error: &toml::de::Error) -> Diagnostic {
     let span = error.span().unwrap_or(0..0);
     let end = if span.end > span.start { span.end } else { span.start + 1 };
-    Diagnostic::new(source, Span::new(span.start, end), format!("this is not TOML: {}", error.message()))
-        .help("a line is `key = value`, `[table]` or `[[list]]`; text stands in \"quotes\"")
+    Diagnostic::new(
+        source,
+        Span::new(span.start, end),
+        format!("this is not TOML: {}", error.message()),
+    )
+    .help("a line is `key = value`, `[table]` or `[[list]]`; text stands in \"quotes\"")
 }

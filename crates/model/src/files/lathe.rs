@@ -2,10 +2,10 @@
 
 use super::Read;
 use super::keys::{self, Keys, Origin};
+use crate::Length;
 use crate::choices;
 use crate::quantity::{Acceleration, FeedRate, Seconds, SpindleSpeed};
 use crate::source::Source;
-use crate::Length;
 
 choices! {
     /// What the lathe does when a program is started while the chuck is open.
@@ -168,7 +168,9 @@ fn travel(keys: &Keys<'_>) -> Travel {
 
 fn rapid(keys: &Keys<'_>) -> Rapid {
     let speed = |key, meaning| {
-        FeedRate::from_mm_per_min(1000.0 * keys.number(key, meaning, "m/min", 0.1..=200.0).required())
+        FeedRate::from_mm_per_min(
+            1000.0 * keys.number(key, meaning, "m/min", 0.1..=200.0).required(),
+        )
     };
     let (x, z) = (
         speed("x", "rapid speed of the cross slide, measured on the radius"),
@@ -186,7 +188,8 @@ fn rapid(keys: &Keys<'_>) -> Rapid {
 }
 
 fn spindle(keys: &Keys<'_>) -> Spindle {
-    let time = |key, meaning| Seconds::from_s(keys.number(key, meaning, "s", 0.0..=120.0).required());
+    let time =
+        |key, meaning| Seconds::from_s(keys.number(key, meaning, "s", 0.0..=120.0).required());
     Spindle {
         max_speed: SpindleSpeed::from_rpm(
             keys.number("max_speed", "highest speed", "rev/min", 10.0..=100_000.0).required(),
@@ -208,9 +211,14 @@ fn spindle(keys: &Keys<'_>) -> Spindle {
 }
 
 fn chuck(keys: &Keys<'_>) -> Chuck {
-    let time = |key, meaning| Seconds::from_s(keys.number(key, meaning, "s", 0.0..=60.0).required());
+    let time =
+        |key, meaning| Seconds::from_s(keys.number(key, meaning, "s", 0.0..=60.0).required());
     let jaw_length = keys
-        .length("jaw_length", "length of bar that the jaws hold when full", Length::from_mm(1)..=HUGE)
+        .length(
+            "jaw_length",
+            "length of bar that the jaws hold when full",
+            Length::from_mm(1)..=HUGE,
+        )
         .required();
     let least_grip = keys
         .length(
@@ -233,7 +241,10 @@ fn chuck(keys: &Keys<'_>) -> Chuck {
                 .required(),
         ),
         start_when_open: keys
-            .choice("start_when_open", "what happens when a program is started while the chuck is open")
+            .choice(
+                "start_when_open",
+                "what happens when a program is started while the chuck is open",
+            )
             .required(),
     }
 }

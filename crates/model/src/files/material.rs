@@ -65,7 +65,12 @@ pub(super) fn keys(keys: &Keys<'_>) -> Material {
             .text("density_source", "where the density was found, or \"from memory\"")
             .required(),
         chip_bulk: keys
-            .number("chip_bulk", "how many times more room loose chips take than solid metal", "", 1.0..=200.0)
+            .number(
+                "chip_bulk",
+                "how many times more room loose chips take than solid metal",
+                "",
+                1.0..=200.0,
+            )
             .optional(),
         caution: keys.text("caution", "what to look out for, such as chips that burn").optional(),
     }

@@ -101,7 +101,11 @@ pub(super) fn keys(keys: &Keys<'_>) -> Tools {
     for (index, station) in stations.iter().enumerate() {
         if stations[..index].iter().any(|other| other.number == station.number) {
             let message = format!("station {} stands twice", station.number);
-            keys.trouble(&format!("station[{index}].number"), message, "give each station its own number");
+            keys.trouble(
+                &format!("station[{index}].number"),
+                message,
+                "give each station its own number",
+            );
         }
     }
     Tools { origin: keys.origin(), stations }
@@ -112,29 +116,46 @@ fn station(keys: &Keys<'_>) -> Station {
     let kind = keys.choice("kind", "what kind of tool it is").required();
     let station = Station {
         number,
-        offset: keys.count("offset", "the offset it is called with", 1..=999).or(i64::from(number)) as u32,
+        offset: keys.count("offset", "the offset it is called with", 1..=999).or(i64::from(number))
+            as u32,
         name: keys.text("name", "what stands there, in the shop's words").required(),
         kind,
         nose_radius: keys
             .length("nose_radius", "radius of the nose", Length::ZERO..=Length::from_mm(10))
             .or(Length::ZERO),
         width: keys
-            .length("width", "width of a parting or grooving blade", Length::from_um(100)..=Length::from_mm(50))
+            .length(
+                "width",
+                "width of a parting or grooving blade",
+                Length::from_um(100)..=Length::from_mm(50),
+            )
             .optional(),
         corner: keys
             .choice("corner", "which corner of the blade its Z words mean")
             .or(BladeCorner::ChuckSide),
         reach: keys
-            .length("reach", "depth from the outside that the blade reaches", Length::from_um(100)..=Length::from_mm(500))
+            .length(
+                "reach",
+                "depth from the outside that the blade reaches",
+                Length::from_um(100)..=Length::from_mm(500),
+            )
             .optional(),
         speed: speed(keys),
         feed: feed(keys, "feed", "feed per revolution of roughing, or the only feed"),
         finish_feed: feed(keys, "finish_feed", "feed per revolution of finishing"),
         depth: keys
-            .length("depth", "deepest cut, on the radius", Length::from_um(10)..=Length::from_mm(50))
+            .length(
+                "depth",
+                "deepest cut, on the radius",
+                Length::from_um(10)..=Length::from_mm(50),
+            )
             .optional(),
         finish_stock: keys
-            .length("finish_stock", "stock left for finishing, on the radius", Length::ZERO..=Length::from_mm(5))
+            .length(
+                "finish_stock",
+                "stock left for finishing, on the radius",
+                Length::ZERO..=Length::from_mm(5),
+            )
             .or(Length::ZERO),
         max_speed: keys
             .number("max_speed", "highest spindle speed for this tool", "rev/min", 1.0..=100_000.0)

@@ -30,13 +30,20 @@ fn bar_and_lathe(job: &Job, troubles: &mut Vec<Diagnostic>) {
             lathe.name,
             shown(job, lathe.spindle.bore)
         );
-        troubles.push(file.origin.trouble("bar.size", message).help("take a smaller bar or another lathe"));
+        troubles.push(
+            file.origin.trouble("bar.size", message).help("take a smaller bar or another lathe"),
+        );
     }
     if across > lathe.travel.x {
-        let message = format!("no tool reaches this bar: X travels to {}", shown(job, lathe.travel.x));
-        troubles.push(file.origin.trouble("bar.size", message).help("take a smaller bar or another lathe"));
+        let message =
+            format!("no tool reaches this bar: X travels to {}", shown(job, lathe.travel.x));
+        troubles.push(
+            file.origin.trouble("bar.size", message).help("take a smaller bar or another lathe"),
+        );
     }
-    let cut = file.part.length * i64::from(file.advance.parts) + file.advance.face_stock + file.advance.first_face;
+    let cut = file.part.length * i64::from(file.advance.parts)
+        + file.advance.face_stock
+        + file.advance.first_face;
     if cut > lathe.travel.z {
         let message = format!(
             "{} in front of the jaws is longer than the Z travel of {}",
@@ -58,7 +65,12 @@ fn bar_and_gripper(job: &Job, troubles: &mut Vec<Diagnostic>) {
             shown(job, max),
             shown(job, size)
         );
-        troubles.push(job.file.origin.trouble("bar.size", message).help("fit other fingers or take another gripper"));
+        troubles.push(
+            job.file
+                .origin
+                .trouble("bar.size", message)
+                .help("fit other fingers or take another gripper"),
+        );
     }
 }
 
@@ -71,23 +83,37 @@ fn tools(job: &Job, troubles: &mut Vec<Diagnostic>) {
     ] {
         if tools.first(kind).is_none() {
             let message = format!("no station holds {what}");
-            troubles.push(tools.origin.trouble("station", message).help("add a `[[station]]` for it"));
+            troubles
+                .push(tools.origin.trouble("station", message).help("add a `[[station]]` for it"));
         }
     }
     for (index, station) in tools.stations.iter().enumerate() {
         let stations = job.lathe.turret.stations;
         if station.number > stations {
-            let message = format!("there is no station {}: the turret of {} has {stations}", station.number, job.lathe.name);
+            let message = format!(
+                "there is no station {}: the turret of {} has {stations}",
+                station.number, job.lathe.name
+            );
             let path = format!("station[{index}].number");
-            troubles.push(tools.origin.trouble(&path, message).help("write the number on the turret"));
+            troubles
+                .push(tools.origin.trouble(&path, message).help("write the number on the turret"));
         }
         let center = job.file.bar.reach();
         if let (ToolKind::Parting, Some(reach)) = (station.kind, station.reach)
             && reach < center
         {
-            let message = format!("this blade reaches {} deep, the bar's center lies {} deep", shown(job, reach), shown(job, center));
+            let message = format!(
+                "this blade reaches {} deep, the bar's center lies {} deep",
+                shown(job, reach),
+                shown(job, center)
+            );
             let path = format!("station[{index}].reach");
-            troubles.push(tools.origin.trouble(&path, message).help("fit a longer blade or take a smaller bar"));
+            troubles.push(
+                tools
+                    .origin
+                    .trouble(&path, message)
+                    .help("fit a longer blade or take a smaller bar"),
+            );
         }
     }
 }
@@ -95,7 +121,10 @@ fn tools(job: &Job, troubles: &mut Vec<Diagnostic>) {
 fn counting(job: &Job, troubles: &mut Vec<Diagnostic>) {
     let (count, control) = (&job.file.count, &job.control);
     let inside = |(first, last): (u32, u32)| (first..=last).contains(&count.variable);
-    if count.by == CountBy::Variable && !inside(control.variables.volatile) && !inside(control.variables.kept) {
+    if count.by == CountBy::Variable
+        && !inside(control.variables.volatile)
+        && !inside(control.variables.kept)
+    {
         let message = format!("#{} is no common variable of {}", count.variable, control.name);
         let (first, last) = control.variables.kept;
         let help = format!("write one from {first} to {last}, which are kept through a reset");
@@ -108,7 +137,10 @@ fn counting(job: &Job, troubles: &mut Vec<Diagnostic>) {
     }
     let largest = 10_u64.pow(control.writing.program_digits as u32) - 1;
     if u64::from(job.file.program) + 1 > largest {
-        let message = format!("program numbers of {} have {} digits", control.name, control.writing.program_digits);
+        let message = format!(
+            "program numbers of {} have {} digits",
+            control.name, control.writing.program_digits
+        );
         let help = format!("write a number below {largest}; the next one is used too");
         troubles.push(job.file.origin.trouble("program", message).help(help));
     }

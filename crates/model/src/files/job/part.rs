@@ -1,9 +1,9 @@
 //! The part: features from the front face back.
 
 use super::JobFile;
+use crate::Length;
 use crate::choices;
 use crate::files::keys::{Choice as _, Keys};
-use crate::Length;
 
 choices! {
     /// What a feature is.
@@ -92,18 +92,25 @@ fn feature(keys: &Keys<'_>) -> Feature {
     let kind = keys.choice("kind", "what it is").required();
     let size = Length::from_um(10)..=Length::from_mm(2000);
     let deviation = Length::from_mm(-5)..=Length::from_mm(5);
-    let diameter =
-        keys.length("diameter", "diameter of a cylinder, or of a groove's ground", size.clone()).optional();
-    let upper = keys.length("upper", "largest deviation from the diameter", deviation.clone()).or(Length::ZERO);
-    let lower = keys.length("lower", "smallest deviation from the diameter", deviation).or(Length::ZERO);
-    let to = keys
-        .length("to", "distance from the front face at which it ends", size.clone())
+    let diameter = keys
+        .length("diameter", "diameter of a cylinder, or of a groove's ground", size.clone())
         .optional();
+    let upper = keys
+        .length("upper", "largest deviation from the diameter", deviation.clone())
+        .or(Length::ZERO);
+    let lower =
+        keys.length("lower", "smallest deviation from the diameter", deviation).or(Length::ZERO);
+    let to =
+        keys.length("to", "distance from the front face at which it ends", size.clone()).optional();
     let leg = keys.length("size", "leg of a chamfer", size.clone()).optional();
     let width = keys.length("width", "width of a groove", size).optional();
     let later = keys.flag("later", "whether another operation cuts it").or(false);
     if upper < lower {
-        keys.trouble("upper", "the largest deviation is below the smallest", "exchange `upper` and `lower`");
+        keys.trouble(
+            "upper",
+            "the largest deviation is below the smallest",
+            "exchange `upper` and `lower`",
+        );
     }
     let wanted: &[(&str, bool)] = match kind {
         FeatureKind::Chamfer => &[("size", leg.is_some())],
@@ -145,7 +152,11 @@ fn goes_on(keys: &Keys<'_>, part: &Part) {
             FeatureKind::Chamfer => chamfer = feature.size,
             FeatureKind::Groove => {
                 if feature.to > part.length || feature.width > feature.to {
-                    keys.trouble(&at("to"), "this groove lies outside the part", "count from the front face");
+                    keys.trouble(
+                        &at("to"),
+                        "this groove lies outside the part",
+                        "count from the front face",
+                    );
                 }
             }
             FeatureKind::Diameter => {
@@ -154,14 +165,27 @@ fn goes_on(keys: &Keys<'_>, part: &Part) {
                     keys.trouble(&at("to"), message, "count every `to` from the front face");
                 }
                 if feature.diameter < before {
-                    let message = format!("this diameter is smaller than the one in front of it, {}", shown(before));
+                    let message = format!(
+                        "this diameter is smaller than the one in front of it, {}",
+                        shown(before)
+                    );
                     let help = "this version cuts parts that never get smaller toward the chuck";
                     keys.trouble(&at("diameter"), message, help);
                 }
                 let room = (feature.diameter - before).half();
-                if chamfer > feature.to - end || (before.is_positive() && chamfer > room) || chamfer > feature.diameter.half() {
-                    let message = format!("the chamfer of {} in front of this does not fit on it", shown(chamfer));
-                    keys.trouble(&at("diameter"), message, "make the chamfer smaller than the step and the length");
+                if chamfer > feature.to - end
+                    || (before.is_positive() && chamfer > room)
+                    || chamfer > feature.diameter.half()
+                {
+                    let message = format!(
+                        "the chamfer of {} in front of this does not fit on it",
+                        shown(chamfer)
+                    );
+                    keys.trouble(
+                        &at("diameter"),
+                        message,
+                        "make the chamfer smaller than the step and the length",
+                    );
                 }
                 (end, before, chamfer) = (feature.to, feature.diameter, Length::ZERO);
             }
@@ -169,11 +193,19 @@ fn goes_on(keys: &Keys<'_>, part: &Part) {
     }
     let any = part.features.iter().any(|feature| feature.kind == FeatureKind::Diameter);
     if any && end != part.length && keys.has("length") {
-        let message = format!("the part is {} long, but its last cylinder ends at {}", shown(part.length), shown(end));
+        let message = format!(
+            "the part is {} long, but its last cylinder ends at {}",
+            shown(part.length),
+            shown(end)
+        );
         keys.trouble("length", message, "make the last `to` equal to the length");
     }
     if !any && keys.has("length") {
-        keys.trouble("length", "the part has no cylinder", "add a `[[part.feature]]` of kind \"diameter\"");
+        keys.trouble(
+            "length",
+            "the part has no cylinder",
+            "add a `[[part.feature]]` of kind \"diameter\"",
+        );
     }
 }
 

@@ -127,7 +127,13 @@ impl<T: Value> Field<'_, T> {
 fn one_of(words: &[(&str, &str)]) -> String {
     let mut text = String::new();
     for (index, (word, _)) in words.iter().enumerate() {
-        let joint = if index == 0 { "" } else if index + 1 == words.len() { " or " } else { ", " };
+        let joint = if index == 0 {
+            ""
+        } else if index + 1 == words.len() {
+            " or "
+        } else {
+            ", "
+        };
         let _ = write!(text, "{joint}\"{word}\"");
     }
     text
@@ -240,7 +246,9 @@ impl Value for i64 {
 impl Value for String {
     fn take(field: &Field<'_, String>, span: Span, value: &DeValue<'_>) -> Option<String> {
         match (&field.wanted, value) {
-            (Wanted::Date, DeValue::Datetime(date)) if date.time.is_none() => Some(date.to_string()),
+            (Wanted::Date, DeValue::Datetime(date)) if date.time.is_none() => {
+                Some(date.to_string())
+            }
             (Wanted::Date, _) => field.wrong_type(span, value, "a date such as 2026-12-18"),
             (_, DeValue::String(text)) if text.trim().is_empty() => {
                 let message = format!("`{}` is empty", field.keys.join(field.key));

@@ -1,0 +1,86 @@
+//! What one block asks of the lathe.
+
+use crate::event::{Point, Spot};
+use model::files::control::{Code, Does};
+use model::quantity::{Seconds, SpindleSpeed, SurfaceSpeed};
+
+/// One thing that a block asks of the lathe.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Action {
+    /// The word that asks.
+    pub spot: Spot,
+    /// What it asks.
+    pub ask: Ask,
+}
+
+/// The feed that is in force.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Feed {
+    /// None was ever given.
+    None,
+    /// Millimeters a minute.
+    PerMinute(f64),
+    /// Millimeters a revolution.
+    PerRevolution(f64),
+}
+
+/// The path of a move.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Path {
+    /// At rapid.
+    Rapid,
+    /// Straight at feed.
+    Line,
+    /// On an arc of this length in millimeters.
+    Arc(f64),
+}
+
+/// How the spindle's speed is given.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Speed {
+    /// A fixed speed.
+    Fixed(SpindleSpeed),
+    /// A surface speed.
+    Surface(SurfaceSpeed),
+}
+
+/// What is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ask {
+    /// Move to a point.
+    Move {
+        /// The end, in the frame of the first work offset.
+        to: Point,
+        /// The path.
+        path: Path,
+        /// The feed in force.
+        feed: Feed,
+    },
+    /// Go to the home position in the named axes.
+    Home {
+        /// Whether X goes.
+        x: bool,
+        /// Whether Z goes.
+        z: bool,
+    },
+    /// Wait.
+    Dwell(Seconds),
+    /// Another speed.
+    Speed(Speed),
+    /// A highest speed.
+    Clamp(SpindleSpeed),
+    /// A function with a meaning that the control file gives.
+    Function(Does, Code),
+    /// A word that no file says anything about.
+    Unknown(Code),
+    /// A word that is read but not modelled.
+    NotModelled(&'static str),
+    /// Call a station.
+    Index(u32),
+    /// M0 or M1.
+    Halt,
+    /// M2 or M30.
+    End(Code),
+    /// An alarm or a message by the program.
+    Message,
+}

@@ -1,0 +1,116 @@
+//! The hazards that a proof looks for. One hazard is one file pair: `NAME.rs` says when it is
+//! there, `NAME.md` explains it and holds its examples, which are also its tests.
+//! A new hazard is one more line in the list below.
+
+use crate::event::Moment;
+use crate::report::{Out, Report};
+use model::Level;
+
+/// One hazard.
+pub struct Check {
+    /// Its stable kebab-case word.
+    pub id: &'static str,
+    /// How much it matters at worst.
+    pub level: Level,
+    /// Its explanation in Markdown: what it sees, why it hurts, limit, remedy, source, examples.
+    pub page: &'static str,
+    run: fn(&Moment<'_>, &mut Out<'_>),
+}
+
+const fn kebab<const N: usize>(name: &str) -> [u8; N] {
+    let bytes = name.as_bytes();
+    let mut word = [0; N];
+    let mut index = 0;
+    while index < N {
+        word[index] = if bytes[index] == b'_' { b'-' } else { bytes[index] };
+        index += 1;
+    }
+    word
+}
+
+macro_rules! checks {
+    ($($name:ident => $level:ident,)*) => {
+        $(mod $name;)*
+
+        /// Every hazard, in the order in which they are told.
+        pub static ALL: &[Check] = &[$(Check {
+            id: {
+                const WORD: [u8; stringify!($name).len()] = kebab(stringify!($name));
+                match std::str::from_utf8(&WORD) {
+                    Ok(word) => word,
+                    Err(_) => stringify!($name),
+                }
+            },
+            level: Level::$level,
+            page: include_str!(concat!("checks/", stringify!($name), ".md")),
+            run: $name::check,
+        },)*];
+    };
+}
+
+checks! {
+    // The text and the terms.
+    letter_o_for_zero => Stop,
+    unreadable_word => Stop,
+    point_missing => Caution,
+    term_fault => Stop,
+    jump_target_missing => Stop,
+    program_missing => Stop,
+    calls_too_deep => Stop,
+    arc_impossible => Stop,
+    // The bar in the spindle.
+    bar_behind_spindle => Stop,
+    grip_too_short => Stop,
+    bar_used_up => Stop,
+    // Spindle and chuck.
+    chuck_opens_while_turning => Stop,
+    chuck_opens_unheld => Stop,
+    spindle_starts_chuck_open => Stop,
+    spindle_starts_gripped => Stop,
+    cut_with_chuck_open => Stop,
+    cut_spindle_stopped => Stop,
+    feed_waits_for_spindle => Stop,
+    surface_speed_unclamped => Caution,
+    speed_too_high => Stop,
+    starts_with_chuck_open => Caution,
+    // The gripper.
+    gripper_goes_on_at_rapid => Stop,
+    gripper_goes_on_wrong_way => Stop,
+    gripper_too_near_jaws => Stop,
+    gripper_wrong_size => Stop,
+    engagement_too_short => Stop,
+    pull_before_chuck_open => Stop,
+    pull_with_chuck_closed => Stop,
+    pull_too_fast => Stop,
+    bar_pushed_back => Caution,
+    gripper_leaves_before_closed => Stop,
+    gripper_leaves_wrong_way => Stop,
+    index_while_gripping => Stop,
+    // The advance and the part.
+    advance_too_short => Stop,
+    advance_not_pitch => Caution,
+    part_off_in_air => Stop,
+    part_length_off => Stop,
+    // The count.
+    loop_never_ends => Stop,
+    parts_not_counted => Stop,
+    count_zeroed_in_loop => Stop,
+    count_steps_early => Caution,
+    count_lost_at_reset => Caution,
+    count_set_elsewhere => Note,
+    count_is_passes => Note,
+    more_than_ordered => Caution,
+    bar_left_over => Note,
+}
+
+/// Shows one moment to every check.
+pub fn watch(moment: &Moment<'_>, report: &mut Report) {
+    for check in ALL {
+        (check.run)(moment, &mut report.at(check.id, check.level, moment));
+    }
+}
+
+/// The hazard with this word.
+pub fn find(id: &str) -> Option<&'static Check> {
+    ALL.iter().find(|check| check.id == id)
+}

@@ -1,0 +1,32 @@
+#![doc = include_str!("count_lost_at_reset.md")]
+
+use crate::count::CountKind;
+use crate::event::{EndedBy, Moment, What};
+use crate::report::Out;
+
+pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
+    let (What::Ended(EndedBy::Count), Some(whole)) = (moment.what, moment.whole) else { return };
+    let count = &whole.count;
+    if count.survives_reset || count.kind == CountKind::None || whole.latest.state.parts < 2 {
+        return;
+    }
+    let spot = match count.kind {
+        CountKind::Variable(variable) => {
+            let set = whole.latest.sets.iter().find(|(_, number, _)| *number == variable);
+            set.map_or(moment.spot, |(spot, _, _)| *spot)
+        }
+        _ => whole.latest.loops_at.unwrap_or(moment.spot),
+    };
+    let why = match count.kind {
+        CountKind::Repeat => "the repeats of a call are lost at a reset",
+        _ => "a start from the top sets the count anew",
+    };
+    out.found_at(
+        spot,
+        format!(
+            "After a reset the count is wrong by up to {} parts: {why}. The program would then go on past the end of the bar.",
+            count.worst_error
+        ),
+        "Keep the count in a variable that survives a reset and set it only when a bar is loaded, or set it by hand before each start.",
+    );
+}

@@ -1,0 +1,29 @@
+#![doc = include_str!("gripper_too_near_jaws.md")]
+
+use crate::event::{Moment, What};
+use crate::report::{Out, shown};
+use model::Level;
+
+pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
+    if !matches!(moment.what, What::GripperOn { .. } | What::Slid(_)) {
+        return;
+    }
+    let setup = moment.setup;
+    let what = "how near the gripper comes to the jaws";
+    let Some(jaw) = out.known(setup.jaw_face(), what, "the part and its advance (a job)") else { return };
+    let gap = moment.after.position.z - jaw;
+    let remedy = "Take the gripper further out, or leave more stub with a larger jaw clearance.";
+    if gap.is_negative() {
+        let message = format!("The gripper is driven {} into the jaws.", shown(setup, gap.abs()));
+        return out.found(message, remedy);
+    }
+    let Some(gripper) = out.known(setup.gripper.as_ref(), what, "the gripper file") else { return };
+    if gap < gripper.jaw_gap {
+        let message = format!(
+            "The gripper comes to {} from the jaws; it is to keep {}.",
+            shown(setup, gap),
+            shown(setup, gripper.jaw_gap)
+        );
+        out.lesser(Level::Caution, message, remedy);
+    }
+}

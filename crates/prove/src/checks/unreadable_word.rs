@@ -1,0 +1,29 @@
+#![doc = include_str!("unreadable_word.md")]
+
+use crate::event::{Moment, What};
+use crate::report::Out;
+use nc::tree::TroubleKind;
+
+pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
+    let What::Unreadable(kind) = moment.what else { return };
+    let (message, remedy) = match kind {
+        TroubleKind::LetterOForZero => return,
+        TroubleKind::NoValue => ("This letter has no number.", "Write its number, or take the letter out."),
+        TroubleKind::StrayCharacter => {
+            ("This character belongs to no word.", "Take it out, or put the text in a comment.")
+        }
+        TroubleKind::UnknownName => {
+            ("These letters are no word of the language.", "Check the spelling, or put the text in a comment.")
+        }
+        TroubleKind::BadNumber => ("This is not a number.", "Write digits with at most one sign and one point."),
+        TroubleKind::BadExpression => {
+            ("This term is not complete, or a bracket lacks its other half.", "Close every [ with a ].")
+        }
+        TroubleKind::OpenComment => ("This comment is not closed.", "End it with ) on the same line."),
+        TroubleKind::IncompleteStatement => {
+            ("This statement lacks its other half.", "Write what is to happen, such as GOTO and a block number.")
+        }
+        TroubleKind::TooDeep => ("These brackets are nested too deep.", "Work the term out in several lines."),
+    };
+    out.found(message, remedy);
+}

@@ -1,0 +1,189 @@
+//! What happens on the lathe, one moment at a time.
+
+use crate::count::Whole;
+use crate::lathe::State;
+use crate::setup::Setup;
+use model::files::control::{Code, Does};
+use model::quantity::{Seconds, SpindleSpeed};
+use model::{Length, Span};
+use nc::expression::FaultKind;
+use nc::tree::TroubleKind;
+
+/// The word of a program that makes something happen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Spot {
+    /// Which file.
+    pub tree: u32,
+    /// Which block of it.
+    pub block: u32,
+    /// The word.
+    pub span: Span,
+}
+
+/// A point of the half-plane: signed radius and distance from the finished face.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub struct Point {
+    /// Radius; negative on the far side of the axis.
+    pub r: Length,
+    /// Along the spindle axis, positive away from the chuck.
+    pub z: Length,
+}
+
+/// How a tool moves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Motion {
+    /// Start.
+    pub from: Point,
+    /// End.
+    pub to: Point,
+    /// Whether at rapid.
+    pub rapid: bool,
+    /// Speed along the path in mm/min; none at rapid, or where the feed hangs on the spindle.
+    pub speed: Option<f64>,
+}
+
+/// Which way the gripper goes onto or off the stub.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// In X, across the bar.
+    Across,
+    /// In Z, along the bar.
+    Along,
+    /// In both at once.
+    Slanting,
+}
+
+/// What ended a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum EndedBy {
+    /// The program came to its end by itself.
+    Count,
+    /// The bar was used up while the program went on.
+    Bar,
+    /// Nothing: the program would run on without end.
+    Never,
+    /// The control would stop with an alarm.
+    Fault,
+}
+
+impl EndedBy {
+    /// The word that reports and scripts show.
+    pub const fn word(self) -> &'static str {
+        match self {
+            EndedBy::Count => "count",
+            EndedBy::Bar => "bar",
+            EndedBy::Never => "never",
+            EndedBy::Fault => "fault",
+        }
+    }
+}
+
+/// What happened.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum What {
+    /// The program is started.
+    Start,
+    /// A tool moved without anything that has a name of its own here.
+    Move(Motion),
+    /// A move that cuts, or could: at feed with something else than the gripper.
+    Cut(Motion),
+    /// A feed per revolution while the spindle stands: the block never ends.
+    Stuck(Motion),
+    /// A tool went through to the axis and shortened the bar's front by this.
+    Faced(Length),
+    /// A piece of this length fell; none where the blade's width is not known.
+    PartedOff(Option<Length>),
+    /// The parting tool went to the axis where no bar stands.
+    PartedAir,
+    /// The gripper went onto the stub.
+    GripperOn {
+        /// The way it went.
+        way: Way,
+        /// Length of stub between its fingers.
+        engaged: Length,
+        /// Whether at rapid.
+        rapid: bool,
+    },
+    /// The gripper left the stub.
+    GripperOff {
+        /// The way it went.
+        way: Way,
+    },
+    /// The gripper moved the bar by this, the chuck being open.
+    Pulled {
+        /// How far; negative back into the chuck.
+        by: Length,
+        /// How.
+        motion: Motion,
+    },
+    /// The gripper slid along the bar by this, the chuck being closed.
+    Slid(Length),
+    /// A dwell.
+    Dwell(Seconds),
+    /// The spindle was started.
+    SpindleStarted,
+    /// The spindle was told to stop.
+    SpindleStopped,
+    /// A fixed or a clamped speed was called for.
+    SpeedCalled(SpindleSpeed),
+    /// A surface speed was called for, with a clamp in force.
+    SurfaceSpeed,
+    /// A surface speed was called for, with no clamp in force.
+    SurfaceSpeedUnclamped,
+    /// The chuck was told to open.
+    ChuckOpened,
+    /// The chuck was told to close.
+    ChuckClosed,
+    /// Another station was called.
+    Indexed {
+        /// The station before.
+        from: Option<u32>,
+        /// The station now.
+        to: u32,
+    },
+    /// Another function of the builder.
+    Function(Does),
+    /// A word that no file says anything about.
+    UnknownWord(Code),
+    /// A word that is read but whose motion is not modelled.
+    NotModelled(&'static str),
+    /// A stop by M0, or by M1 where its switch is on.
+    Halted,
+    /// A text that could not be read as it stands.
+    Unreadable(TroubleKind),
+    /// A number without a point where others of the program have one.
+    NoPoint,
+    /// A term that the control cannot work out.
+    TermFault(FaultKind),
+    /// A jump to a block number that is not there.
+    NoTarget(u32),
+    /// A call of a program that is not there.
+    NoProgram(u32),
+    /// Calls nested too deep.
+    TooDeep,
+    /// An arc that the control cannot make.
+    NoArc,
+    /// A system variable that the control file says nothing about.
+    UnknownVariable(u32),
+    /// An alarm or message that the program itself raises.
+    Message,
+    /// The run ended.
+    Ended(EndedBy),
+}
+
+/// One moment: what happened, with the lathe before and after.
+#[derive(Debug, Clone, Copy)]
+pub struct Moment<'a> {
+    /// What happened.
+    pub what: What,
+    /// The word that made it.
+    pub spot: Spot,
+    /// The lathe before.
+    pub before: &'a State,
+    /// The lathe after.
+    pub after: &'a State,
+    /// What is known.
+    pub setup: &'a Setup,
+    /// What the whole run came to; only with [`What::Ended`].
+    pub whole: Option<&'a Whole>,
+}

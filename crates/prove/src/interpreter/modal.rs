@@ -1,0 +1,99 @@
+//! What stays in force from block to block.
+
+use crate::action::{Feed, Speed};
+use crate::event::Point;
+use crate::lathe::away;
+use crate::setup::Setup;
+use model::Units;
+use model::files::control::CodeSystem;
+use model::quantity::{SpindleSpeed, SurfaceSpeed};
+
+/// The motion that axis words alone go on with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum MotionMode {
+    /// G0.
+    #[default]
+    Rapid,
+    /// G1.
+    Line,
+    /// G2.
+    Clockwise,
+    /// G3.
+    Counterclockwise,
+    /// A thread with a constant or changing lead.
+    Thread,
+    /// A cycle that this version does not run.
+    Cycle,
+}
+
+/// What stays in force.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Modal {
+    /// Units of the program.
+    pub units: Units,
+    /// Where the tool is told to stand, in the frame of the first work offset.
+    pub position: Point,
+    /// What is added to programmed places to get there.
+    pub shift: Point,
+    /// The motion that axis words alone go on with.
+    pub motion: MotionMode,
+    /// Whether feeds are per revolution.
+    pub per_revolution: bool,
+    /// The last feed, in mm; none before the first.
+    pub feed: Option<f64>,
+    /// Whether S is a surface speed.
+    pub surface: bool,
+    /// The last S, in rev/min or m/min.
+    pub speed: Option<f64>,
+    /// Whether axis words are increments.
+    pub incremental: bool,
+}
+
+impl Modal {
+    /// As after power-on.
+    pub fn new(setup: &Setup) -> Modal {
+        Modal {
+            units: setup.control.numbers.power_on,
+            position: away(setup),
+            shift: Point::default(),
+            motion: MotionMode::Rapid,
+            per_revolution: true,
+            feed: None,
+            surface: false,
+            speed: None,
+            incremental: false,
+        }
+    }
+
+    /// The feed as the lathe is to take it.
+    pub fn feed(&self) -> Feed {
+        match self.feed {
+            None => Feed::None,
+            Some(feed) if self.per_revolution => Feed::PerRevolution(feed),
+            Some(feed) => Feed::PerMinute(feed),
+        }
+    }
+
+    /// The speed as the lathe is to take it.
+    pub fn speed(&self) -> Option<Speed> {
+        let speed = self.speed?;
+        Some(if self.surface {
+            Speed::Surface(SurfaceSpeed::from_m_per_min(speed))
+        } else {
+            Speed::Fixed(SpindleSpeed::from_rpm(speed))
+        })
+    }
+
+    /// How many of the program's own surface speed units make one m/min.
+    pub const fn surface_unit(&self) -> f64 {
+        match self.units {
+            Units::Mm => 1.0,
+            Units::Inch => 0.3048,
+        }
+    }
+
+    /// Whether U and W are the increments of X and Z.
+    pub const fn has_increment_words(system: CodeSystem) -> bool {
+        matches!(system, CodeSystem::A)
+    }
+}

@@ -1,0 +1,323 @@
+//! The words of a block: what they ask of the lathe, in the order in which a control does it.
+
+use super::modal::{Modal, MotionMode};
+use super::{Here, Interpreter, Reading};
+use crate::action::{Action, Ask};
+use crate::event::{EndedBy, Spot, What};
+use crate::lathe::State;
+use model::files::control::{Code, Does};
+use model::quantity::{Seconds, SpindleSpeed};
+use model::{Length, Span, Units};
+use nc::codes::{self, GCode};
+use nc::decimal;
+use nc::tree::{ItemKind, Number, Value, Word};
+
+/// One word with its value worked out.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Said {
+    letter: u8,
+    pub(super) spot: Spot,
+    number: Option<Number>,
+    value: f64,
+}
+
+impl Said {
+    fn code(&self) -> Option<Code> {
+        let tenths = (self.value * 10.0).round();
+        let letter = char::from(self.letter);
+        (0.0..1e8).contains(&tenths).then_some(Code { letter, tenths: tenths as u32 })
+    }
+
+    pub(super) fn whole(&self) -> Option<u32> {
+        (0.0..4e9).contains(&self.value).then_some(self.value as u32)
+    }
+
+    /// As a length by the control's rule for numbers without a point.
+    pub(super) fn length(&self, units: Units, control: &model::files::Control) -> Option<Length> {
+        match self.number {
+            Some(number) => decimal::length(number, units, control),
+            None => Some(decimal::length_of(self.value, units, control)),
+        }
+    }
+}
+
+/// The words of one block.
+pub(super) struct Words {
+    all: Vec<Said>,
+    /// Where the block as a whole stands.
+    pub(super) spot: Spot,
+}
+
+impl Words {
+    /// The last word with this letter: where one stands twice, controls take the last.
+    pub(super) fn get(&self, letter: u8) -> Option<&Said> {
+        self.all.iter().rev().find(|said| said.letter == letter)
+    }
+
+    pub(super) fn has_axis(&self) -> bool {
+        self.all.iter().any(|said| matches!(said.letter, b'X' | b'Z' | b'U' | b'W'))
+    }
+
+    /// The stretch that a motion is pointed at: its axis words.
+    pub(super) fn motion_spot(&self) -> Spot {
+        let axes = self.all.iter().filter(|said| matches!(said.letter, b'X' | b'Z' | b'U' | b'W'));
+        match axes.map(|said| said.spot.span).reduce(Span::to) {
+            Some(span) => Spot { span, ..self.spot },
+            None => self.spot,
+        }
+    }
+}
+
+/// The G words of a block that are not modal.
+#[derive(Default)]
+pub(super) struct Once {
+    pub(super) code: Option<(GCode, Spot)>,
+}
+
+impl Interpreter<'_> {
+    pub(super) fn words(&mut self, here: &Here<'_>, state: &State, reading: &mut Reading) {
+        let words = self.said(here, state, reading);
+        if reading.ended.is_some() {
+            return;
+        }
+        let once = self.g_words(&words, reading);
+        self.feed_and_speed(&words, &once, reading);
+        self.start_functions(&words, reading);
+        if let Some(tool) = words.get(b'T') {
+            self.tool(tool, reading);
+        }
+        self.motion(&words, &once, reading);
+        self.other_functions(&words, reading);
+        self.flow_functions(&words, reading);
+    }
+
+    fn said(&self, here: &Here<'_>, state: &State, reading: &mut Reading) -> Words {
+        let mut all = Vec::with_capacity(8);
+        for item in here.items() {
+            let ItemKind::Word(Word { letter, value, comma }) = item.kind else { continue };
+            let spot = here.spot(item.span);
+            if comma {
+                reading.notes.push((spot, What::NotModelled("corner words with a comma")));
+                continue;
+            }
+            match value {
+                Value::Number(number) => {
+                    all.push(Said { letter, spot, number: Some(number), value: number.value() });
+                }
+                // A word whose value is null is as if not written.
+                Value::Expression(term) => {
+                    if let Some(value) = self.value(here, term, state, reading) {
+                        all.push(Said { letter, spot, number: None, value });
+                    }
+                }
+            }
+        }
+        Words { all, spot: here.spot(here.block.span) }
+    }
+
+    fn g_words(&mut self, words: &Words, reading: &mut Reading) -> Once {
+        let mut once = Once::default();
+        for said in words.all.iter().filter(|said| said.letter == b'G') {
+            let Some(code) = said.code() else { continue };
+            if self.stops(code) {
+                reading.stops_reading = true;
+            }
+            match codes::meaning(self.setup.control.code_system, code) {
+                Some(meaning) => self.g_word(meaning, said.spot, &mut once, reading),
+                None => self.ask(said.spot, Ask::Unknown(code), reading),
+            }
+        }
+        once
+    }
+
+    fn g_word(&mut self, meaning: GCode, spot: Spot, once: &mut Once, reading: &mut Reading) {
+        let modal = &mut self.modal;
+        match meaning {
+            GCode::Rapid => modal.motion = MotionMode::Rapid,
+            GCode::Line => modal.motion = MotionMode::Line,
+            GCode::ArcClockwise => modal.motion = MotionMode::Clockwise,
+            GCode::ArcCounterclockwise => modal.motion = MotionMode::Counterclockwise,
+            GCode::Thread | GCode::ThreadVariableLead => modal.motion = MotionMode::Thread,
+            GCode::Inch => modal.units = Units::Inch,
+            GCode::Millimeter => modal.units = Units::Mm,
+            GCode::FeedPerMinute => modal.per_revolution = false,
+            GCode::FeedPerRevolution => modal.per_revolution = true,
+            GCode::SurfaceSpeed => modal.surface = true,
+            GCode::FixedSpeed => modal.surface = false,
+            GCode::Absolute => modal.incremental = false,
+            GCode::Incremental => modal.incremental = true,
+            GCode::NoseLeft | GCode::NoseRight => {
+                reading
+                    .notes
+                    .push((spot, What::NotModelled("the offset of the tool's nose radius")));
+            }
+            GCode::WorkOffset(number) if number > 1 => {
+                reading.notes.push((spot, What::NotModelled("work offsets other than the first")));
+            }
+            GCode::Dwell
+            | GCode::SetCoordinatesOrClamp
+            | GCode::LocalShift
+            | GCode::MachineCoordinates
+            | GCode::ReturnHome
+            | GCode::ReturnSecondHome
+            | GCode::RoughTurning
+            | GCode::RoughFacing
+            | GCode::PatternRepeat => once.code = Some((meaning, spot)),
+            _ => self.other_g_word(meaning, spot, once, reading),
+        }
+    }
+
+    fn other_g_word(&mut self, meaning: GCode, spot: Spot, once: &mut Once, reading: &mut Reading) {
+        match meaning.not_modelled() {
+            Some(what) => {
+                reading.notes.push((spot, What::NotModelled(what)));
+                once.code = Some((meaning, spot));
+                if meaning.is_cycle() {
+                    self.modal.motion = MotionMode::Cycle;
+                }
+            }
+            None => {}
+        }
+    }
+
+    fn feed_and_speed(&mut self, words: &Words, once: &Once, reading: &mut Reading) {
+        let unit = self.modal.units.nanometers() as f64 / 1e6;
+        if let Some(feed) = words.get(b'F') {
+            self.modal.feed = Some(feed.value * unit);
+        }
+        let Some(speed) = words.get(b'S') else {
+            let switched = words.all.iter().any(|said| {
+                said.letter == b'G'
+                    && said
+                        .code()
+                        .and_then(|code| codes::meaning(self.setup.control.code_system, code))
+                        == Some(GCode::FixedSpeed)
+            });
+            if switched && self.modal.speed.is_some() {
+                // Without S, the last surface speed does not go on as rev/min: the spindle keeps
+                // the speed it has.
+                self.modal.speed = None;
+            }
+            return;
+        };
+        if matches!(once.code, Some((GCode::SetCoordinatesOrClamp, _))) {
+            let clamp = SpindleSpeed::from_rpm(speed.value.max(0.0));
+            return self.ask(speed.spot, Ask::Clamp(clamp), reading);
+        }
+        let factor = if self.modal.surface { self.modal.surface_unit() } else { 1.0 };
+        self.modal.speed = Some(speed.value.max(0.0) * factor);
+        if let Some(asked) = self.modal.speed() {
+            self.ask(speed.spot, Ask::Speed(asked), reading);
+        }
+    }
+
+    fn m_words<'w>(&self, words: &'w Words) -> impl Iterator<Item = (Code, Spot)> + use<'w> {
+        words
+            .all
+            .iter()
+            .filter(|said| said.letter == b'M')
+            .filter_map(|said| said.code().map(|code| (code, said.spot)))
+    }
+
+    /// Spindle and coolant start with the block, before its motion.
+    fn start_functions(&mut self, words: &Words, reading: &mut Reading) {
+        for (code, spot) in self.m_words(words) {
+            if self.stops(code) {
+                reading.stops_reading = true;
+            }
+            if let Some(does) = self.meaning(code).filter(|does| starts(*does)) {
+                self.ask(spot, Ask::Function(does, code), reading);
+            }
+        }
+    }
+
+    /// Everything else is done after the motion of its block.
+    fn other_functions(&mut self, words: &Words, reading: &mut Reading) {
+        for (code, spot) in self.m_words(words) {
+            match self.meaning(code) {
+                Some(does) if starts(does) => {}
+                Some(does) => self.ask(spot, Ask::Function(does, code), reading),
+                None if is_flow(code) => {}
+                None => self.ask(spot, Ask::Unknown(code), reading),
+            }
+        }
+    }
+
+    fn flow_functions(&mut self, words: &Words, reading: &mut Reading) {
+        let p = words.get(b'P').and_then(Said::whole);
+        let l = words.get(b'L').and_then(Said::whole);
+        for (code, spot) in self.m_words(words) {
+            if self.meaning(code).is_some() {
+                continue;
+            }
+            match code.tenths {
+                0 | 10 => {
+                    reading.stops_reading |= code.tenths == 0;
+                    self.ask(spot, Ask::Halt, reading);
+                }
+                20 | 300 => {
+                    self.ask(spot, Ask::End(code), reading);
+                    reading.stops_reading = true;
+                    reading.ended = Some((spot, EndedBy::Count));
+                }
+                980 => self.call(p.unwrap_or(0), l, spot, reading),
+                990 => self.give_back(p, spot, reading),
+                _ => {}
+            }
+        }
+    }
+
+    fn meaning(&self, code: Code) -> Option<Does> {
+        self.setup.control.function(code).map(|function| function.does)
+    }
+
+    /// `T0303`: the digits before the last two (or the last of three) are the station.
+    fn tool(&mut self, said: &Said, reading: &mut Reading) {
+        let Some(number) = said.whole() else { return };
+        let station = if number < 100 { number } else { number / 100 };
+        if station > 0 {
+            self.ask(said.spot, Ask::Index(station), reading);
+        }
+        if self.stops(Code::new('T', 0)) {
+            reading.stops_reading = true;
+        }
+    }
+
+    pub(super) fn ask(&self, spot: Spot, ask: Ask, reading: &mut Reading) {
+        reading.actions.push(Action { spot, ask });
+    }
+
+    pub(super) fn dwell(&self, words: &Words, spot: Spot, reading: &mut Reading) {
+        let said = [b'X', b'U', b'P'].into_iter().find_map(|letter| words.get(letter));
+        let time = match said {
+            Some(Said { letter, number: Some(number), .. }) => {
+                decimal::dwell(*letter, *number, &self.setup.control)
+            }
+            Some(said) => Seconds::from_s(said.value),
+            None => Seconds::from_s(0.0),
+        };
+        self.ask(spot, Ask::Dwell(Seconds::from_s(time.s().max(0.0))), reading);
+    }
+}
+
+fn starts(does: Does) -> bool {
+    matches!(
+        does,
+        Does::SpindleForward
+            | Does::SpindleReverse
+            | Does::CoolantOn
+            | Does::CatcherOut
+            | Does::AirOn
+    )
+}
+
+fn is_flow(code: Code) -> bool {
+    matches!(code.tenths, 0 | 10 | 20 | 300 | 980 | 990)
+}
+
+impl Modal {
+    /// Whether axis words alone would move the tool.
+    pub(super) fn moves(&self) -> bool {
+        self.motion != MotionMode::Cycle
+    }
+}

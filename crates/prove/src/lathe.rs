@@ -1,0 +1,283 @@
+//! The virtual lathe: its whole state on one screen. It does what actions ask and tells, moment
+//! by moment, what happened.
+
+mod chuck;
+mod cutting;
+mod gripper;
+mod moving;
+mod spindle;
+
+pub(crate) use spindle::turning;
+pub use spindle::{Direction, Spindle};
+
+use crate::action::{Action, Ask};
+use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::setup::Setup;
+use model::Length;
+use model::files::control::{Code, Does};
+use model::files::tools::{BladeCorner, ToolKind};
+use std::ops::ControlFlow;
+
+/// The chuck as told, and when it has done it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chuck {
+    /// Whether it was last told to open.
+    pub open: bool,
+    /// When it has done so, in seconds after the start.
+    pub done_at: f64,
+}
+
+/// The bar along the spindle axis, counted from the finished front face; what is not known is none.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BarState {
+    /// Its front end.
+    pub front: Option<Length>,
+    /// Its rear end.
+    pub rear: Option<Length>,
+    /// Whether its front end stands as the last pull left it, not cut since.
+    pub front_is_drawn: bool,
+    /// How far it was drawn since the start.
+    pub drawn: Length,
+    /// How far it was drawn since the last part fell.
+    pub drawn_since_part: Length,
+}
+
+/// The tool at work.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tool {
+    /// Its station; none before the first call.
+    pub station: Option<u32>,
+    /// What it is, where a file says so or the program shows it.
+    pub kind: Option<ToolKind>,
+    /// Width of its blade.
+    pub width: Option<Length>,
+    /// Which corner of the blade its Z words mean.
+    pub corner: BladeCorner,
+}
+
+/// Everything about the lathe at one instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct State {
+    /// Seconds since the program was started.
+    pub now: f64,
+    /// Where the tool stands.
+    pub position: Point,
+    /// The tool at work.
+    pub tool: Tool,
+    /// The spindle.
+    pub spindle: Spindle,
+    /// The chuck.
+    pub chuck: Chuck,
+    /// The bar.
+    pub bar: BarState,
+    /// Length of stub in the gripper, while it is on.
+    pub gripped: Option<Length>,
+    /// Whether the chuck was opened since the gripper went on.
+    pub opened_while_on: bool,
+    /// The word that opened the chuck while nothing held the bar, until a person may have seen it.
+    pub opened_unheld: Option<Spot>,
+    /// The last word that drew the bar.
+    pub pulled_at: Option<Spot>,
+    /// Parts that fell.
+    pub parts: u32,
+    /// Times that the parting tool reached the axis, with or without bar.
+    pub partings: u32,
+    /// The control's own part counter.
+    pub counter: f64,
+    /// Advances that are complete: the chuck closed after a pull.
+    pub advances: u32,
+}
+
+impl State {
+    /// The cycle, from 1: a new one starts when the chuck has closed on a drawn bar.
+    pub const fn cycle(&self) -> u32 {
+        self.advances + 1
+    }
+
+    /// Whether anything was drawn or parted since the bar was new.
+    pub const fn drawn_yet(&self) -> bool {
+        self.partings > 0 || self.advances > 0
+    }
+
+    /// Length of bar inside the jaws, where it is known.
+    pub fn grip(&self, setup: &Setup) -> Option<Length> {
+        let (jaw, rear) = (setup.jaw_face()?, self.bar.rear?);
+        let full = setup.lathe.as_ref().map_or(jaw - rear, |lathe| lathe.chuck.jaw_length);
+        Some((jaw - rear).min(full))
+    }
+}
+
+/// What the program itself shows about tools that no file names.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Shown {
+    /// The station that stands at the bar when the chuck first opens.
+    pub gripper: Option<u32>,
+    /// The station and place of the last cut to the axis before that.
+    pub parting: Option<(u32, Length)>,
+}
+
+/// Who is told what happens. Breaking ends the run.
+pub type Teller<'t> = dyn FnMut(&Moment<'_>) + 't;
+
+/// The virtual lathe.
+#[derive(Debug, Clone)]
+pub struct Lathe<'s> {
+    /// What is known.
+    pub setup: &'s Setup,
+    /// What the program shows about its tools.
+    pub shown: Shown,
+    /// Its state.
+    pub state: State,
+}
+
+impl<'s> Lathe<'s> {
+    /// A lathe with a new bar, loaded to the stop, chuck closed, spindle standing, tools away.
+    pub fn with_new_bar(setup: &'s Setup, shown: Shown) -> Lathe<'s> {
+        let front = setup.first_front();
+        let rear = front.zip(setup.bar.as_ref()).map(|(front, bar)| front - bar.length);
+        let state = State {
+            now: 0.0,
+            position: away(setup),
+            tool: Tool { station: None, kind: None, width: None, corner: BladeCorner::ChuckSide },
+            spindle: Spindle::standing(),
+            chuck: Chuck { open: false, done_at: 0.0 },
+            bar: BarState { front, rear, ..BarState::default() },
+            gripped: None,
+            opened_while_on: false,
+            opened_unheld: None,
+            pulled_at: None,
+            parts: 0,
+            partings: 0,
+            counter: 0.0,
+            advances: 0,
+        };
+        Lathe { setup, shown, state }
+    }
+
+    /// Does what an action asks. Breaks where the run ends with it.
+    pub fn act(&mut self, action: &Action, tell: &mut Teller<'_>) -> ControlFlow<EndedBy> {
+        let spot = action.spot;
+        match action.ask {
+            Ask::Move { to, path, feed } => return self.go(to, path, feed, spot, tell),
+            Ask::Home { x, z } => self.go_home(x, z, spot, tell),
+            Ask::Dwell(time) => self.step(spot, tell, |lathe| {
+                lathe.state.now += time.s();
+                What::Dwell(time)
+            }),
+            Ask::Speed(speed) => self.call_speed(speed, spot, tell),
+            Ask::Clamp(speed) => self.step(spot, tell, |lathe| {
+                lathe.state.spindle.clamp = Some(speed);
+                What::SpeedCalled(speed)
+            }),
+            Ask::Function(does, word) => self.function(does, word, spot, tell),
+            Ask::Unknown(word) => self.step(spot, tell, |_| What::UnknownWord(word)),
+            Ask::NotModelled(what) => self.step(spot, tell, |_| What::NotModelled(what)),
+            Ask::Index(station) => self.index(station, spot, tell),
+            Ask::Halt => self.step(spot, tell, |lathe| {
+                lathe.state.opened_unheld = None;
+                What::Halted
+            }),
+            Ask::Message => self.step(spot, tell, |_| What::Message),
+            Ask::End(word) => {
+                self.count_by(word);
+                self.state.opened_unheld = None;
+                return ControlFlow::Break(EndedBy::Count);
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    /// Changes the state and tells what happened.
+    fn step(
+        &mut self,
+        spot: Spot,
+        tell: &mut Teller<'_>,
+        change: impl FnOnce(&mut Lathe<'s>) -> What,
+    ) {
+        let before = self.state;
+        let what = change(self);
+        self.tell(what, spot, &before, tell);
+    }
+
+    /// Tells what happened, the state being `before` and now.
+    pub fn tell(&self, what: What, spot: Spot, before: &State, tell: &mut Teller<'_>) {
+        tell(&Moment { what, spot, before, after: &self.state, setup: self.setup, whole: None });
+    }
+
+    fn function(&mut self, does: Does, word: Code, spot: Spot, tell: &mut Teller<'_>) {
+        let confirmed =
+            self.setup.control.function(word).is_some_and(|function| function.confirmed);
+        match does {
+            Does::ChuckOpen => self.open_chuck(confirmed, spot, tell),
+            Does::ChuckClose => self.close_chuck(confirmed, spot, tell),
+            Does::SpindleForward => self.start_spindle(Direction::Forward, spot, tell),
+            Does::SpindleReverse => self.start_spindle(Direction::Reverse, spot, tell),
+            Does::SpindleStop => self.stop_spindle(confirmed, spot, tell),
+            _ => self.step(spot, tell, |lathe| {
+                lathe.count_by(word);
+                What::Function(does)
+            }),
+        }
+    }
+
+    /// Steps the control's counter where this word does so.
+    fn count_by(&mut self, word: Code) {
+        let counter = self.setup.control.counter.as_ref();
+        if counter.is_some_and(|counter| counter.counted_by.contains(&word)) {
+            self.state.counter += 1.0;
+        }
+    }
+
+    fn index(&mut self, station: u32, spot: Spot, tell: &mut Teller<'_>) {
+        let from = self.state.tool.station;
+        if from == Some(station) {
+            return;
+        }
+        self.step(spot, tell, |lathe| {
+            lathe.state.now += lathe.index_time(from, station);
+            lathe.state.tool = lathe.tool_at(station);
+            What::Indexed { from, to: station }
+        });
+    }
+
+    fn index_time(&self, from: Option<u32>, to: u32) -> f64 {
+        let Some(lathe) = &self.setup.lathe else { return 0.0 };
+        let stations = lathe.turret.stations;
+        let steps = from.map_or(1, |from| {
+            let around = from.abs_diff(to) % stations;
+            around.min(stations - around)
+        });
+        lathe.turret.step.s() * f64::from(steps)
+    }
+
+    fn tool_at(&self, number: u32) -> Tool {
+        let known = self.setup.tools.as_ref().and_then(|tools| tools.station(number));
+        if let Some(station) = known {
+            return Tool {
+                station: Some(number),
+                kind: Some(station.kind),
+                width: station.width,
+                corner: station.corner,
+            };
+        }
+        let kind = if self.shown.gripper == Some(number) { Some(ToolKind::Gripper) } else { None };
+        Tool { station: Some(number), kind, width: None, corner: BladeCorner::ChuckSide }
+    }
+
+    /// The state in which a person finds the lathe after feed hold and reset.
+    pub fn reset(&mut self) {
+        let state = &mut self.state;
+        state.spindle = Spindle::standing();
+        state.now = 0.0;
+        state.chuck.done_at = 0.0;
+        state.opened_unheld = None;
+    }
+}
+
+/// A point clear of everything, where the turret may swing.
+pub(crate) fn away(setup: &Setup) -> Point {
+    match &setup.lathe {
+        Some(lathe) => Point { r: lathe.turret.index_x.half(), z: lathe.turret.index_z },
+        None => Point { r: Length::from_mm(100), z: Length::from_mm(200) },
+    }
+}

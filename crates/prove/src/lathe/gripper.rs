@@ -1,0 +1,103 @@
+//! The gripper: when it is on the stub, what its moves do to the bar.
+
+use super::{Lathe, State, Teller};
+use crate::event::{EndedBy, Motion, Point, Spot, Way, What};
+use model::Length;
+use std::ops::ControlFlow;
+
+/// How far from the axis the gripper may stand and still hold the bar in its middle.
+const CENTERED: Length = Length::from_um(250);
+
+impl Lathe<'_> {
+    pub(super) fn gripper_moved(
+        &mut self,
+        motion: Motion,
+        spot: Spot,
+        before: &State,
+        tell: &mut Teller<'_>,
+    ) -> ControlFlow<EndedBy> {
+        if before.gripped.is_some() {
+            return self.moved_while_on(motion, spot, before, tell);
+        }
+        let engaged = self.engagement(motion.to);
+        self.state.gripped = engaged;
+        self.state.opened_while_on = false;
+        match engaged {
+            Some(engaged) => {
+                let on = What::GripperOn { way: way(motion), engaged, rapid: motion.rapid };
+                self.tell(on, spot, before, tell);
+            }
+            None => self.tell(What::Move(motion), spot, before, tell),
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn moved_while_on(
+        &mut self,
+        motion: Motion,
+        spot: Spot,
+        before: &State,
+        tell: &mut Teller<'_>,
+    ) -> ControlFlow<EndedBy> {
+        let along = motion.to.z - motion.from.z;
+        let across = motion.to.r != motion.from.r;
+        if self.state.chuck.open && !across {
+            return self.pull(along, motion, spot, before, tell);
+        }
+        self.state.gripped = self.engagement(motion.to);
+        if self.state.gripped.is_none() {
+            self.tell(What::GripperOff { way: way(motion) }, spot, before, tell);
+        } else if along != Length::ZERO {
+            self.tell(What::Slid(along), spot, before, tell);
+        } else {
+            self.tell(What::Move(motion), spot, before, tell);
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn pull(
+        &mut self,
+        by: Length,
+        motion: Motion,
+        spot: Spot,
+        before: &State,
+        tell: &mut Teller<'_>,
+    ) -> ControlFlow<EndedBy> {
+        let bar = &mut self.state.bar;
+        bar.front = bar.front.map(|front| front + by);
+        bar.rear = bar.rear.map(|rear| rear + by);
+        bar.front_is_drawn = true;
+        bar.drawn += by;
+        bar.drawn_since_part += by;
+        self.state.pulled_at = Some(spot);
+        self.tell(What::Pulled { by, motion }, spot, before, tell);
+        if self.bar_is_out() { ControlFlow::Break(EndedBy::Bar) } else { ControlFlow::Continue(()) }
+    }
+
+    /// Whether nothing of the bar is left in the jaws, whatever is not known taken at its best.
+    fn bar_is_out(&self) -> bool {
+        match (self.state.grip(self.setup), &self.setup.bar) {
+            (Some(grip), _) => !grip.is_positive(),
+            (None, Some(bar)) => self.state.bar.drawn >= bar.length,
+            (None, None) => false,
+        }
+    }
+
+    /// Length of stub between the fingers with the gripper at a point; none where it is not on.
+    fn engagement(&self, at: Point) -> Option<Length> {
+        if at.r.abs() > CENTERED {
+            return None;
+        }
+        let over = self.state.bar.front? - at.z;
+        let fingers = self.setup.gripper.as_ref().map_or(over, |gripper| gripper.fingers);
+        over.is_positive().then(|| over.min(fingers))
+    }
+}
+
+fn way(motion: Motion) -> Way {
+    match (motion.to.r == motion.from.r, motion.to.z == motion.from.z) {
+        (true, _) => Way::Along,
+        (false, true) => Way::Across,
+        (false, false) => Way::Slanting,
+    }
+}

@@ -1,0 +1,156 @@
+//! The spindle: it changes its speed in time, not at once.
+
+use super::{Lathe, State, Teller};
+use crate::action::Speed;
+use crate::event::{Spot, What};
+use calc::motion;
+use model::Length;
+use model::quantity::SpindleSpeed;
+
+/// Which way the spindle turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// As M3.
+    Forward,
+    /// As M4.
+    Reverse,
+}
+
+/// What the spindle was told, and how fast it turned when it was told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spindle {
+    /// Which way it was told to turn; none for standing.
+    pub told: Option<Direction>,
+    /// The speed called for.
+    pub speed: Option<Speed>,
+    /// The highest speed, where the program clamps it.
+    pub clamp: Option<SpindleSpeed>,
+    /// The speed it goes to.
+    target_rpm: f64,
+    /// The speed it had at `since`.
+    start_rpm: f64,
+    since: f64,
+}
+
+impl Spindle {
+    /// A spindle that stands and was told nothing.
+    pub const fn standing() -> Spindle {
+        Spindle {
+            told: None,
+            speed: None,
+            clamp: None,
+            target_rpm: 0.0,
+            start_rpm: 0.0,
+            since: 0.0,
+        }
+    }
+}
+
+impl Lathe<'_> {
+    /// The speed at which the spindle turns now.
+    pub fn turning(&self) -> SpindleSpeed {
+        turning(&self.state, self.setup)
+    }
+
+    pub(super) fn start_spindle(&mut self, way: Direction, spot: Spot, tell: &mut Teller<'_>) {
+        self.step(spot, tell, |lathe| {
+            let was = lathe.turning().rpm();
+            let turned = lathe.state.spindle.told.is_some_and(|told| told != way);
+            let wait = if turned { lathe.ramp(was, 0.0) } else { 0.0 };
+            lathe.state.now += wait;
+            lathe.state.spindle.told = Some(way);
+            lathe.aim(lathe.speed_for(lathe.state.position.r));
+            What::SpindleStarted
+        });
+    }
+
+    pub(super) fn stop_spindle(&mut self, confirmed: bool, spot: Spot, tell: &mut Teller<'_>) {
+        self.step(spot, tell, |lathe| {
+            lathe.aim(0.0);
+            lathe.state.spindle.told = None;
+            if confirmed {
+                lathe.wait_for_speed();
+            }
+            What::SpindleStopped
+        });
+    }
+
+    pub(super) fn call_speed(&mut self, speed: Speed, spot: Spot, tell: &mut Teller<'_>) {
+        self.step(spot, tell, |lathe| {
+            lathe.state.spindle.speed = Some(speed);
+            if lathe.state.spindle.told.is_some() {
+                lathe.aim(lathe.speed_for(lathe.state.position.r));
+            }
+            match speed {
+                Speed::Fixed(speed) => What::SpeedCalled(speed),
+                Speed::Surface(_) if lathe.state.spindle.clamp.is_none() => {
+                    What::SurfaceSpeedUnclamped
+                }
+                Speed::Surface(_) => What::SurfaceSpeed,
+            }
+        });
+    }
+
+    /// The highest speed that clamp and lathe allow; no limit is known as infinite.
+    pub(super) fn limit(&self) -> SpindleSpeed {
+        let lathe = self.setup.lathe.as_ref().map(|lathe| lathe.spindle.max_speed.rpm());
+        let clamp = self.state.spindle.clamp.map(SpindleSpeed::rpm);
+        let limit = lathe.unwrap_or(f64::INFINITY).min(clamp.unwrap_or(f64::INFINITY));
+        SpindleSpeed::from_rpm(limit)
+    }
+
+    /// The speed that is called for with the tool at this radius, in rev/min.
+    pub(super) fn speed_for(&self, r: Length) -> f64 {
+        match self.state.spindle.speed {
+            None => 0.0,
+            Some(Speed::Fixed(speed)) => speed.rpm().min(self.limit().rpm()),
+            Some(Speed::Surface(speed)) => {
+                motion::spindle_speed(speed, r.abs() * 2, self.limit()).rpm()
+            }
+        }
+    }
+
+    /// Starts toward another speed.
+    pub(super) fn aim(&mut self, target_rpm: f64) {
+        let start_rpm = self.turning().rpm();
+        let spindle = &mut self.state.spindle;
+        (spindle.start_rpm, spindle.target_rpm, spindle.since) =
+            (start_rpm, target_rpm, self.state.now);
+    }
+
+    /// Takes the spindle to be at a speed already.
+    pub(super) fn is_at(&mut self, rpm: f64) {
+        let spindle = &mut self.state.spindle;
+        (spindle.start_rpm, spindle.target_rpm, spindle.since) = (rpm, rpm, self.state.now);
+    }
+
+    /// Waits until the spindle has the speed it goes to.
+    pub(super) fn wait_for_speed(&mut self) {
+        let spindle = self.state.spindle;
+        let done = spindle.since + self.ramp(spindle.start_rpm, spindle.target_rpm);
+        self.state.now = self.state.now.max(done);
+    }
+
+    fn ramp(&self, from: f64, to: f64) -> f64 {
+        ramp(self.setup, from, to)
+    }
+}
+
+/// Seconds from one speed to another; none where no lathe file tells.
+fn ramp(setup: &crate::Setup, from: f64, to: f64) -> f64 {
+    let Some(lathe) = &setup.lathe else { return 0.0 };
+    let spindle = &lathe.spindle;
+    let full = if to > from { spindle.run_up } else { spindle.run_down };
+    let change = SpindleSpeed::from_rpm((to - from).abs());
+    motion::ramp_time(change, spindle.max_speed, full).s()
+}
+
+/// The speed at which the spindle of a state turns.
+pub(crate) fn turning(state: &State, setup: &crate::Setup) -> SpindleSpeed {
+    let spindle = state.spindle;
+    let (from, to) = (spindle.start_rpm, spindle.target_rpm);
+    let whole = ramp(setup, from, to);
+    let part =
+        if whole > 0.0 { ((state.now - spindle.since) / whole).clamp(0.0, 1.0) } else { 1.0 };
+    SpindleSpeed::from_rpm(from + (to - from) * part)
+}

@@ -1,0 +1,235 @@
+//! The whole proof of one program for one bar.
+
+use crate::checks;
+use crate::count::{Count, Counting, Whole, first_early};
+use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::lathe::{Lathe, Shown};
+use crate::reentry::{self, Entry};
+use crate::report::Report;
+use crate::run::{Order, Outcome, Run};
+use crate::setup::Setup;
+use model::files::control::WithoutPoint;
+use model::finding::Verdict;
+use model::quantity::Seconds;
+use model::{Finding, Length, Span, Unproven};
+use nc::program::Library;
+use nc::tree::{ItemKind, Tree, Value, Word};
+
+/// What a proof says.
+#[derive(Debug, Clone)]
+pub struct Proof {
+    /// The one word over all of it.
+    pub verdict: Verdict,
+    /// Parts that fell.
+    pub parts: u32,
+    /// What ended the run.
+    pub ended_by: EndedBy,
+    /// Time of the whole run.
+    pub time: Seconds,
+    /// Time of one cycle once it runs evenly: from one advance to the next.
+    pub cycle: Seconds,
+    /// Length of bar that is left, where the bar's length is known.
+    pub remnant: Option<Length>,
+    /// How the program counts.
+    pub count: Count,
+    /// What was found, in the order in which it first happened.
+    pub findings: Vec<Finding>,
+    /// What was not checked, and why.
+    pub unproven: Vec<Unproven>,
+    /// What a stop with reset leads to, block by block, in an early cycle and in the last.
+    pub entries: Vec<Entry>,
+    /// Blocks that the control read.
+    pub blocks: u64,
+}
+
+/// Proves the main program of a library for one bar.
+pub fn prove(library: &Library, setup: &Setup) -> Proof {
+    let shown = show(library, setup);
+    let mut report = Report::new(library.trees().iter().map(|tree| tree.source.clone()).collect());
+    let fresh = Lathe::with_new_bar(setup, shown);
+    text_moments(library, &fresh, &mut report);
+    let mut tell = |moment: &Moment<'_>| {
+        not_known(moment, &mut report);
+        checks::watch(moment, &mut report);
+    };
+    fresh.tell(What::Start, first_spot(library), &fresh.state, &mut tell);
+    let latest = Run::new(library, setup, shown, Order::Latest).finish(&mut tell);
+    let earliest = Run::new(library, setup, shown, Order::Earliest).finish(&mut |_| {});
+    let counting = Counting::of(&latest, setup);
+    let entries = reentry::entries(library, setup, shown, &counting, &latest);
+    let whole = judge(latest, earliest, entries, &counting, setup);
+    let latest = &whole.latest;
+    let moment = Moment {
+        what: What::Ended(latest.ended_by),
+        spot: latest.ended_at,
+        before: &latest.state,
+        after: &latest.state,
+        setup,
+        whole: Some(&whole),
+    };
+    checks::watch(&moment, &mut report);
+    limits_of_this_proof(setup, shown, &mut report);
+    gather(whole, report)
+}
+
+fn judge(
+    latest: Outcome,
+    earliest: Outcome,
+    entries: Vec<Entry>,
+    counting: &Counting,
+    setup: &Setup,
+) -> Whole {
+    let per_advance = setup.part.as_ref().map_or(1, |part| part.parts_per_advance);
+    let (survives_reset, worst_error) = reentry::judge(&entries, counting.kind, per_advance);
+    let count = Count { kind: counting.kind, survives_reset, worst_error };
+    let early = first_early(counting.kind, &latest, &earliest);
+    Whole { latest, earliest, count, entries, early }
+}
+
+fn gather(whole: Whole, report: Report) -> Proof {
+    let (findings, unproven) = report.finish();
+    let state = whole.latest.state;
+    Proof {
+        verdict: Verdict::over(&findings),
+        parts: state.parts,
+        ended_by: whole.latest.ended_by,
+        time: Seconds::from_s(state.now),
+        cycle: Seconds::from_s(even_cycle(&whole.latest)),
+        remnant: state.bar.front.zip(state.bar.rear).map(|(front, rear)| front - rear),
+        count: whole.count,
+        findings,
+        unproven,
+        entries: whole.entries,
+        blocks: whole.latest.blocks,
+    }
+}
+
+/// The second cycle's time, since the first starts from elsewhere; the whole run for a single one.
+fn even_cycle(outcome: &Outcome) -> f64 {
+    match outcome.cycle_starts.as_slice() {
+        [_, second, third, ..] => third - second,
+        [first, second] => second - first,
+        _ => outcome.state.now,
+    }
+}
+
+fn first_spot(library: &Library) -> Spot {
+    let program = library.program(library.main());
+    let block = program.blocks.start;
+    let tree = &library.trees()[program.tree];
+    let span = tree.blocks.get(block).map_or(Span::default(), |block| block.span);
+    Spot { tree: program.tree as u32, block: block as u32, span }
+}
+
+/// What the program itself shows about its tools, where no file names them: the station at the
+/// bar when the chuck first opens is the gripper's; the last cut to the axis before is parting.
+fn show(library: &Library, setup: &Setup) -> Shown {
+    if setup.tools.is_some() {
+        return Shown::default();
+    }
+    let mut shown = Shown::default();
+    let mut plunge: Option<(u32, Length)> = None;
+    let mut run = Run::new(library, setup, Shown::default(), Order::Latest);
+    let opened = std::cell::Cell::new(false);
+    let mut tell = |moment: &Moment<'_>| match moment.what {
+        What::Cut(motion) if !opened.get() && to_axis(motion.from, motion.to) => {
+            plunge = moment.before.tool.station.map(|station| (station, motion.to.z));
+        }
+        What::ChuckOpened if !opened.get() => {
+            shown.gripper = moment.before.tool.station;
+            opened.set(true);
+        }
+        _ => {}
+    };
+    while !opened.get() && run.go_on(&mut tell).is_continue() {}
+    shown.parting = plunge.filter(|(station, _)| Some(*station) != shown.gripper);
+    shown
+}
+
+fn to_axis(from: Point, to: Point) -> bool {
+    to.r.abs() < from.r.abs() && to.r.abs() <= Length::from_um(500)
+        || from.r.is_negative() != to.r.is_negative() && from.r != Length::ZERO
+}
+
+/// What the text alone shows: words that cannot be read, and numbers without a point.
+fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
+    for (index, tree) in library.trees().iter().enumerate() {
+        let mut tell = |what: What, span: Span| {
+            let block = tree.blocks.partition_point(|block| block.span.start <= span.start);
+            let spot = Spot { tree: index as u32, block: block.saturating_sub(1) as u32, span };
+            lathe.tell(what, spot, &lathe.state, &mut |moment| checks::watch(moment, report));
+        };
+        for trouble in &tree.troubles {
+            tell(What::Unreadable(trouble.kind), trouble.span);
+        }
+        if lathe.setup.control.numbers.without_point == WithoutPoint::LeastIncrement {
+            for span in pointless(tree) {
+                tell(What::NoPoint, span);
+            }
+        }
+    }
+}
+
+/// Places that are written without a point in a file where others have one.
+fn pointless(tree: &Tree) -> Vec<Span> {
+    let places = tree.items.iter().filter_map(|item| match item.kind {
+        ItemKind::Word(Word { letter, value: Value::Number(number), comma: false })
+            if matches!(letter, b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R') =>
+        {
+            Some((item.span, number))
+        }
+        _ => None,
+    });
+    let places: Vec<_> = places.collect();
+    if !places.iter().any(|(_, number)| number.point) {
+        return Vec::new();
+    }
+    let bare = places.into_iter().filter(|(_, number)| !number.point && number.digits != 0);
+    bare.map(|(span, _)| span).collect()
+}
+
+/// Files as unproven whatever the lathe met without knowing what it means.
+fn not_known(moment: &Moment<'_>, report: &mut Report) {
+    match moment.what {
+        What::UnknownWord(word) => report.unproven(
+            format!("what {word} does"),
+            "no file given says what this word means on this lathe",
+        ),
+        What::NotModelled(what) => report.unproven(what, "this version does not follow it"),
+        What::UnknownVariable(number) => report.unproven(
+            format!("what #{number} holds"),
+            "the control file says nothing about this variable; it is taken as empty",
+        ),
+        _ => {}
+    }
+}
+
+/// What no run of this version can show, and what was guessed for want of a file.
+fn limits_of_this_proof(setup: &Setup, shown: Shown, report: &mut Report) {
+    let geometry =
+        "this version follows the bar along its axis only, not the shapes of tools and stock";
+    report.unproven(
+        "collisions of tools, holders and turret with bar, chuck and each other",
+        geometry,
+    );
+    report.unproven("the shape and diameters of the part", geometry);
+    report.unproven("travel limits", "where the work offset lies in the travel is not known");
+    if !setup.control_named {
+        report.unproven(
+            "how the control reads numbers, codes and ahead",
+            "the control file is not given",
+        );
+    }
+    if setup.tools.is_none() {
+        let why = match shown.parting {
+            Some((station, _)) => format!(
+                "no tools file is given; station {station} is taken to part off, as the last to cut to the axis before the chuck opens"
+            ),
+            None => "no tools file is given".to_owned(),
+        };
+        report.unproven("which tools part off and grip", why);
+    }
+    if setup.lathe.is_none() {
+        report.unproven("all times", "the lathe file is not given");
+    }
+}

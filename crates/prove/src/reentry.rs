@@ -1,0 +1,172 @@
+//! What a stop with reset leads to: for every block of a cycle, what a start from the top would
+//! do to the count and the bar, and what to do instead.
+
+use crate::checks;
+use crate::count::{CountKind, Counting};
+use crate::event::{Moment, Spot, What};
+use crate::lathe::{Shown, State, Teller};
+use crate::report::Report;
+use crate::run::{Order, Outcome, Run};
+use crate::setup::Setup;
+use model::{Length, Level};
+use nc::program::Library;
+
+/// Blocks that a start from the top is followed for, at most.
+const FOLLOWED: u32 = 20_000;
+
+/// What a stop at one block leads to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// The block that was not done when the lathe stopped.
+    pub spot: Spot,
+    /// The cycle.
+    pub cycle: u32,
+    /// Parts made so far.
+    pub parts: u32,
+    /// Whether the chuck is open.
+    pub chuck_open: bool,
+    /// Whether the gripper is on the bar.
+    pub gripped: bool,
+    /// Whether the present part is off and the bar not yet drawn.
+    pub part_is_off: bool,
+    /// Parts that the count would miss (above zero) or invent (below) after a start from the top.
+    pub count_error: i64,
+    /// Stop findings that a start from the top would meet.
+    pub troubles: Vec<&'static str>,
+}
+
+impl Entry {
+    /// What to do after a stop here, in plain sentences; the person on site decides.
+    pub fn advice(&self) -> String {
+        let mut steps = Vec::new();
+        match (self.chuck_open, self.gripped) {
+            (true, true) => steps.push(
+                "Only the gripper holds the bar: close the chuck by hand function first, then take the gripper off its own way.",
+            ),
+            (true, false) => {
+                steps.push("Nothing holds the bar: close the chuck by hand function before anything else.");
+            }
+            (false, true) => steps.push("Take the gripper off its own way by hand, then move clear."),
+            (false, false) => steps.push("Move the tool clear by hand."),
+        }
+        if self.part_is_off {
+            steps.push("The part is off and the bar is not drawn: draw the bar before cutting.");
+        } else {
+            steps.push(
+                "Check where the bar's face stands before cutting; the part begun is cut again.",
+            );
+        }
+        let count = format!("Set the count to {} before starting from the top.", self.parts);
+        if self.count_error != 0 {
+            steps.push(&count);
+        }
+        steps.join(" ")
+    }
+}
+
+/// The entries of two cycles of a run: the second (or the only), and the last.
+pub fn entries(
+    library: &Library,
+    setup: &Setup,
+    shown: Shown,
+    counting: &Counting,
+    whole: &Outcome,
+) -> Vec<Entry> {
+    let cycles = [2.min(whole.state.cycle()), whole.state.cycle()];
+    let mut fresh = Run::new(library, setup, shown, Order::Earliest);
+    let usual = Usual {
+        at_parting: {
+            follow(&mut fresh, &mut |_| {});
+            counting.behind(&fresh, &whole_start(&fresh))
+        },
+        at_end: counting.behind_at(whole.state.parts, whole.count_value(counting.kind)),
+    };
+    let mut run = Run::new(library, setup, shown, Order::Earliest);
+    let mut entries: Vec<Entry> = Vec::new();
+    loop {
+        let cycle = run.lathe.state.cycle();
+        if cycles.contains(&cycle)
+            && let Some(spot) = run.next_spot()
+            && entries.last().is_none_or(|last| last.spot != spot || last.cycle != cycle)
+        {
+            entries.push(entry(&run, spot, counting, &usual));
+        }
+        if run.go_on(&mut |_| {}).is_break() {
+            return entries;
+        }
+    }
+}
+
+/// How far the parts made usually run ahead of the count.
+struct Usual {
+    at_parting: i64,
+    at_end: i64,
+}
+
+fn whole_start(run: &Run<'_>) -> State {
+    State { parts: 0, partings: 0, ..run.lathe.state }
+}
+
+fn entry(stopped: &Run<'_>, spot: Spot, counting: &Counting, usual: &Usual) -> Entry {
+    let state = stopped.lathe.state;
+    let (count_error, troubles) = start_again(stopped, counting, usual);
+    Entry {
+        spot,
+        cycle: state.cycle(),
+        parts: state.parts,
+        chuck_open: state.chuck.open,
+        gripped: state.gripped.is_some(),
+        part_is_off: state.partings > 0 && state.bar.drawn_since_part == Length::ZERO,
+        count_error,
+        troubles,
+    }
+}
+
+/// Starts from the top after a reset and follows the program over two partings.
+fn start_again(stopped: &Run<'_>, counting: &Counting, usual: &Usual) -> (i64, Vec<&'static str>) {
+    let mut interpreter = stopped.interpreter.clone();
+    let mut lathe = stopped.lathe.clone();
+    interpreter.reset();
+    interpreter.stands_at(&lathe.state);
+    lathe.reset();
+    let before = lathe.state;
+    let mut report = Report::new(interpreter.sources());
+    let mut run = Run::at(interpreter, lathe, Order::Earliest);
+    let mut tell = |moment: &Moment<'_>| checks::watch(moment, &mut report);
+    let at = run.interpreter.at();
+    let spot = Spot { tree: 0, block: at.block, span: model::Span::default() };
+    run.lathe.tell(What::Start, spot, &before, &mut tell);
+    follow(&mut run, &mut tell);
+    let behind = counting.behind(&run, &before);
+    let usual = if run.over().is_some() { usual.at_end } else { usual.at_parting };
+    let error = if counting.kind == CountKind::None { 0 } else { behind - usual };
+    let (findings, _) = report.finish();
+    let stops = findings.iter().filter(|finding| finding.level == Level::Stop);
+    (error, stops.map(|finding| finding.id).collect())
+}
+
+/// Goes on until two more partings, or the end.
+fn follow(run: &mut Run<'_>, tell: &mut Teller<'_>) {
+    let enough = run.lathe.state.partings + 2;
+    for _ in 0..FOLLOWED {
+        if run.lathe.state.partings >= enough || run.go_on(tell).is_break() {
+            return;
+        }
+    }
+}
+
+/// The worst count error and whether a count survives resets.
+pub fn judge(entries: &[Entry], kind: CountKind, parts_per_advance: u32) -> (bool, u32) {
+    let worst = entries.iter().map(|entry| entry.count_error.unsigned_abs()).max().unwrap_or(0);
+    let worst = u32::try_from(worst).unwrap_or(u32::MAX);
+    (kind != CountKind::None && worst <= parts_per_advance, worst)
+}
+
+/// The level word for an entry: whether a start from the top is dangerous, wrong, or harmless.
+pub fn level(entry: &Entry) -> Option<Level> {
+    if entry.troubles.is_empty() {
+        (entry.count_error != 0).then_some(Level::Caution)
+    } else {
+        Some(Level::Stop)
+    }
+}

@@ -1,0 +1,138 @@
+//! Gathers findings and what is unproven, each once.
+
+use crate::event::{Moment, Spot, What};
+use crate::setup::Setup;
+use model::finding::Place;
+use model::{Finding, Level, Source, Unproven};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What the checks have said so far.
+#[derive(Debug)]
+pub struct Report {
+    sources: Vec<Source>,
+    found: BTreeMap<(&'static str, Spot), Found>,
+    unproven: BTreeSet<Unproven>,
+}
+
+#[derive(Debug)]
+struct Found {
+    finding: Finding,
+    last_cycle: u32,
+    order: usize,
+}
+
+impl Report {
+    /// An empty report about these files.
+    pub fn new(sources: Vec<Source>) -> Report {
+        Report { sources, found: BTreeMap::new(), unproven: BTreeSet::new() }
+    }
+
+    /// The report as one check sees it at one moment.
+    pub(crate) fn at<'r>(
+        &'r mut self,
+        id: &'static str,
+        level: Level,
+        moment: &'r Moment<'r>,
+    ) -> Out<'r> {
+        Out { report: self, id, level, moment }
+    }
+
+    /// Files something that is not checked.
+    pub fn unproven(&mut self, what: impl Into<String>, why: impl Into<String>) {
+        self.unproven.insert(Unproven { what: what.into(), why: why.into() });
+    }
+
+    /// Everything said: findings in the order in which they were first seen, and what is unproven.
+    pub fn finish(self) -> (Vec<Finding>, Vec<Unproven>) {
+        let mut found: Vec<Found> = self.found.into_values().collect();
+        found.sort_by_key(|found| found.order);
+        let findings = found.into_iter().map(|found| found.finding).collect();
+        (findings, self.unproven.into_iter().collect())
+    }
+}
+
+/// Where one check puts what it has to say about one moment.
+pub struct Out<'r> {
+    report: &'r mut Report,
+    id: &'static str,
+    level: Level,
+    moment: &'r Moment<'r>,
+}
+
+impl Out<'_> {
+    /// A finding at the word that made the moment.
+    pub fn found(&mut self, message: impl Into<String>, remedy: impl Into<String>) {
+        self.found_at(self.moment.spot, message, remedy);
+    }
+
+    /// A finding at another word.
+    pub fn found_at(&mut self, spot: Spot, message: impl Into<String>, remedy: impl Into<String>) {
+        self.put(self.level, spot, message.into(), remedy.into());
+    }
+
+    /// A finding of a lesser level than the check's own.
+    pub fn lesser(&mut self, level: Level, message: impl Into<String>, remedy: impl Into<String>) {
+        self.put(level.min(self.level), self.moment.spot, message.into(), remedy.into());
+    }
+
+    /// A finding at a key of an input file.
+    pub fn found_in(
+        &mut self,
+        place: Place,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        let spot = Spot { tree: u32::MAX, block: 0, span: place.span };
+        self.insert(self.level, spot, place, message.into(), remedy.into());
+    }
+
+    /// Files something that this check could not check.
+    pub fn unproven(&mut self, what: impl Into<String>, why: impl Into<String>) {
+        self.report.unproven(what, why);
+    }
+
+    /// The value, or *unproven* for want of the thing that would hold it.
+    pub fn known<T>(&mut self, value: Option<T>, what: &str, lacking: &str) -> Option<T> {
+        if value.is_none() {
+            self.unproven(what, format!("{lacking} is not given"));
+        }
+        value
+    }
+
+    fn put(&mut self, level: Level, spot: Spot, message: String, remedy: String) {
+        let Some(source) = self.report.sources.get(spot.tree as usize) else { return };
+        let place = Place::new(source, spot.span);
+        self.insert(level, spot, place, message, remedy);
+    }
+
+    fn insert(&mut self, level: Level, spot: Spot, place: Place, message: String, remedy: String) {
+        let cycle = self.moment.before.cycle();
+        let order = self.report.found.len();
+        let at_start = matches!(self.moment.what, What::Unreadable(_) | What::NoPoint);
+        let ended = matches!(self.moment.what, What::Ended(_));
+        let found = self.report.found.entry((self.id, spot)).or_insert_with(|| Found {
+            finding: Finding {
+                id: self.id,
+                level,
+                place,
+                cycle: (!at_start && !ended).then_some(cycle),
+                at_s: (!at_start).then_some(self.moment.before.now),
+                times: 0,
+                message,
+                remedy,
+            },
+            last_cycle: 0,
+            order,
+        });
+        if found.last_cycle != cycle {
+            found.last_cycle = cycle;
+            found.finding.times += 1;
+        }
+        found.finding.level = found.finding.level.max(level);
+    }
+}
+
+/// A length as the program's person reads it.
+pub fn shown(setup: &Setup, length: model::Length) -> String {
+    length.shown(setup.units)
+}

@@ -1,0 +1,191 @@
+//! The examples on the pages of the checks are their tests: each is run in the small invented
+//! shop beside this file, and what its comments name must be found at their lines and nowhere
+//! else.
+
+use model::files::job::Job;
+use model::{Files, Length, Source, Units};
+use nc::program::Library;
+use prove::checks::{self, Check};
+use prove::{Proof, Setup, prove};
+use std::path::{Path, PathBuf};
+
+struct Shop(PathBuf);
+
+impl Files for Shop {
+    fn read(&self, path: &str) -> Result<Source, String> {
+        std::fs::read(self.0.join(path))
+            .map(|bytes| Source::new(path, bytes))
+            .map_err(|error| error.to_string())
+    }
+
+    fn shipped(&self, path: &str) -> Result<Source, String> {
+        Err(format!("the examples use no shipped file, not {path}"))
+    }
+}
+
+fn shop() -> (Shop, Job) {
+    let shop = Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"));
+    let read = Job::read(&shop.read("pin.job.toml").unwrap(), &shop);
+    let messages: Vec<_> = read.diagnostics.iter().map(|d| (&d.message, d.source.name())).collect();
+    assert!(messages.is_empty(), "{messages:?}");
+    (shop, read.value.unwrap())
+}
+
+/// One fenced example of a page.
+struct Example {
+    kind: String,
+    change: Vec<String>,
+    program: String,
+}
+
+fn examples(page: &str) -> Vec<Example> {
+    let mut examples = Vec::new();
+    let mut lines = page.lines();
+    while let Some(line) = lines.next() {
+        let Some(head) = line.strip_prefix("```nc ") else { continue };
+        let mut words = head.split_whitespace().map(str::to_owned);
+        let kind = words.next().expect("an example says what it shows");
+        let program: String =
+            lines.by_ref().take_while(|line| *line != "```").map(|l| format!("{l}\n")).collect();
+        examples.push(Example { kind, change: words.collect(), program });
+    }
+    examples
+}
+
+fn setup(shop: &Shop, job: &Job, change: &[String]) -> Setup {
+    let mut setup = Setup::of(job);
+    let mm = |text: &str| Length::parse(text, Units::Mm).unwrap();
+    for change in change {
+        match change.split_once('=').unwrap_or((change, "")) {
+            ("lathe", _) => setup.lathe = None,
+            ("gripper", _) => setup.gripper = None,
+            ("tools", _) => setup.tools = None,
+            ("bar", "") => setup.bar = None,
+            ("job", _) => setup.part = None,
+            ("control", _) => setup.control_named = false,
+            ("axial", _) => {
+                let source = shop.read("axial.toml").unwrap();
+                setup.gripper = model::files::Gripper::read(&source).value;
+            }
+            ("bar", length) => setup.bar.as_mut().unwrap().length = mm(length),
+            ("size", size) => setup.bar.as_mut().unwrap().size = mm(size),
+            ("quantity", quantity) => {
+                setup.part.as_mut().unwrap().quantity = quantity.parse().unwrap()
+            }
+            (other, _) => panic!("no example changes {other}"),
+        }
+    }
+    setup
+}
+
+fn run(example: &Example) -> Proof {
+    let (shop, job) = shop();
+    let source = Source::new("example.nc", example.program.clone());
+    let library = Library::new(vec![nc::read::read(&source)]);
+    prove(&library, &setup(&shop, &job, &example.change))
+}
+
+/// `(level: id)` at the end of a line; `(level: id at key)` for an input's key.
+fn wanted(program: &str, id: &str) -> Vec<(Option<u32>, String)> {
+    let mut wanted = Vec::new();
+    for (index, line) in program.lines().enumerate() {
+        for comment in line.split('(').skip(1) {
+            let comment = comment.split(')').next().unwrap_or_default();
+            let Some((level, rest)) = comment.split_once(": ") else { continue };
+            let (named, place) = rest.split_once(" at ").unwrap_or((rest, ""));
+            if named == id {
+                let line = if place.is_empty() { Some(index as u32 + 1) } else { None };
+                wanted.push((line, level.to_owned()));
+            }
+        }
+    }
+    wanted
+}
+
+fn found(proof: &Proof, id: &str) -> Vec<(Option<u32>, String)> {
+    let mut found: Vec<_> = proof
+        .findings
+        .iter()
+        .filter(|finding| finding.id == id)
+        .map(|finding| {
+            let here = finding.place.source.name() == "example.nc";
+            (here.then(|| finding.place.start().line), finding.level.word().to_owned())
+        })
+        .collect();
+    found.sort();
+    found
+}
+
+fn holds(check: &Check, index: usize, example: &Example) -> Result<(), String> {
+    let proof = run(example);
+    let mut wanted = wanted(&example.program, check.id);
+    wanted.sort();
+    let found = found(&proof, check.id);
+    let all: Vec<_> = proof
+        .findings
+        .iter()
+        .map(|f| format!("{}: {} {}", f.place.start().line, f.id, f.message))
+        .collect();
+    let fail = |why: &str| {
+        Err(format!(
+            "{} example {}: {why}\n  wanted {wanted:?}\n  found {found:?}\n  all {all:#?}\n  ended by {:?} after {} parts, unproven {:#?}",
+            check.id,
+            index + 1,
+            proof.ended_by,
+            proof.parts,
+            proof.unproven
+        ))
+    };
+    match example.kind.as_str() {
+        "fires" if wanted.is_empty() => fail("names nothing that must be found"),
+        "quiet" | "unproven" if !wanted.is_empty() => fail("names something, yet is to be quiet"),
+        _ if wanted != found => fail("differs"),
+        "unproven" => {
+            let whole = {
+                let mut whole = Example {
+                    kind: String::new(),
+                    change: Vec::new(),
+                    program: example.program.clone(),
+                };
+                whole.kind.push_str("quiet");
+                run(&whole)
+            };
+            let more = proof.unproven.iter().filter(|one| !whole.unproven.contains(one)).count();
+            if more == 0 {
+                fail("files nothing as unproven that the whole shop would prove")
+            } else {
+                Ok(())
+            }
+        }
+        _ => Ok(()),
+    }
+}
+
+#[test]
+fn every_example_shows_what_it_says() {
+    let mut failures = Vec::new();
+    for check in checks::ALL {
+        for (index, example) in examples(check.page).iter().enumerate() {
+            if let Err(why) = holds(check, index, example) {
+                failures.push(why);
+            }
+        }
+    }
+    assert!(failures.is_empty(), "{} examples fail:\n{}", failures.len(), failures.join("\n\n"));
+}
+
+#[test]
+fn every_page_has_its_headings_and_both_kinds_of_example() {
+    for check in checks::ALL {
+        for heading in ["What it sees", "Why it hurts", "Limit", "Remedy", "Source", "Examples"] {
+            assert!(
+                check.page.contains(&format!("\n## {heading}\n")),
+                "{} lacks {heading}",
+                check.id
+            );
+        }
+        let kinds: Vec<_> = examples(check.page).into_iter().map(|example| example.kind).collect();
+        assert!(kinds.iter().any(|kind| kind == "fires"), "{} never fires", check.id);
+        assert!(kinds.iter().any(|kind| kind == "quiet"), "{} is never quiet", check.id);
+    }
+}
