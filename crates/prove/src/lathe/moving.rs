@@ -34,15 +34,15 @@ impl Lathe<'_> {
         };
         self.state.position = to;
         let motion = Motion { from, to, rapid, speed };
+        if !rapid && speed.is_none() {
+            self.tell(What::Stuck(motion), spot, &before, tell);
+        }
         if self.state.tool.kind == Some(ToolKind::Gripper) {
             return self.gripper_moved(motion, spot, &before, tell);
         }
         if rapid {
             self.tell(What::Move(motion), spot, &before, tell);
         } else {
-            if speed.is_none() {
-                self.tell(What::Stuck(motion), spot, &before, tell);
-            }
             self.tell(What::Cut(motion), spot, &before, tell);
             self.cut(motion, spot, tell);
         }
