@@ -5,4 +5,8 @@
 //! is computed with whole nanometers.
 #![forbid(unsafe_code)]
 
+pub mod bar;
 pub mod motion;
+pub mod pull;
+pub mod registry;
+pub mod weight;

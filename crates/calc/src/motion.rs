@@ -108,8 +108,8 @@ impl Cut {
 /// `t = ℓ/|r1 − r0| · ∫ dr / (f·n(r))` between the radii: outside of `rc = v/(2π·clamp)` the
 /// integral is `π·(b² − a²)/(v·f)`, inside of it `(b − a)/(f·clamp)`. A cut over the axis is the
 /// sum of both sides. At one radius `t = ℓ/(f·n(r))`. The spindle is taken to follow at once.
-/// Valid: feed, surface speed and clamp above zero, else infinite seconds. An infinite clamp is
-/// none; what is cut on the axis itself then takes no time.
+/// Valid: feed, surface speed and clamp above zero and the feed finite, else infinite seconds. An
+/// infinite clamp is none; what is cut on the axis itself then takes no time.
 /// Source: integrated from the definition of the surface speed; agrees with numerical integration.
 /// Held to: `handbook/motion.toml`.
 pub fn surface_speed_time(
@@ -123,7 +123,8 @@ pub fn surface_speed_time(
     if path == 0.0 {
         return Seconds::default();
     }
-    if !(feed.mm() > 0.0 && speed.m_per_min() > 0.0 && clamp.rpm() > 0.0) {
+    let feeds = feed.mm() > 0.0 && feed.mm().is_finite();
+    if !(feeds && speed.m_per_min() > 0.0 && clamp.rpm() > 0.0) {
         return NEVER;
     }
     if change == Length::ZERO {

@@ -124,11 +124,13 @@ impl Length {
     }
 
     /// The distance without its sign.
+    #[must_use]
     pub const fn abs(self) -> Length {
         Length(self.0.saturating_abs())
     }
 
     /// Half of it, rounded toward zero to the nanometer.
+    #[must_use]
     pub const fn half(self) -> Length {
         Length(self.0 / 2)
     }

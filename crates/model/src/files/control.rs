@@ -84,7 +84,7 @@ impl Code {
 impl fmt::Display for Code {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}{}", self.letter, self.tenths / 10)?;
-        if self.tenths % 10 == 0 { Ok(()) } else { write!(f, ".{}", self.tenths % 10) }
+        if self.tenths.is_multiple_of(10) { Ok(()) } else { write!(f, ".{}", self.tenths % 10) }
     }
 }
 

@@ -67,15 +67,15 @@ impl Bar {
     pub fn reach(&self) -> Length {
         match self.shape {
             BarShape::Round => self.size.half(),
-            // 1/√3 and 1/√2, rounded up to the nanometer.
-            BarShape::Hexagon => {
-                Length::from_nm((self.size.nm() as f64 * 0.577_350_269_2) as i64 + 1)
-            }
-            BarShape::Square => {
-                Length::from_nm((self.size.nm() as f64 * 0.707_106_781_2) as i64 + 1)
-            }
+            // Across corners, rounded up to the nanometer.
+            BarShape::Hexagon => rounded_up(self.size.nm() as f64 / 3.0_f64.sqrt()),
+            BarShape::Square => rounded_up(self.size.nm() as f64 * std::f64::consts::FRAC_1_SQRT_2),
         }
     }
+}
+
+fn rounded_up(nm: f64) -> Length {
+    Length::from_nm(nm as i64 + 1)
 }
 
 /// How the bar is advanced.
