@@ -4,7 +4,8 @@
 //! stands here: what differs between controls comes in as [`model::files::Control`].
 //!
 //! Read in this order: [`tree`] (what a file says), [`read`] (text to tree), [`expression`]
-//! (values of terms), [`codes`] (what a G word means), [`program`] (numbers and jumps).
+//! (values of terms), [`codes`] (what a G word means), [`program`] (numbers and jumps), [`write`]
+//! (words and text for a control).
 #![forbid(unsafe_code)]
 
 pub mod codes;
@@ -13,3 +14,4 @@ pub mod expression;
 pub mod program;
 pub mod read;
 pub mod tree;
+pub mod write;
