@@ -3,10 +3,26 @@
 //! **Invariant:** this crate decides nothing and reads nothing. Each function states its formula,
 //! the range in which it holds, its source, and the handbook file it is held to. What is counted
 //! is computed with whole nanometers.
+//!
+//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`registry`].
 #![forbid(unsafe_code)]
+
+use std::fmt;
 
 pub mod bar;
 pub mod motion;
 pub mod pull;
 pub mod registry;
 pub mod weight;
+
+/// The figures lie outside the range in which a formula holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OutOfRange;
+
+impl fmt::Display for OutOfRange {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the figures lie outside the range of the formula")
+    }
+}
+
+impl std::error::Error for OutOfRange {}

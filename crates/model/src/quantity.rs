@@ -46,6 +46,10 @@ quantities! {
     FeedRate: from_mm_per_min, mm_per_min, "mm/min";
     /// Change of speed of an axis.
     Acceleration: from_m_per_s2, m_per_s2, "m/s²";
+    /// A section through a bar, or any face.
+    Area: from_mm2, mm2, "mm²";
+    /// Room that something takes.
+    Volume: from_mm3, mm3, "mm³";
     /// How much matter there is.
     Mass: from_kg, kg, "kg";
     /// Mass of a length of bar.

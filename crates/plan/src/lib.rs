@@ -1,2 +1,20 @@
-//! .
+//! Decides: bar division, cuts, program, limits; and gives the whole answer.
+//!
+//! **Invariant:** this crate does not know how an answer looks. It counts by arithmetic
+//! (`calc::bar`); the proof of its program counts by running it.
+//!
+//! Read in this order: [`bar`] (the division), [`cuts`] (what is cut), [`acts`] (everything the
+//! lathe does, in order), [`time`] (how long that takes), [`program`] (as text), [`walk_away`]
+//! (how long one may leave), [`answer`] (all of it).
 #![forbid(unsafe_code)]
+
+pub mod acts;
+pub mod answer;
+pub mod bar;
+pub mod checks;
+pub mod cuts;
+pub mod program;
+pub mod time;
+pub mod walk_away;
+
+pub use answer::{Answer, plan};

@@ -5,6 +5,9 @@ use crate::lathe::State;
 use crate::reentry::Entry;
 use crate::run::{CountStep, Outcome, Run};
 use crate::setup::Setup;
+use nc::expression::variables_read;
+use nc::program::Library;
+use nc::tree::{ExpressionKind, ItemKind};
 
 /// What counts the parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,6 +56,8 @@ pub struct Whole {
     pub count: Count,
     /// What a stop at each block leads to.
     pub entries: Vec<Entry>,
+    /// Whether any program given sets the counting variable, run or not.
+    pub set_by_a_program: bool,
     /// Steps of the count that came before their part was off, in the earliest order.
     pub early: Option<CountStep>,
 }
@@ -146,6 +151,18 @@ pub fn first_early(kind: CountKind, latest: &Outcome, earliest: &Outcome) -> Opt
     };
     let pairs = of(latest).into_iter().zip(of(earliest));
     pairs.into_iter().find(|(late, early)| early.parts < late.parts).map(|(_, early)| early)
+}
+
+/// Whether any of these programs sets a variable to a value of its own.
+pub fn is_set(library: &Library, variable: u32) -> bool {
+    library.trees().iter().any(|tree| {
+        tree.items.iter().any(|item| {
+            let ItemKind::Assign { target, value } = item.kind else { return false };
+            let number = ExpressionKind::Number(f64::from(variable));
+            tree.expression(target).kind == number
+                && !variables_read(tree, value).contains(&variable)
+        })
+    })
 }
 
 /// Whether both orders of reading come to the same.

@@ -1,7 +1,7 @@
 //! The whole proof of one program for one bar.
 
 use crate::checks;
-use crate::count::{Count, Counting, Whole, first_early};
+use crate::count::{Count, CountKind, Counting, Whole, first_early, is_set};
 use crate::event::{EndedBy, Moment, Point, Spot, What};
 use crate::lathe::{Lathe, Shown};
 use crate::reentry::{self, Entry};
@@ -57,7 +57,7 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     let earliest = Run::new(library, setup, shown, Order::Earliest).finish(&mut |_| {});
     let counting = Counting::of(&latest, setup);
     let entries = reentry::entries(library, setup, shown, &counting, &latest);
-    let whole = judge(latest, earliest, entries, &counting, setup);
+    let whole = judge(library, latest, earliest, entries, &counting, setup);
     let latest = &whole.latest;
     let moment = Moment {
         what: What::Ended(latest.ended_by),
@@ -73,6 +73,7 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
 }
 
 fn judge(
+    library: &Library,
     latest: Outcome,
     earliest: Outcome,
     entries: Vec<Entry>,
@@ -83,7 +84,11 @@ fn judge(
     let (survives_reset, worst_error) = reentry::judge(&entries, counting.kind, per_advance);
     let count = Count { kind: counting.kind, survives_reset, worst_error };
     let early = first_early(counting.kind, &latest, &earliest);
-    Whole { latest, earliest, count, entries, early }
+    let set_by_a_program = match counting.kind {
+        CountKind::Variable(variable) => is_set(library, variable),
+        _ => false,
+    };
+    Whole { latest, earliest, count, entries, set_by_a_program, early }
 }
 
 fn gather(whole: Whole, report: Report) -> Proof {

@@ -1,0 +1,198 @@
+//! Everything the lathe does, in order: the same list is timed and written.
+
+use crate::bar::BarPlan;
+use crate::cuts::{self, Operation, Place};
+use model::Length;
+use model::files::control::Does;
+use model::files::gripper::Style;
+use model::files::job::Job;
+use model::files::tools::{Station, ToolKind};
+use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
+
+/// One thing the lathe does.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Act {
+    /// What follows, in plain words.
+    Heading(String),
+    /// Call a station.
+    Call {
+        /// Its number.
+        station: u32,
+        /// The offset it is called with.
+        offset: u32,
+    },
+    /// Start the spindle at a surface speed.
+    Turn(SurfaceSpeed),
+    /// Move at rapid.
+    Rapid(Place),
+    /// Cut at a feed per revolution.
+    Cut(Place, FeedPerRev),
+    /// Move at a feed per minute, nothing being cut.
+    Creep(Place, FeedRate),
+    /// Draw the bar.
+    Pull {
+        /// How far.
+        by: Length,
+        /// Where the gripper then stands.
+        to: Place,
+        /// How fast.
+        speed: FeedRate,
+    },
+    /// A builder's function, with the time that must pass before the next act where the control
+    /// does not wait by itself.
+    Function(Does, Seconds),
+    /// Wait.
+    Dwell(Seconds),
+    /// Coolant off or on.
+    Coolant(bool),
+}
+
+/// What the acts of a job are made from.
+pub struct Acts<'j> {
+    job: &'j Job,
+    bar: &'j BarPlan,
+}
+
+impl<'j> Acts<'j> {
+    /// The acts of a job with its bar divided.
+    pub fn new(job: &'j Job, bar: &'j BarPlan) -> Acts<'j> {
+        Acts { job, bar }
+    }
+
+    /// The highest speed that lathe, chuck and job allow, and the tools where they say so.
+    pub fn clamp(&self) -> SpindleSpeed {
+        let lathe = self.job.lathe.max_speed().rpm();
+        let job = self.job.file.cutting.max_speed.map_or(f64::INFINITY, SpindleSpeed::rpm);
+        let used = [ToolKind::Turning, ToolKind::Parting];
+        let tools = used
+            .into_iter()
+            .filter_map(|kind| self.job.tools.first(kind)?.max_speed)
+            .map(SpindleSpeed::rpm)
+            .fold(f64::INFINITY, f64::min);
+        SpindleSpeed::from_rpm(lathe.min(job).min(tools).floor())
+    }
+
+    /// Where the turret may swing.
+    pub fn safe(&self) -> Place {
+        let turret = &self.job.lathe.turret;
+        Place { x: turret.index_x, z: turret.index_z }
+    }
+
+    /// Facing of a new bar's end.
+    pub fn new_bar(&self) -> Vec<Act> {
+        let operation = cuts::first_face(self.job, &self.bar.division);
+        operation.map_or(Vec::new(), |operation| self.operations(&[operation]))
+    }
+
+    /// The cuts of all parts of one advance, ending with the turret at its safe place.
+    pub fn parts(&self) -> Vec<Act> {
+        let division = &self.bar.division;
+        let one = cuts::one_part(self.job, division);
+        let mut acts = Vec::new();
+        for index in 0..division.parts_per_advance {
+            if division.parts_per_advance > 1 {
+                let words =
+                    format!("part {} of {} of this advance", index + 1, division.parts_per_advance);
+                acts.push(Act::Heading(words));
+            }
+            let by = division.pitch() * i64::from(index);
+            let here: Vec<Operation> = one.iter().map(|operation| operation.shifted(by)).collect();
+            acts.extend(self.operations(&here));
+        }
+        acts
+    }
+
+    fn operations(&self, operations: &[Operation]) -> Vec<Act> {
+        let mut acts = Vec::new();
+        let mut at = None;
+        for operation in operations {
+            let Some(station) = self.job.tools.station(operation.station) else { continue };
+            acts.push(Act::Heading(format!("{} - {}", operation.name, station.name)));
+            if at != Some(station.number) {
+                if at.is_some() {
+                    acts.push(Act::Rapid(self.safe()));
+                }
+                acts.push(call(station));
+                acts.extend(station.speed.map(Act::Turn));
+                acts.push(Act::Coolant(true));
+                at = Some(station.number);
+            }
+            acts.extend(operation.moves.iter().map(|one| match one.feed {
+                Some(feed) => Act::Cut(one.to, feed),
+                None => Act::Rapid(one.to),
+            }));
+        }
+        acts.push(Act::Rapid(self.safe()));
+        acts
+    }
+
+    /// The spindle stopped and waited for, with coolant off.
+    pub fn stop(&self) -> Vec<Act> {
+        vec![Act::Coolant(false), self.function(Does::SpindleStop, self.job.lathe.spindle.run_down)]
+    }
+
+    /// A function with the wait that it needs where the control does not wait by itself.
+    fn function(&self, does: Does, time: Seconds) -> Act {
+        let confirmed = self.job.control.that(does).is_some_and(|function| function.confirmed);
+        let wait = if confirmed { 0.0 } else { (time.s() * 10.0).ceil() / 10.0 };
+        Act::Function(does, Seconds::from_s(wait))
+    }
+
+    /// Where the gripper's chuck-side face stands on the stub: clear of the jaws, the fingers in
+    /// the middle of what room there is.
+    pub fn grip_z(&self) -> Length {
+        let (gripper, division) = (&self.job.gripper, &self.bar.division);
+        let room = division.jaw_clearance - gripper.jaw_gap - gripper.fingers;
+        let units = self.job.file.units;
+        let z = self.bar.jaw_face + gripper.jaw_gap + room.half().max(Length::ZERO);
+        z.round_to(units, units.decimals())
+    }
+
+    /// The whole advance, from the turret's safe place back to it.
+    pub fn advance(&self) -> Vec<Act> {
+        let (gripper, division) = (&self.job.gripper, &self.bar.division);
+        let Some(station) = self.job.tools.first(ToolKind::Gripper) else { return Vec::new() };
+        let z = self.grip_z();
+        let by = division.advance();
+        let (on, off) = (self.beside_stub(z), self.beside_stub(z + by));
+        let center = |z| Place { x: Length::ZERO, z };
+        let mut acts = vec![
+            Act::Heading(format!("advance the bar - {}", station.name)),
+            call(station),
+            Act::Rapid(Place { x: on.x, z: self.safe().z }),
+            Act::Rapid(on),
+            Act::Creep(center(z), gripper.approach_speed),
+        ];
+        if gripper.settle.s() > 0.0 {
+            acts.push(Act::Dwell(gripper.settle));
+        }
+        acts.extend([
+            self.function(Does::ChuckOpen, self.job.lathe.chuck.open),
+            Act::Pull { by, to: center(z + by), speed: gripper.pull_speed },
+            self.function(Does::ChuckClose, self.job.lathe.chuck.close),
+            Act::Creep(off, gripper.approach_speed),
+            Act::Rapid(Place { x: off.x, z: self.safe().z.max(off.z) }),
+            Act::Rapid(self.safe()),
+        ]);
+        acts.dedup();
+        acts
+    }
+
+    /// Beside the stub for a radial gripper, in front of it for an axial one.
+    fn beside_stub(&self, z: Length) -> Place {
+        let (gripper, division) = (&self.job.gripper, &self.bar.division);
+        match gripper.style {
+            Style::Radial => Place { x: gripper.clear_x, z },
+            Style::Axial => {
+                let front = self.bar.jaw_face + division.jaw_clearance + (z - self.grip_z());
+                let units = self.job.file.units;
+                let z = (front + gripper.clear_z).round_to(units, units.decimals());
+                Place { x: Length::ZERO, z }
+            }
+        }
+    }
+}
+
+fn call(station: &Station) -> Act {
+    Act::Call { station: station.number, offset: station.offset }
+}

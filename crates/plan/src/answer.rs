@@ -1,0 +1,142 @@
+//! The whole answer for a job.
+
+use crate::acts::Acts;
+use crate::bar::{self, BarPlan};
+use crate::checks::{self, CheckLine};
+use crate::cuts::{self, Operation};
+use crate::program::{self, ProgramText};
+use crate::time::Clock;
+use crate::walk_away::{self, Pace, WalkAway};
+use model::files::job::Job;
+use model::finding::Verdict;
+use model::quantity::Seconds;
+use model::{Finding, Level, Source, Unproven};
+use nc::program::Library;
+use prove::{Proof, Setup};
+
+/// How long everything takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Times {
+    /// One cycle: the parts of one advance and the advance itself.
+    pub cycle: Seconds,
+    /// The advance alone.
+    pub advance: Seconds,
+    /// One bar, from the first cycle start to the end.
+    pub bar: Seconds,
+    /// All bars of the order, without loading.
+    pub order: Seconds,
+}
+
+/// Everything about a job.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The one word over all of it.
+    pub verdict: Verdict,
+    /// The division of the bar.
+    pub bar: BarPlan,
+    /// The operations of one part.
+    pub cuts: Vec<Operation>,
+    /// Times, from the plan's own list of acts.
+    pub times: Times,
+    /// How long one may leave.
+    pub walk_away: WalkAway,
+    /// Checks by arithmetic.
+    pub checks: Vec<CheckLine>,
+    /// The programs; empty where a stop stands against writing any.
+    pub programs: Vec<ProgramText>,
+    /// The proof of the programs, where there are any.
+    pub proof: Option<Proof>,
+    /// Findings of the checks and of the proof.
+    pub findings: Vec<Finding>,
+    /// What is not proven, and why.
+    pub unproven: Vec<Unproven>,
+}
+
+/// Plans a job: divides the bar, plans the cuts, writes the programs and proves them.
+pub fn plan(job: &Job) -> Answer {
+    let bar = bar::divide(job);
+    let acts = Acts::new(job, &bar);
+    let checks = checks::all(job, &bar);
+    let mut findings = checks::findings(job, &checks);
+    let mut unproven = not_in_this_version();
+    let (times, pace, one_advance) = times(job, &bar, &acts);
+    let walk_away = walk_away::ladder(job, &bar, pace, &one_advance, &mut unproven);
+    let mut programs = Vec::new();
+    let mut proof = None;
+    if !findings.iter().any(|finding| finding.level == Level::Stop) {
+        programs = program::write(job, &bar);
+        let proven = prove_programs(job, &programs);
+        findings.extend(proven.findings.iter().cloned());
+        unproven.extend(proven.unproven.iter().cloned());
+        if proven.verdict == Verdict::Stop {
+            programs.clear();
+        }
+        proof = Some(proven);
+    }
+    unproven.sort();
+    unproven.dedup();
+    Answer {
+        verdict: Verdict::over(&findings),
+        cuts: cuts::one_part(job, &bar.division),
+        bar,
+        times,
+        walk_away,
+        checks,
+        programs,
+        proof,
+        findings,
+        unproven,
+    }
+}
+
+/// Proves written programs by running their text.
+pub fn prove_programs(job: &Job, programs: &[ProgramText]) -> Proof {
+    let trees = programs
+        .iter()
+        .map(|program| {
+            nc::read::read(&Source::new(program.file_name(job), program.text.as_bytes()))
+        })
+        .collect();
+    prove::prove(&Library::new(trees), &Setup::of(job))
+}
+
+fn times<'j>(job: &'j Job, bar: &BarPlan, acts: &Acts<'_>) -> (Times, Pace, Clock<'j>) {
+    let mut clock = Clock::new(job, acts.clamp());
+    clock.follow(&acts.new_bar());
+    clock.follow(&acts.parts());
+    clock.follow(&acts.stop());
+    let first = clock.now();
+    let before = clock.now();
+    clock.follow(&acts.advance());
+    let advance = clock.now() - before;
+    clock.follow(&acts.parts());
+    clock.follow(&acts.stop());
+    let cycle = clock.now() - first;
+    let mut alone = Clock::new(job, acts.clamp());
+    alone.follow(&acts.parts());
+    let pace = Pace { first, cycle, parts_per_advance: bar.division.parts_per_advance };
+    let quantity = job.file.order.quantity;
+    let in_one = bar.parts_per_bar.min(quantity);
+    let order = match bar.blanks {
+        Some(blanks) if blanks > 0 => {
+            pace.until(bar.parts_per_bar) * f64::from(blanks - 1) + pace.until(bar.parts_in_last)
+        }
+        _ => Seconds::from_s(0.0),
+    };
+    let time_of_bar = if in_one == 0 { Seconds::from_s(0.0) } else { pace.until(in_one) };
+    (Times { cycle, advance, bar: time_of_bar, order }, pace, alone)
+}
+
+fn not_in_this_version() -> Vec<Unproven> {
+    let why = "this version does not compute it";
+    [
+        "cutting forces and power",
+        "grip against the cutting forces",
+        "bending of bar and part",
+        "whirling of the bar in the spindle",
+        "cost",
+    ]
+    .into_iter()
+    .map(|what| Unproven { what: what.to_owned(), why: why.to_owned() })
+    .collect()
+}
