@@ -2,12 +2,12 @@
 
 use crate::bar::BarPlan;
 use crate::cuts::{self, Operation, Place};
-use model::Length;
 use model::files::control::Does;
 use model::files::gripper::Style;
 use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
 use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
+use model::{Length, Units};
 
 /// One thing the lathe does.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,6 +57,10 @@ impl<'j> Acts<'j> {
     /// The acts of a job with its bar divided.
     pub fn new(job: &'j Job, bar: &'j BarPlan) -> Acts<'j> {
         Acts { job, bar }
+    }
+
+    fn units(&self) -> Units {
+        self.job.file.units
     }
 
     /// The highest speed that lathe, chuck and job allow, and the tools where they say so.
@@ -113,12 +117,16 @@ impl<'j> Acts<'j> {
                     acts.push(Act::Rapid(self.safe()));
                 }
                 acts.push(call(station));
-                acts.extend(station.speed.map(Act::Turn));
+                acts.extend(
+                    station
+                        .speed
+                        .map(|speed| Act::Turn(written::surface_speed(speed, self.units()))),
+                );
                 acts.push(Act::Coolant(true));
                 at = Some(station.number);
             }
             acts.extend(operation.moves.iter().map(|one| match one.feed {
-                Some(feed) => Act::Cut(one.to, feed),
+                Some(feed) => Act::Cut(one.to, written::feed(feed, self.units())),
                 None => Act::Rapid(one.to),
             }));
         }
@@ -152,6 +160,8 @@ impl<'j> Acts<'j> {
     pub fn advance(&self) -> Vec<Act> {
         let (gripper, division) = (&self.job.gripper, &self.bar.division);
         let Some(station) = self.job.tools.first(ToolKind::Gripper) else { return Vec::new() };
+        let approach = written::rate(gripper.approach_speed, self.units());
+        let pull = written::rate(gripper.pull_speed, self.units());
         let z = self.grip_z();
         let by = division.advance();
         let (on, off) = (self.beside_stub(z), self.beside_stub(z + by));
@@ -161,16 +171,16 @@ impl<'j> Acts<'j> {
             call(station),
             Act::Rapid(Place { x: on.x, z: self.safe().z }),
             Act::Rapid(on),
-            Act::Creep(center(z), gripper.approach_speed),
+            Act::Creep(center(z), approach),
         ];
         if gripper.settle.s() > 0.0 {
             acts.push(Act::Dwell(gripper.settle));
         }
         acts.extend([
             self.function(Does::ChuckOpen, self.job.lathe.chuck.open),
-            Act::Pull { by, to: center(z + by), speed: gripper.pull_speed },
+            Act::Pull { by, to: center(z + by), speed: pull },
             self.function(Does::ChuckClose, self.job.lathe.chuck.close),
-            Act::Creep(off, gripper.approach_speed),
+            Act::Creep(off, approach),
             Act::Rapid(Place { x: off.x, z: self.safe().z.max(off.z) }),
             Act::Rapid(self.safe()),
         ]);
@@ -190,6 +200,30 @@ impl<'j> Acts<'j> {
                 Place { x: Length::ZERO, z }
             }
         }
+    }
+}
+
+/// Figures as a program can say them, so that what is timed is what is written.
+mod written {
+    use model::Units;
+    use model::quantity::{FeedPerRev, FeedRate, SurfaceSpeed};
+
+    /// Surface speed in whole m/min or ft/min.
+    pub(super) fn surface_speed(speed: SurfaceSpeed, units: Units) -> SurfaceSpeed {
+        let unit = if units == Units::Mm { 1.0 } else { 0.3048 };
+        SurfaceSpeed::from_m_per_min((speed.m_per_min() / unit).round() * unit)
+    }
+
+    /// Feed per revolution to 0.001 mm or 0.0001 in.
+    pub(super) fn feed(feed: FeedPerRev, units: Units) -> FeedPerRev {
+        let unit = if units == Units::Mm { 0.001 } else { 0.00254 };
+        FeedPerRev::from_mm((feed.mm() / unit).round() * unit)
+    }
+
+    /// Feed per minute, never above what was asked, in whole mm or tenths of an inch.
+    pub(super) fn rate(rate: FeedRate, units: Units) -> FeedRate {
+        let unit = if units == Units::Mm { 1.0 } else { 2.54 };
+        FeedRate::from_mm_per_min((rate.mm_per_min() / unit + 1e-9).floor() * unit)
     }
 }
 

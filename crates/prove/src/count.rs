@@ -67,24 +67,24 @@ pub struct Whole {
 pub struct Counting {
     /// What counts.
     pub kind: CountKind,
-    /// Parts for one step; negative where the value counts down.
-    pub per_step: i64,
+    /// Parts for one unit of its value; negative where it counts down.
+    pub parts_per_unit: f64,
 }
 
 impl Counting {
     /// Finds out what counts, from what a run did.
     pub fn of(outcome: &Outcome, setup: &Setup) -> Counting {
         let kind = kind(outcome, setup);
-        let per_step = match kind {
-            CountKind::Variable(variable) => per_step(outcome, variable),
-            _ => 1,
+        let parts_per_unit = match kind {
+            CountKind::Variable(variable) => parts_per_unit(outcome, variable),
+            _ => 1.0,
         };
-        Counting { kind, per_step }
+        Counting { kind, parts_per_unit }
     }
 
     /// How far the parts made run ahead of a value of the count.
     pub fn behind_at(&self, parts: u32, value: f64) -> i64 {
-        i64::from(parts) - value as i64 * self.per_step
+        i64::from(parts) - (value * self.parts_per_unit).round() as i64
     }
 
     /// How far the parts made run ahead of the count of a run that was started at `start`.
@@ -104,14 +104,17 @@ impl Counting {
     }
 }
 
-/// Parts for one step of a variable, negative where it steps down.
-fn per_step(outcome: &Outcome, variable: u32) -> i64 {
+/// Parts for one unit of a variable's value, from two steps of it; one where there is one step.
+fn parts_per_unit(outcome: &Outcome, variable: u32) -> f64 {
     let of_it: Vec<_> = outcome.steps.iter().filter(|step| step.variable == variable).collect();
-    let down = of_it.windows(2).any(|pair| pair[1].value < pair[0].value);
     let steps = outcome.step_totals.iter().find(|(number, _)| *number == variable);
     let steps = steps.map_or(1, |(_, steps)| *steps).max(1);
-    let parts = i64::from(((outcome.state.partings + steps / 2) / steps).max(1));
-    if down { -parts } else { parts }
+    let parts_a_step = ((outcome.state.partings + steps / 2) / steps).max(1);
+    let units_a_step = match of_it.as_slice() {
+        [first, second, ..] => second.value - first.value,
+        _ => 1.0,
+    };
+    if units_a_step == 0.0 { 1.0 } else { f64::from(parts_a_step) / units_a_step }
 }
 
 fn kind(outcome: &Outcome, setup: &Setup) -> CountKind {

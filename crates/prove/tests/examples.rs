@@ -56,7 +56,7 @@ fn setup(shop: &Shop, job: &Job, change: &[String]) -> Setup {
     let mut setup = Setup::of(job);
     let mm = |text: &str| Length::parse(text, Units::Mm).unwrap();
     for change in change {
-        match change.split_once('=').unwrap_or((change, "")) {
+        match change.split_once(':').unwrap_or((change, "")) {
             ("lathe", _) => setup.lathe = None,
             ("gripper", _) => setup.gripper = None,
             ("tools", _) => setup.tools = None,

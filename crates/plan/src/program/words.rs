@@ -148,8 +148,8 @@ impl<'j> Words<'j> {
 
     fn per_minute_feed(&mut self, rate: FeedRate) -> String {
         match self.file_units() {
-            Units::Mm => self.feed(rate.mm_per_min().floor(), 0),
-            Units::Inch => self.feed((rate.mm_per_min() / 25.4 * 10.0).floor() / 10.0, 1),
+            Units::Mm => self.feed(rate.mm_per_min(), 0),
+            Units::Inch => self.feed(rate.mm_per_min() / 25.4, 1),
         }
     }
 

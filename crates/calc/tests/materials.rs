@@ -1,0 +1,51 @@
+//! Every shipped material file reads without a message and says where its density is from.
+#![allow(clippy::disallowed_methods, reason = "tests read the shipped files from disk")]
+
+use model::Source;
+use model::files::Material;
+use std::path::Path;
+
+const HOW_MANY: usize = 19;
+
+fn shipped() -> Vec<(String, Material)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/materials");
+    let mut materials: Vec<_> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| {
+            let path = entry.unwrap().path();
+            let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+            let read = Material::read(&Source::new(name.clone(), std::fs::read(&path).unwrap()));
+            assert!(read.diagnostics.is_empty(), "{name}: {:?}", read.diagnostics);
+            (name, read.value.unwrap())
+        })
+        .collect();
+    materials.sort_by(|a, b| a.0.cmp(&b.0));
+    materials
+}
+
+#[test]
+fn every_material_reads_and_names_the_source_of_its_density() {
+    let materials = shipped();
+    assert_eq!(materials.len(), HOW_MANY);
+    for (name, material) in &materials {
+        assert!(material.density_source.trim().len() > 8, "{name}: {}", material.density_source);
+        assert!(material.chip_bulk.is_some(), "{name} has no chip bulk");
+        let kebab = name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+        assert!(kebab, "{name} is not kebab-case");
+    }
+}
+
+#[test]
+fn a_material_whose_chips_can_burn_carries_a_caution() {
+    let materials = shipped();
+    let titanium = &materials.iter().find(|(name, _)| name == "titanium-6al-4v").unwrap().1;
+    assert!(titanium.caution.as_deref().unwrap().contains("fire"));
+}
+
+#[test]
+fn no_two_materials_share_a_name() {
+    let mut names: Vec<_> = shipped().into_iter().map(|(_, material)| material.name).collect();
+    names.sort();
+    names.dedup();
+    assert_eq!(names.len(), HOW_MANY);
+}
