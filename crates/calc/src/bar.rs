@@ -70,25 +70,43 @@ impl Division {
         Ok(self)
     }
 
-    /// Pitch p = f + Lp + w: what one part uses of the bar.
+    /// Pitch: what one part uses of the bar.
+    ///
+    /// `p = f + Lp + w`.
+    /// Valid: any lengths.
+    /// Source: the meaning of each length.
+    /// Held to: `handbook/bar.toml`.
     pub fn pitch(&self) -> Length {
         self.face_stock + self.finished + self.part_off
     }
 
-    /// Advance A = m·p: how far the bar is drawn each time.
+    /// Advance: how far the bar is drawn each time.
+    ///
+    /// `A = m·p`.
+    /// Valid: any lengths.
+    /// Source: the meaning of each length.
+    /// Held to: `handbook/bar.toml`.
     pub fn advance(&self) -> Length {
         self.pitch() * i64::from(self.parts_per_advance)
     }
 
-    /// Stick-out s = A + c: bar in front of the jaw face after an advance.
+    /// Stick-out: bar in front of the jaw face after an advance.
+    ///
+    /// `s = A + c`.
+    /// Valid: any lengths.
+    /// Source: the meaning of each length.
+    /// Held to: `handbook/bar.toml`.
     pub fn stick_out(&self) -> Length {
         self.advance() + self.jaw_clearance
     }
 
-    /// Parts per bar n = m·(1 + ⌊(L − x1 − s − g)/A⌋), zero where the numerator is negative.
+    /// Parts per bar.
     ///
-    /// Valid: a checked division; any bar length. Source: the words of each length (arithmetic).
-    /// Held to: handbook/bar.toml.
+    /// `n = m·(1 + ⌊(L − x1 − s − g)/A⌋)`, zero where the numerator is negative.
+    /// Valid: a [checked](Division::checked) division and any bar; without a pitch above zero
+    /// there are no parts. No more than `u32` holds.
+    /// Source: the meaning of each length.
+    /// Held to: `handbook/bar.toml`, and to exact fractions in `tests/bar_oracle.rs`.
     ///
     /// ```
     /// # use calc::bar::Division;
@@ -111,19 +129,32 @@ impl Division {
             .unwrap_or(u32::MAX)
     }
 
-    /// Remnant L − x1 − n·p: what is left of a bar after this many parts.
+    /// Remnant: what is left of a bar after this many parts; negative where the bar is too short.
+    ///
+    /// `L − x1 − n·p`.
+    /// Valid: any bar.
+    /// Source: the meaning of each length.
+    /// Held to: `handbook/bar.toml`.
     pub fn remnant(&self, bar: Length, parts: u32) -> Length {
         bar - self.first_face - self.pitch() * i64::from(parts)
     }
 
-    /// Longest blank s + x1 + Ls − r: beyond it the bar hangs out behind the spindle.
+    /// Longest blank: beyond it the bar hangs out behind the spindle.
     ///
-    /// `jaw_face_to_rear` is Ls, `margin` is r ≥ 0.
+    /// `s + x1 + Ls − r`, where `jaw_face_to_rear` is Ls and `margin` is r.
+    /// Valid: `r ≥ 0`; a margin below zero counts as none.
+    /// Source: the meaning of each length.
+    /// Held to: `handbook/bar.toml`.
     pub fn longest_blank(&self, jaw_face_to_rear: Length, margin: Length) -> Length {
-        self.stick_out() + self.first_face + jaw_face_to_rear - margin
+        self.stick_out() + self.first_face + jaw_face_to_rear - margin.max(Length::ZERO)
     }
 
     /// Shortest bar that still gives this many parts; zero for none.
+    ///
+    /// `x1 + s + g + A·(⌈n/m⌉ − 1)`.
+    /// Valid: a [checked](Division::checked) division.
+    /// Source: the formula of [`Division::parts_per_bar`], turned around.
+    /// Held to: `handbook/bar.toml`.
     pub fn shortest_blank(&self, parts: u32) -> Length {
         if parts == 0 {
             return Length::ZERO;
@@ -133,12 +164,23 @@ impl Division {
     }
 }
 
-/// Blanks that an order needs; none where a blank gives no part.
+/// Blanks that an order needs; none where a blank gives no part. Stock bars for blanks
+/// are counted the same way.
+///
+/// `⌈quantity / parts per bar⌉`.
+/// Valid: any quantity, and at least one part per bar.
+/// Source: arithmetic.
+/// Held to: `handbook/bar.toml`.
 pub fn blanks_for(quantity: u32, parts_per_bar: u32) -> Option<u32> {
     (parts_per_bar > 0).then(|| quantity.div_ceil(parts_per_bar))
 }
 
 /// Parts that the last blank of an order gives: 1 to `parts_per_bar`, or zero for no order.
+///
+/// `(quantity − 1) mod parts per bar + 1`.
+/// Valid: any figures.
+/// Source: arithmetic.
+/// Held to: `handbook/bar.toml`.
 pub fn parts_in_last(quantity: u32, parts_per_bar: u32) -> u32 {
     match (quantity, parts_per_bar) {
         (0, _) | (_, 0) => 0,
@@ -148,10 +190,16 @@ pub fn parts_in_last(quantity: u32, parts_per_bar: u32) -> u32 {
 
 /// Blanks that a stock bar gives: after the end trim every blank costs its length and a kerf, but
 /// the last may end with the bar.
+///
+/// `⌊(stock − trim + kerf) / (blank + kerf)⌋`.
+/// Valid: a blank above zero and kerf and trim not below zero, else no blanks.
+/// Source: arithmetic.
+/// Held to: `handbook/bar.toml`.
 pub fn blanks_per_stock(stock: Length, blank: Length, kerf: Length, trim: Length) -> u32 {
     let cut = blank + kerf;
     let usable = stock - trim + kerf;
-    if usable.is_negative() || !cut.is_positive() || !blank.is_positive() {
+    let wrong = kerf.is_negative() || trim.is_negative() || !blank.is_positive();
+    if wrong || usable.is_negative() {
         return 0;
     }
     u32::try_from(usable / cut).unwrap_or(u32::MAX)

@@ -1,6 +1,8 @@
 //! The arithmetic of a bar against fractions of whole numbers without limit, written from the
 //! words of the trade: a bar is drawn until the next advance would leave less than the least grip.
 
+#![allow(clippy::unwrap_used, reason = "a division that is not one fails the test")]
+
 use calc::bar::Division;
 use model::Length;
 use num_bigint::BigInt;
@@ -135,7 +137,11 @@ fn cases() -> impl Strategy<Value = Case> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12_000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: 12_000,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
 
     #[test]
     fn a_bar_is_counted_as_by_fractions(case in cases()) {
