@@ -7,7 +7,6 @@
 use crate::codes::{self, GCode};
 use model::files::Control;
 use model::files::control::{Does, RepeatForm};
-use model::files::tools::Station;
 use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
 use model::{Length, Units};
 
@@ -154,8 +153,8 @@ impl<'c> Writer<'c> {
     }
 
     /// The call of a station with its offset, such as `T0303`.
-    pub fn tool(&self, station: &Station) -> String {
-        format!("T{:02}{:02}", station.number, station.offset)
+    pub fn tool(&self, station: u32, offset: u32) -> String {
+        format!("T{station:02}{offset:02}")
     }
 
     /// A program number, such as `O0802`.

@@ -2,12 +2,13 @@
 
 use crate::bar::BarPlan;
 use crate::cuts::{self, Operation, Place};
+use model::Length;
 use model::files::control::Does;
 use model::files::gripper::Style;
 use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
 use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
-use model::{Length, Units};
+use nc::write::Writer;
 
 /// One thing the lathe does.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,8 +60,10 @@ impl<'j> Acts<'j> {
         Acts { job, bar }
     }
 
-    fn units(&self) -> Units {
-        self.job.file.units
+    /// Writes the words of this job; its figures are rounded to what it can write, so that what is
+    /// timed is what is written.
+    pub(crate) fn writer(&self) -> Writer<'j> {
+        Writer::new(&self.job.control, self.job.file.units)
     }
 
     /// The highest speed that lathe, chuck and job allow, and the tools where they say so.
@@ -73,7 +76,7 @@ impl<'j> Acts<'j> {
             .filter_map(|kind| self.job.tools.first(kind)?.max_speed)
             .map(SpindleSpeed::rpm)
             .fold(f64::INFINITY, f64::min);
-        SpindleSpeed::from_rpm(lathe.min(job).min(tools).floor())
+        self.writer().speed_at_most(SpindleSpeed::from_rpm(lathe.min(job).min(tools)))
     }
 
     /// Where the turret may swing.
@@ -107,6 +110,7 @@ impl<'j> Acts<'j> {
     }
 
     fn operations(&self, operations: &[Operation]) -> Vec<Act> {
+        let writer = self.writer();
         let mut acts = Vec::new();
         let mut at = None;
         for operation in operations {
@@ -117,16 +121,12 @@ impl<'j> Acts<'j> {
                     acts.push(Act::Rapid(self.safe()));
                 }
                 acts.push(call(station));
-                acts.extend(
-                    station
-                        .speed
-                        .map(|speed| Act::Turn(written::surface_speed(speed, self.units()))),
-                );
+                acts.extend(station.speed.map(|speed| Act::Turn(writer.surface_speed(speed))));
                 acts.push(Act::Coolant(true));
                 at = Some(station.number);
             }
             acts.extend(operation.moves.iter().map(|one| match one.feed {
-                Some(feed) => Act::Cut(one.to, written::feed(feed, self.units())),
+                Some(feed) => Act::Cut(one.to, writer.feed(feed)),
                 None => Act::Rapid(one.to),
             }));
         }
@@ -142,8 +142,9 @@ impl<'j> Acts<'j> {
     /// A function with the wait that it needs where the control does not wait by itself.
     fn function(&self, does: Does, time: Seconds) -> Act {
         let confirmed = self.job.control.that(does).is_some_and(|function| function.confirmed);
-        let wait = if confirmed { 0.0 } else { (time.s() * 10.0).ceil() / 10.0 };
-        Act::Function(does, Seconds::from_s(wait))
+        let wait =
+            if confirmed { Seconds::from_s(0.0) } else { self.writer().dwell_at_least(time) };
+        Act::Function(does, wait)
     }
 
     /// Where the gripper's chuck-side face stands on the stub: clear of the jaws, the fingers in
@@ -151,17 +152,15 @@ impl<'j> Acts<'j> {
     pub fn grip_z(&self) -> Length {
         let (gripper, division) = (&self.job.gripper, &self.bar.division);
         let room = division.jaw_clearance - gripper.jaw_gap - gripper.fingers;
-        let units = self.job.file.units;
-        let z = self.bar.jaw_face + gripper.jaw_gap + room.half().max(Length::ZERO);
-        z.round_to(units, units.decimals())
+        self.writer().place(self.bar.jaw_face + gripper.jaw_gap + room.half().max(Length::ZERO))
     }
 
     /// The whole advance, from the turret's safe place back to it.
     pub fn advance(&self) -> Vec<Act> {
         let (gripper, division) = (&self.job.gripper, &self.bar.division);
         let Some(station) = self.job.tools.first(ToolKind::Gripper) else { return Vec::new() };
-        let approach = written::rate(gripper.approach_speed, self.units());
-        let pull = written::rate(gripper.pull_speed, self.units());
+        let approach = self.writer().rate_at_most(gripper.approach_speed);
+        let pull = self.writer().rate_at_most(gripper.pull_speed);
         let z = self.grip_z();
         let by = division.advance();
         let (on, off) = (self.beside_stub(z), self.beside_stub(z + by));
@@ -174,7 +173,7 @@ impl<'j> Acts<'j> {
             Act::Creep(center(z), approach),
         ];
         if gripper.settle.s() > 0.0 {
-            acts.push(Act::Dwell(gripper.settle));
+            acts.push(Act::Dwell(self.writer().dwell_at_least(gripper.settle)));
         }
         acts.extend([
             self.function(Does::ChuckOpen, self.job.lathe.chuck.open),
@@ -195,35 +194,9 @@ impl<'j> Acts<'j> {
             Style::Radial => Place { x: gripper.clear_x, z },
             Style::Axial => {
                 let front = self.bar.jaw_face + division.jaw_clearance + (z - self.grip_z());
-                let units = self.job.file.units;
-                let z = (front + gripper.clear_z).round_to(units, units.decimals());
-                Place { x: Length::ZERO, z }
+                Place { x: Length::ZERO, z: self.writer().place(front + gripper.clear_z) }
             }
         }
-    }
-}
-
-/// Figures as a program can say them, so that what is timed is what is written.
-mod written {
-    use model::Units;
-    use model::quantity::{FeedPerRev, FeedRate, SurfaceSpeed};
-
-    /// Surface speed in whole m/min or ft/min.
-    pub(super) fn surface_speed(speed: SurfaceSpeed, units: Units) -> SurfaceSpeed {
-        let unit = if units == Units::Mm { 1.0 } else { 0.3048 };
-        SurfaceSpeed::from_m_per_min((speed.m_per_min() / unit).round() * unit)
-    }
-
-    /// Feed per revolution to 0.001 mm or 0.0001 in.
-    pub(super) fn feed(feed: FeedPerRev, units: Units) -> FeedPerRev {
-        let unit = if units == Units::Mm { 0.001 } else { 0.00254 };
-        FeedPerRev::from_mm((feed.mm() / unit).round() * unit)
-    }
-
-    /// Feed per minute, never above what was asked, in whole mm or tenths of an inch.
-    pub(super) fn rate(rate: FeedRate, units: Units) -> FeedRate {
-        let unit = if units == Units::Mm { 1.0 } else { 2.54 };
-        FeedRate::from_mm_per_min((rate.mm_per_min() / unit + 1e-9).floor() * unit)
     }
 }
 

@@ -100,7 +100,7 @@ pub fn prove_programs(job: &Job, programs: &[ProgramText]) -> Proof {
     prove::prove(&Library::new(trees), &Setup::of(job))
 }
 
-fn times<'j>(job: &'j Job, bar: &BarPlan, acts: &Acts<'_>) -> (Times, Pace, Clock<'j>) {
+pub(crate) fn times<'j>(job: &'j Job, bar: &BarPlan, acts: &Acts<'_>) -> (Times, Pace, Clock<'j>) {
     let mut clock = Clock::new(job, acts.clamp());
     clock.follow(&acts.new_bar());
     clock.follow(&acts.parts());

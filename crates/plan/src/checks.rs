@@ -2,7 +2,8 @@
 
 use crate::acts::Acts;
 use crate::bar::BarPlan;
-use model::files::job::Job;
+use crate::program::Family;
+use model::files::job::{CountBy, Job};
 use model::finding::Place;
 use model::{Finding, Length, Level};
 
@@ -43,6 +44,7 @@ pub fn all(job: &Job, bar: &BarPlan) -> Vec<CheckLine> {
         writable(job, bar),
     ];
     checks.extend(face_stock(job, bar));
+    checks.extend(repeats(job, bar));
     checks
 }
 
@@ -210,6 +212,34 @@ fn writable(job: &Job, bar: &BarPlan) -> CheckLine {
         remedy: "Change the face stock so that the pitch comes out even.",
         key: "advance.face_stock",
     }
+}
+
+/// A subprogram's repeats must fit the control's form of the call.
+fn repeats(job: &Job, bar: &BarPlan) -> Option<CheckLine> {
+    const MOST: f64 = 9999.0;
+    if job.file.count.by != CountBy::Repeat {
+        return None;
+    }
+    let family = Family::of(job, bar);
+    let repeats = f64::from(family.passes().saturating_sub(1));
+    let call = family.repeats(&Acts::new(job, bar).writer());
+    let digits = job.control.writing.program_digits as u32;
+    let last = u64::from(job.file.program) + 2;
+    let fits = (repeats == 0.0 || call.is_some()) && last < 10_u64.pow(digits);
+    Some(CheckLine {
+        id: "repeats-not-writable",
+        level: (!fits).then_some(Level::Stop),
+        value: repeats,
+        limit: MOST,
+        unit: "",
+        margin: MOST - repeats,
+        source: "form of a subprogram call with repeats (control file)",
+        message: format!(
+            "The control cannot be told to run O{last} {repeats:.0} times, by its digits or its form of the call."
+        ),
+        remedy: "Take a smaller program number, or count by \"variable\" or \"counter\".",
+        key: "count.by",
+    })
 }
 
 fn face_stock(job: &Job, bar: &BarPlan) -> Option<CheckLine> {

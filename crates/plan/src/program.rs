@@ -1,16 +1,16 @@
 //! The programs of a job as text: the main program, and the small ones it needs beside it.
 
 mod count;
-mod text;
 mod words;
 
 use crate::acts::{Act, Acts};
 use crate::bar::BarPlan;
-use count::Family;
+pub(crate) use count::Family;
+use model::Length;
+use model::files::control::CodeSystem;
 use model::files::job::{CountBy, Job};
-use model::{Length, Units};
 use nc::codes::GCode;
-use text::Text;
+use nc::write::{Label, Listing};
 use words::Words;
 
 /// One program.
@@ -34,44 +34,50 @@ impl ProgramText {
 
 /// Writes the programs of a job: the main one first.
 pub fn write(job: &Job, bar: &BarPlan) -> Vec<ProgramText> {
-    let writer = Writer { job, bar, acts: Acts::new(job, bar), family: Family::of(job, bar) };
+    let programs = Programs { job, bar, acts: Acts::new(job, bar), family: Family::of(job, bar) };
     match job.file.count.by {
-        CountBy::Variable | CountBy::Counter => vec![writer.looping(), writer.new_bar()],
-        CountBy::Repeat => vec![writer.calling(), writer.one_part(), writer.part_and_advance()],
+        CountBy::Variable | CountBy::Counter => vec![programs.looping(), programs.new_bar()],
+        CountBy::Repeat => {
+            vec![programs.calling(), programs.one_part(), programs.part_and_advance()]
+        }
     }
 }
 
-struct Writer<'j> {
+struct Programs<'j> {
     job: &'j Job,
     bar: &'j BarPlan,
     acts: Acts<'j>,
     family: Family<'j>,
 }
 
-/// Block numbers that are jumped to.
-const PARTS: u32 = 100;
-const FINISHED: u32 = 800;
-const NO_BAR: u32 = 900;
-const NO_ORDER: u32 = 910;
+/// Places that are jumped to.
+const PARTS: Label = Label(100);
+const FINISHED: Label = Label(800);
+const NO_BAR: Label = Label(900);
+const NO_ORDER: Label = Label(910);
 
-impl Writer<'_> {
-    fn units(&self) -> Units {
-        self.job.file.units
-    }
-
+impl Programs<'_> {
     fn shown(&self, length: Length) -> String {
-        length.shown(self.units())
+        length.shown(self.job.file.units)
     }
 
-    fn start(&self, number: u32, name: &str) -> Text {
-        Text::new(&self.job.control, number, name)
+    fn start(&self, number: u32, title: &str) -> Listing<'_> {
+        let mut listing = Listing::new(self.acts.writer());
+        listing.percent();
+        listing.program(number, title);
+        listing
+    }
+
+    fn finish(number: u32, purpose: &'static str, mut listing: Listing<'_>) -> ProgramText {
+        listing.percent();
+        ProgramText { number, purpose, text: listing.text() }
     }
 
     /// What a person must know before the first cycle start.
-    fn head(&self, text: &mut Text) {
+    fn head(&self, listing: &mut Listing<'_>) {
         let (file, bar) = (&self.job.file, self.bar);
         let division = &bar.division;
-        text.comment(&format!(
+        listing.remark(&format!(
             "bar {} {} x {}, {} parts a bar, {} ordered",
             self.shown(file.bar.size),
             self.job.material.name,
@@ -79,131 +85,141 @@ impl Writer<'_> {
             bar.parts_per_bar,
             file.order.quantity
         ));
-        text.comment(&format!(
+        listing.remark(&format!(
             "pitch {}, advance {}, remnant {}",
             self.shown(division.pitch()),
             self.shown(division.advance()),
             self.shown(bar.remnant)
         ));
-        text.comment(&format!(
+        listing.remark(&format!(
             "Z0 is the finished front face, {} in front of the jaws",
             self.shown(-bar.jaw_face)
         ));
-        text.comment(&format!(
+        listing.remark(&format!(
             "load each bar by hand to a stop at Z {}",
             self.shown(division.face_stock + division.first_face)
         ));
-        text.comment("guards shut, interlocks working, nothing of the bar behind the spindle");
-        text.comment("the manuals of machine and gripper and the qualified person come first");
-        text.comment("first run in single block with reduced rapids");
-        text.gap();
+        listing.remark("guards shut, interlocks working, nothing of the bar behind the spindle");
+        listing.remark("the manuals of machine and gripper and the qualified person come first");
+        listing.remark("first run in single block with reduced rapids");
     }
 
     /// The safe line, units and the speed clamp.
-    fn safe_start(&self, text: &mut Text) {
-        let words = Words::of(self.job);
-        let safe = self.job.control.writing.safe_start.join(" ");
-        text.block(&format!("{} {safe}", words.units()), "safe start");
-        let clamp = self.acts.clamp();
-        text.block(
-            &format!(
-                "{} {}",
-                words.g(GCode::SetCoordinatesOrClamp),
-                format_args!("S{:.0}", clamp.rpm())
-            ),
-            "highest speed",
-        );
-        let safe = self.acts.safe();
-        text.block(&words.rapid(safe, None), "turret clear");
+    fn safe_start(&self, listing: &mut Listing<'_>) {
+        let writer = listing.writer;
+        let safe = &self.job.control.writing.safe_start;
+        let absolute = writer.g(GCode::Absolute);
+        let mut words = vec![writer.units_word()];
+        if writer.control.code_system != CodeSystem::A && !safe.contains(&absolute) {
+            words.push(absolute);
+        }
+        words.extend(safe.iter().cloned());
+        listing.space();
+        listing.block(words.join(" "), "safe start");
+        let clamp = writer.g(GCode::SetCoordinatesOrClamp);
+        let speed = writer.speed_word(self.acts.clamp());
+        listing.block(format!("{clamp} {speed}"), "highest speed");
+        let clear = words::axes(&writer, self.acts.safe(), None);
+        listing.block(format!("G0{clear}"), "turret clear");
     }
 
     /// The program that loops until the count is reached.
     fn looping(&self) -> ProgramText {
         let file = &self.job.file;
-        let mut text = self.start(file.program, &file.name);
-        self.head(&mut text);
-        self.safe_start(&mut text);
-        text.block(&self.family.bar_made(NO_BAR), "all parts of this bar are made");
-        text.block(&self.family.order_made(NO_ORDER), "the order is complete");
+        let mut listing = self.start(file.program, &file.name);
+        self.head(&mut listing);
+        let order = self.family.order_count();
+        listing.remark(&format!("before the first bar of the order set #{order} to 0 by hand"));
+        self.safe_start(&mut listing);
+        listing.jump(self.family.bar_made(), NO_BAR, "all parts of this bar are made");
+        listing.jump(self.family.order_made(), NO_ORDER, "the order is complete");
         let new_bar = self.acts.new_bar();
         if !new_bar.is_empty() {
-            text.block(&self.family.not_first(PARTS), "this bar is faced already");
-            self.write_acts(&new_bar, &mut text);
+            listing.jump(self.family.not_first(), PARTS, "this bar is faced already");
+            self.write_acts(&new_bar, &mut listing);
         }
-        text.gap();
-        text.target(PARTS, "", "all parts of one advance");
-        self.write_acts(&self.acts.parts(), &mut text);
-        text.gap();
-        text.comment("the parts are off: count them");
+        listing.space();
+        listing.labeled(PARTS, "", "all parts of one advance");
+        self.write_acts(&self.acts.parts(), &mut listing);
+        self.count(&mut listing);
+        listing.space();
+        self.write_acts(&self.acts.advance(), &mut listing);
+        listing.jump("", PARTS, "next part");
+        listing.space();
+        listing.labeled(FINISHED, "M30", "the bar or the order is finished");
+        let new_bar = listing.writer.program(file.program + 1);
+        listing.labeled(NO_BAR, format!("#3000=1(LOAD A BAR AND RUN {new_bar})"), "");
+        listing.labeled(NO_ORDER, "#3000=2(THE ORDER IS COMPLETE)", "");
+        Self::finish(file.program, "runs one bar", listing)
+    }
+
+    /// The count: behind a word at which reading ahead stops, so that it never steps before the
+    /// part is off.
+    fn count(&self, listing: &mut Listing<'_>) {
+        listing.space();
+        listing.remark("the parts are off: count them");
         for word in self.family.counts_itself() {
-            text.block(&word, "part counter");
+            listing.block(word, "part counter");
         }
-        self.write_acts(&self.acts.stop(), &mut text);
+        self.write_acts(&self.acts.stop(), listing);
+        if let Some(word) = self.family.stopper() {
+            listing.block(word, "reading ahead stops here");
+        }
         for statement in self.family.steps() {
-            text.block(&statement, "");
+            listing.block(statement, "");
         }
-        text.block(&self.family.bar_made(FINISHED), "last part of the bar");
-        text.block(&self.family.order_made(FINISHED), "last part of the order");
-        text.gap();
-        self.write_acts(&self.acts.advance(), &mut text);
-        text.block(&format!("GOTO{PARTS}"), "next part");
-        text.gap();
-        text.target(FINISHED, "M30", "the bar or the order is finished");
-        let digits = self.job.control.writing.program_digits;
-        let new_bar = file.program + 1;
-        text.target(NO_BAR, &format!("#3000=1(LOAD A BAR AND RUN O{new_bar:0digits$})"), "");
-        text.target(NO_ORDER, "#3000=2(THE ORDER IS COMPLETE)", "");
-        ProgramText { number: file.program, purpose: "runs one bar", text: text.finish() }
+        listing.jump(self.family.bar_made(), FINISHED, "last part of the bar");
+        listing.jump(self.family.order_made(), FINISHED, "last part of the order");
     }
 
     /// The program that is run once when a bar was loaded.
     fn new_bar(&self) -> ProgramText {
         let number = self.job.file.program + 1;
-        let mut text = self.start(number, "a new bar was loaded");
-        text.comment("run this once after loading a bar, never after a stop in mid-bar");
-        text.block(&self.family.zero(), "no part of this bar is made");
-        text.block("M30", "");
-        ProgramText { number, purpose: "sets the count to zero for a new bar", text: text.finish() }
+        let mut listing = self.start(number, "a new bar was loaded");
+        listing.remark("run this once after loading a bar, never after a stop in mid-bar");
+        listing.block(self.family.zero(), "no part of this bar is made");
+        listing.block("M30", "");
+        Self::finish(number, "sets the count to zero for a new bar", listing)
     }
 
     /// The program that calls the part program as often as the bar gives parts.
     fn calling(&self) -> ProgramText {
         let file = &self.job.file;
-        let mut text = self.start(file.program, &file.name);
-        self.head(&mut text);
-        text.comment("after a stop in mid-bar this starts the count anew: see the sheet");
-        self.safe_start(&mut text);
-        self.write_acts(&self.acts.new_bar(), &mut text);
-        let passes = self.family.passes();
-        text.gap();
-        if passes > 1 {
-            let call = self.family.call(file.program + 2, passes - 1);
-            text.block(&call, "part and advance, again and again");
+        let mut listing = self.start(file.program, &file.name);
+        self.head(&mut listing);
+        listing.remark("after a stop in mid-bar this starts the count anew: see the sheet");
+        self.safe_start(&mut listing);
+        self.write_acts(&self.acts.new_bar(), &mut listing);
+        listing.space();
+        if let Some(call) = self.family.repeats(&listing.writer) {
+            listing.block(call, "part and advance, again and again");
         }
-        text.block(&self.family.call(file.program + 1, 1), "the last one, no advance behind it");
-        text.block("M30", "");
-        ProgramText { number: file.program, purpose: "runs one bar", text: text.finish() }
+        let last = listing.writer.call(file.program + 1, 1).unwrap_or_default();
+        listing.block(last, "the last one, no advance behind it");
+        listing.block("M30", "");
+        Self::finish(file.program, "runs one bar", listing)
     }
 
     fn one_part(&self) -> ProgramText {
         let number = self.job.file.program + 1;
-        let mut text = self.start(number, "all parts of one advance");
-        self.write_acts(&self.acts.parts(), &mut text);
-        self.write_acts(&self.acts.stop(), &mut text);
-        text.block("M99", "");
-        ProgramText { number, purpose: "cuts the parts of one advance", text: text.finish() }
+        let mut listing = self.start(number, "all parts of one advance");
+        self.write_acts(&self.acts.parts(), &mut listing);
+        self.write_acts(&self.acts.stop(), &mut listing);
+        listing.block("M99", "");
+        Self::finish(number, "cuts the parts of one advance", listing)
     }
 
     fn part_and_advance(&self) -> ProgramText {
         let number = self.job.file.program + 2;
-        let mut text = self.start(number, "part and advance");
-        text.block(&self.family.call(number - 1, 1), "");
-        self.write_acts(&self.acts.advance(), &mut text);
-        text.block("M99", "");
-        ProgramText { number, purpose: "cuts the parts and draws the bar", text: text.finish() }
+        let mut listing = self.start(number, "part and advance");
+        let parts = listing.writer.call(number - 1, 1).unwrap_or_default();
+        listing.block(parts, "");
+        self.write_acts(&self.acts.advance(), &mut listing);
+        listing.block("M99", "");
+        Self::finish(number, "cuts the parts and draws the bar", listing)
     }
 
-    fn write_acts(&self, acts: &[Act], text: &mut Text) {
-        Words::of(self.job).write(acts, text);
+    fn write_acts(&self, acts: &[Act], listing: &mut Listing<'_>) {
+        Words::of(self.acts.writer()).write(acts, listing);
     }
 }

@@ -1,5 +1,6 @@
 //! How long one may leave the lathe alone, and what ends that time first.
 
+use crate::acts::Acts;
 use crate::bar::BarPlan;
 use crate::time::Clock;
 use calc::weight;
@@ -58,6 +59,13 @@ impl Pace {
         let more = ((time.s() - self.first.s()) / self.cycle.s()).floor();
         (more as u32).saturating_add(1).saturating_mul(self.parts_per_advance)
     }
+}
+
+/// The ladder of one bar by itself, from the plan's own times.
+pub fn of_bar(job: &Job, bar: &BarPlan) -> WalkAway {
+    let acts = Acts::new(job, bar);
+    let (_, pace, one_advance) = crate::answer::times(job, bar, &acts);
+    ladder(job, bar, pace, &one_advance, &mut Vec::new())
 }
 
 /// Finds every limit that is known; what is not known is filed as unproven.

@@ -1,17 +1,18 @@
 //! The three families of counting, as statements.
 
 use crate::bar::BarPlan;
-use model::files::control::{Does, RepeatForm};
+use model::files::control::Does;
 use model::files::job::{CountBy, Job};
+use nc::write::Writer;
 
 /// How a job's program counts.
-pub(super) struct Family<'j> {
+pub(crate) struct Family<'j> {
     job: &'j Job,
     bar: &'j BarPlan,
 }
 
 impl<'j> Family<'j> {
-    pub(super) fn of(job: &'j Job, bar: &'j BarPlan) -> Family<'j> {
+    pub(crate) fn of(job: &'j Job, bar: &'j BarPlan) -> Family<'j> {
         Family { job, bar }
     }
 
@@ -25,20 +26,20 @@ impl<'j> Family<'j> {
     }
 
     /// The variable that holds the parts of the order.
-    fn order_count(&self) -> u32 {
+    pub(super) fn order_count(&self) -> u32 {
         self.job.file.count.variable + 1
     }
 
-    pub(super) fn bar_made(&self, target: u32) -> String {
-        format!("IF[#{}GE{}]GOTO{target}", self.bar_count(), self.bar.parts_per_bar)
+    pub(super) fn bar_made(&self) -> String {
+        format!("IF[#{}GE{}]", self.bar_count(), self.bar.parts_per_bar)
     }
 
-    pub(super) fn order_made(&self, target: u32) -> String {
-        format!("IF[#{}GE{}]GOTO{target}", self.order_count(), self.job.file.order.quantity)
+    pub(super) fn order_made(&self) -> String {
+        format!("IF[#{}GE{}]", self.order_count(), self.job.file.order.quantity)
     }
 
-    pub(super) fn not_first(&self, target: u32) -> String {
-        format!("IF[#{}GT0]GOTO{target}", self.bar_count())
+    pub(super) fn not_first(&self) -> String {
+        format!("IF[#{}GT0]", self.bar_count())
     }
 
     pub(super) fn zero(&self) -> String {
@@ -65,17 +66,31 @@ impl<'j> Family<'j> {
         }
     }
 
+    /// A word at which the control stops reading ahead and nothing moves, to stand before the
+    /// steps; none where one of the words that stand there anyway does so, or where the control
+    /// has no such word.
+    pub(super) fn stopper(&self) -> Option<String> {
+        let control = &self.job.control;
+        let stops = |does: &Does| {
+            let function = control.that(*does);
+            function.is_some_and(|one| control.read_ahead.stoppers.contains(&one.word))
+        };
+        let counts = self.job.file.count.by == CountBy::Counter && stops(&Does::PartCount);
+        if counts || [Does::CoolantOff, Does::SpindleStop].iter().any(stops) {
+            return None;
+        }
+        let harmless = [Does::Nothing, Does::AirOff].into_iter().find(stops)?;
+        control.that(harmless).map(|function| function.word.to_string())
+    }
+
     /// How often the part program runs for one bar, or for the order where that is less.
-    pub(super) fn passes(&self) -> u32 {
+    pub(crate) fn passes(&self) -> u32 {
         let parts = self.bar.parts_per_bar.min(self.job.file.order.quantity);
         parts.div_ceil(self.bar.division.parts_per_advance.max(1))
     }
 
-    pub(super) fn call(&self, program: u32, repeats: u32) -> String {
-        match (self.job.control.repeat, repeats) {
-            (_, 1) => format!("M98 P{program}"),
-            (RepeatForm::Letter, _) => format!("M98 P{program} L{repeats}"),
-            (RepeatForm::Packed, _) => format!("M98 P{repeats}{program:04}"),
-        }
+    /// The call that repeats part and advance; none where this control cannot say it.
+    pub(crate) fn repeats(&self, writer: &Writer<'_>) -> Option<String> {
+        writer.call(self.job.file.program + 2, self.passes().saturating_sub(1))
     }
 }

@@ -1,130 +1,92 @@
-//! Acts as words of one control.
+//! Acts as blocks of a program.
 
-use super::text::{self, Text};
 use crate::acts::Act;
 use crate::cuts::Place;
+use model::Length;
 use model::files::control::{CodeSystem, Does};
-use model::files::job::Job;
-use model::quantity::{FeedPerRev, FeedRate, Seconds, SurfaceSpeed};
-use model::{Length, Units};
-use nc::codes::{self, GCode};
+use model::quantity::{Seconds, SurfaceSpeed};
+use nc::codes::GCode;
+use nc::write::{Listing, Writer};
 
-/// The words of a job's control, and what is in force while acts are written.
-pub(super) struct Words<'j> {
-    job: &'j Job,
+/// What is in force while acts are written; nothing is at the start, so that every stretch of
+/// acts can be started from its top.
+pub(super) struct Words<'c> {
+    writer: Writer<'c>,
     at: Option<Place>,
     per_revolution: Option<bool>,
-    feed: Option<f64>,
+    /// The last F word of the feed mode in force.
+    feed: Option<String>,
     coolant: Option<bool>,
 }
 
-impl<'j> Words<'j> {
-    pub(super) fn of(job: &'j Job) -> Words<'j> {
-        Words { job, at: None, per_revolution: None, feed: None, coolant: None }
+impl<'c> Words<'c> {
+    pub(super) fn of(writer: Writer<'c>) -> Words<'c> {
+        Words { writer, at: None, per_revolution: None, feed: None, coolant: None }
     }
 
-    fn file_units(&self) -> Units {
-        self.job.file.units
-    }
-
-    /// A G word by its meaning.
-    pub(super) fn g(&self, meaning: GCode) -> String {
-        let word = codes::word(self.job.control.code_system, meaning);
-        word.map(|word| word.to_string()).unwrap_or_default()
-    }
-
-    pub(super) fn units(&self) -> String {
-        let absolute = match self.job.control.code_system {
-            CodeSystem::A => String::new(),
-            _ => format!(" {}", self.g(GCode::Absolute)),
-        };
-        let units = match self.file_units() {
-            Units::Mm => self.g(GCode::Millimeter),
-            Units::Inch => self.g(GCode::Inch),
-        };
-        units + &absolute
-    }
-
-    /// A function's word.
-    fn function(&self, does: Does) -> String {
-        self.job.control.that(does).map(|function| function.word.to_string()).unwrap_or_default()
-    }
-
-    /// A rapid move; axes that stay are left out.
-    pub(super) fn rapid(&self, to: Place, from: Option<Place>) -> String {
-        format!("G0{}", self.axes(to, from))
-    }
-
-    fn axes(&self, to: Place, from: Option<Place>) -> String {
-        let units = self.file_units();
-        let mut words = String::new();
-        if from.is_none_or(|from| from.x != to.x) {
-            words = words + " " + &text::place('X', to.x, units);
-        }
-        if from.is_none_or(|from| from.z != to.z) {
-            words = words + " " + &text::place('Z', to.z, units);
-        }
-        words
-    }
-
-    pub(super) fn write(&mut self, acts: &[Act], out: &mut Text) {
+    pub(super) fn write(&mut self, acts: &[Act], listing: &mut Listing<'_>) {
         for act in acts {
-            self.act(act, out);
+            self.act(act, listing);
         }
     }
 
-    fn act(&mut self, act: &Act, out: &mut Text) {
+    fn act(&mut self, act: &Act, listing: &mut Listing<'_>) {
         match act {
-            Act::Heading(words) => out.comment(words),
+            Act::Heading(words) => listing.remark(words),
             Act::Call { station, offset } => {
-                out.block(&format!("T{station:02}{offset:02}"), "");
+                listing.block(self.writer.tool(*station, *offset), "");
                 self.at = None;
             }
-            Act::Turn(speed) => out.block(&self.turn(*speed), "surface speed"),
-            Act::Rapid(to) => self.moved("G0", *to, "", out),
+            Act::Turn(speed) => listing.block(self.turn(*speed), "surface speed"),
+            Act::Rapid(to) => self.moved("G0", *to, "", listing),
             Act::Cut(to, feed) => {
                 let mode = self.mode(true);
-                let feed = self.per_revolution_feed(*feed);
-                self.moved(&format!("{mode}G1"), *to, &feed, out);
+                let feed = self.feed(self.writer.feed_word(*feed));
+                self.moved(&format!("{mode}G1"), *to, &feed, listing);
             }
             Act::Creep(to, rate) => {
                 let mode = self.mode(false);
-                let feed = self.per_minute_feed(*rate);
-                self.moved(&format!("{mode}G1"), *to, &feed, out);
+                let feed = self.feed(self.writer.rate_word(*rate));
+                self.moved(&format!("{mode}G1"), *to, &feed, listing);
             }
             Act::Pull { by, to, speed } => {
-                let feed = self.per_minute_feed(*speed);
-                out.block(&format!("G1 {}{feed}", self.pull(*by, *to)), "draw the bar one advance");
+                let mode = self.mode(false);
+                let feed = self.feed(self.writer.rate_word(*speed));
+                let pull = self.pull(*by, *to);
+                listing.block(format!("{mode}G1 {pull}{feed}"), "draw the bar one advance");
                 self.at = Some(*to);
             }
-            Act::Function(does, wait) => self.wait_for(*does, *wait, out),
-            Act::Dwell(time) => out.block(&text::dwell(*time), "settle"),
-            Act::Coolant(on) => self.coolant(*on, out),
+            Act::Function(does, wait) => self.wait_for(*does, *wait, listing),
+            Act::Dwell(time) => listing.block(self.writer.dwell(*time), "settle"),
+            Act::Coolant(on) => self.coolant(*on, listing),
         }
     }
 
     fn turn(&self, speed: SurfaceSpeed) -> String {
-        let (value, decimals) = match self.file_units() {
-            Units::Mm => (speed.m_per_min(), 0),
-            Units::Inch => (speed.m_per_min() / 0.3048, 0),
-        };
+        let surface = self.writer.g(GCode::SurfaceSpeed);
         let forward = self.function(Does::SpindleForward);
-        format!("{} S{value:.decimals$} {forward}", self.g(GCode::SurfaceSpeed))
+        format!("{surface} {} {forward}", self.writer.surface_word(speed))
     }
 
-    fn moved(&mut self, words: &str, to: Place, feed: &str, out: &mut Text) {
-        let axes = self.axes(to, self.at);
+    fn function(&self, does: Does) -> String {
+        self.writer.function(does).unwrap_or_default()
+    }
+
+    /// A move; axes that stay are left out, and a move that goes nowhere with them.
+    fn moved(&mut self, words: &str, to: Place, feed: &str, listing: &mut Listing<'_>) {
+        let axes = axes(&self.writer, to, self.at);
         if !axes.is_empty() {
-            out.block(&format!("{words}{axes}{feed}"), "");
+            listing.block(format!("{words}{axes}{feed}"), "");
         }
         self.at = Some(to);
     }
 
-    /// System A draws by an increment; B and C by the place itself.
+    /// System A draws by an increment; B and C by the place itself, so that no increment mode can
+    /// be left in force.
     fn pull(&self, by: Length, to: Place) -> String {
-        match self.job.control.code_system {
-            CodeSystem::A => text::place('W', by, self.file_units()),
-            _ => text::place('Z', to.z, self.file_units()),
+        match self.writer.control.code_system {
+            CodeSystem::A => self.writer.length('W', by),
+            CodeSystem::B | CodeSystem::C => self.writer.length('Z', to.z),
         }
     }
 
@@ -136,49 +98,49 @@ impl<'j> Words<'j> {
         self.per_revolution = Some(per_revolution);
         self.feed = None;
         let meaning = if per_revolution { GCode::FeedPerRevolution } else { GCode::FeedPerMinute };
-        self.g(meaning) + " "
+        self.writer.g(meaning) + " "
     }
 
-    fn per_revolution_feed(&mut self, feed: FeedPerRev) -> String {
-        match self.file_units() {
-            Units::Mm => self.feed(feed.mm(), 3),
-            Units::Inch => self.feed(feed.mm() / 25.4, 4),
-        }
-    }
-
-    fn per_minute_feed(&mut self, rate: FeedRate) -> String {
-        match self.file_units() {
-            Units::Mm => self.feed(rate.mm_per_min(), 0),
-            Units::Inch => self.feed(rate.mm_per_min() / 25.4, 1),
-        }
-    }
-
-    fn feed(&mut self, value: f64, decimals: usize) -> String {
-        if self.feed.is_some_and(|feed| (feed - value).abs() < 1e-9) {
+    /// The F word where it changes.
+    fn feed(&mut self, word: String) -> String {
+        if self.feed.as_ref() == Some(&word) {
             return String::new();
         }
-        self.feed = Some(value);
-        format!(" {}", text::figure('F', value, decimals))
+        let written = format!(" {word}");
+        self.feed = Some(word);
+        written
     }
 
-    fn wait_for(&self, does: Does, wait: Seconds, out: &mut Text) {
+    fn wait_for(&self, does: Does, wait: Seconds, listing: &mut Listing<'_>) {
         let (what, until) = match does {
             Does::ChuckOpen => ("chuck open", "until the chuck is open"),
             Does::ChuckClose => ("chuck closed", "until the chuck grips"),
             Does::SpindleStop => ("spindle stop", "until the spindle stands"),
             _ => ("", ""),
         };
-        out.block(&self.function(does), what);
+        listing.block(self.function(does), what);
         if wait.s() > 0.0 {
-            out.block(&text::dwell(wait), until);
+            listing.block(self.writer.dwell(wait), until);
         }
     }
 
-    fn coolant(&mut self, on: bool, out: &mut Text) {
+    fn coolant(&mut self, on: bool, listing: &mut Listing<'_>) {
         let does = if on { Does::CoolantOn } else { Does::CoolantOff };
         if self.coolant != Some(on) {
-            out.block(&self.function(does), if on { "coolant on" } else { "coolant off" });
+            listing.block(self.function(does), if on { "coolant on" } else { "coolant off" });
         }
         self.coolant = Some(on);
     }
+}
+
+/// The axis words of a move, each with a blank before it.
+pub(super) fn axes(writer: &Writer<'_>, to: Place, from: Option<Place>) -> String {
+    let mut words = String::new();
+    if from.is_none_or(|from| from.x != to.x) {
+        words = words + " " + &writer.length('X', to.x);
+    }
+    if from.is_none_or(|from| from.z != to.z) {
+        words = words + " " + &writer.length('Z', to.z);
+    }
+    words
 }
