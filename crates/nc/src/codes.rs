@@ -1,7 +1,8 @@
 //! What a G word means in each of the three code systems of two-axis lathes.
 //!
-//! Source: the published tables of the three systems in general trade use; where ISO 6983-1 and
-//! DIN 66025-2 fix a word, they agree (from memory, compared in `docs/language.md` later).
+//! Source: the three systems in general trade use, from memory; common practice where no standard
+//! fixes a word. ISO 6983-1 and DIN 66025-2 (from memory too) fix the motions, the plane, the
+//! nose radius, G53 to G59 and G94 to G97; they give G33, G70 and G71 the meanings of system C.
 
 use model::files::control::{Code, CodeSystem};
 
@@ -71,6 +72,27 @@ pub enum GCode {
     ReturnToClearance,
     SurfaceSpeed,
     FixedSpeed,
+}
+
+/// Words of one group replace each other; of group [`Group::Once`] each acts in its block alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Group {
+    Once,
+    Motion,
+    SurfaceSpeed,
+    Distance,
+    Feed,
+    Units,
+    NoseRadius,
+    SpeedWatch,
+    StrokeCheck,
+    DrillingCycle,
+    CycleReturn,
+    MacroCall,
+    WorkOffset,
+    PathMode,
+    Plane,
 }
 
 use GCode as G;
@@ -190,6 +212,59 @@ pub fn word(system: CodeSystem, wanted: GCode) -> Option<Code> {
 }
 
 impl GCode {
+    /// The group whose words replace each other.
+    pub const fn group(self) -> Group {
+        match self {
+            G::Rapid
+            | G::Line
+            | G::ArcClockwise
+            | G::ArcCounterclockwise
+            | G::Thread
+            | G::ThreadVariableLead
+            | G::TurningCycle
+            | G::ThreadingCycle
+            | G::FacingCycle => Group::Motion,
+            G::SurfaceSpeed | G::FixedSpeed => Group::SurfaceSpeed,
+            G::Absolute | G::Incremental => Group::Distance,
+            G::FeedPerMinute | G::FeedPerRevolution => Group::Feed,
+            G::Inch | G::Millimeter => Group::Units,
+            G::NoseOff | G::NoseLeft | G::NoseRight => Group::NoseRadius,
+            G::SpeedWatchOff | G::SpeedWatchOn => Group::SpeedWatch,
+            G::StrokeCheckOn | G::StrokeCheckOff => Group::StrokeCheck,
+            G::DrillingCycleEnd
+            | G::FaceDrill
+            | G::FaceTap
+            | G::FaceBore
+            | G::SideDrill
+            | G::SideTap
+            | G::SideBore => Group::DrillingCycle,
+            G::ReturnToInitial | G::ReturnToClearance => Group::CycleReturn,
+            G::ModalMacroCall | G::ModalMacroCallEnd => Group::MacroCall,
+            G::WorkOffset(_) => Group::WorkOffset,
+            G::ExactStopMode | G::TappingMode | G::CuttingMode => Group::PathMode,
+            G::PlaneXy | G::PlaneZx | G::PlaneYz => Group::Plane,
+            G::Dwell
+            | G::ExactStop
+            | G::DataSetting
+            | G::DataSettingEnd
+            | G::CheckHome
+            | G::ReturnHome
+            | G::ReturnSecondHome
+            | G::SkipMove
+            | G::SetCoordinatesOrClamp
+            | G::LocalShift
+            | G::MachineCoordinates
+            | G::MacroCall
+            | G::FinishCycle
+            | G::RoughTurning
+            | G::RoughFacing
+            | G::PatternRepeat
+            | G::FacePeck
+            | G::RadialPeck
+            | G::MultipassThread => Group::Once,
+        }
+    }
+
     /// What is left unproven when this word is met; none where it is followed.
     pub const fn not_modelled(self) -> Option<&'static str> {
         Some(match self {
@@ -235,7 +310,8 @@ mod tests {
         meaning(system, Code::new('G', number))
     }
 
-    /// NISTIR 6556 table 5 and ISO 6983-1 fix these whatever the system.
+    /// ISO 6983-1 (from memory) fixes these whatever the system; NISTIR 6556 table 4 has them too,
+    /// but for G96 and G97.
     #[test]
     fn standard_words_mean_the_same_everywhere() {
         for system in [CodeSystem::A, CodeSystem::B, CodeSystem::C] {
@@ -271,6 +347,61 @@ mod tests {
             [g(A, 77), g(B, 77), g(C, 77)],
             [None, Some(G::TurningCycle), Some(G::RadialPeck)]
         );
+    }
+
+    /// Every row of the trade's table of the three systems (from memory), written once more as the
+    /// table has it: A, B, C, with 0 for "none" where G0 is not meant.
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let rows: [(u32, u32, u32, GCode, Group); 37] = [
+            (32, 33, 33, G::Thread, Group::Motion),
+            (34, 34, 34, G::ThreadVariableLead, Group::Motion),
+            (90, 77, 20, G::TurningCycle, Group::Motion),
+            (92, 78, 21, G::ThreadingCycle, Group::Motion),
+            (94, 79, 24, G::FacingCycle, Group::Motion),
+            (4, 4, 4, G::Dwell, Group::Once),
+            (10, 10, 10, G::DataSetting, Group::Once),
+            (18, 18, 18, G::PlaneZx, Group::Plane),
+            (20, 20, 70, G::Inch, Group::Units),
+            (21, 21, 71, G::Millimeter, Group::Units),
+            (22, 22, 22, G::StrokeCheckOn, Group::StrokeCheck),
+            (25, 25, 25, G::SpeedWatchOff, Group::SpeedWatch),
+            (28, 28, 28, G::ReturnHome, Group::Once),
+            (30, 30, 30, G::ReturnSecondHome, Group::Once),
+            (31, 31, 31, G::SkipMove, Group::Once),
+            (41, 41, 41, G::NoseLeft, Group::NoseRadius),
+            (42, 42, 42, G::NoseRight, Group::NoseRadius),
+            (50, 92, 92, G::SetCoordinatesOrClamp, Group::Once),
+            (52, 52, 52, G::LocalShift, Group::Once),
+            (53, 53, 53, G::MachineCoordinates, Group::Once),
+            (54, 54, 54, G::WorkOffset(1), Group::WorkOffset),
+            (63, 63, 63, G::TappingMode, Group::PathMode),
+            (65, 65, 65, G::MacroCall, Group::Once),
+            (66, 66, 66, G::ModalMacroCall, Group::MacroCall),
+            (70, 70, 72, G::FinishCycle, Group::Once),
+            (71, 71, 73, G::RoughTurning, Group::Once),
+            (72, 72, 74, G::RoughFacing, Group::Once),
+            (73, 73, 75, G::PatternRepeat, Group::Once),
+            (74, 74, 76, G::FacePeck, Group::Once),
+            (75, 75, 77, G::RadialPeck, Group::Once),
+            (76, 76, 78, G::MultipassThread, Group::Once),
+            (83, 83, 83, G::FaceDrill, Group::DrillingCycle),
+            (0, 90, 90, G::Absolute, Group::Distance),
+            (0, 91, 91, G::Incremental, Group::Distance),
+            (98, 94, 94, G::FeedPerMinute, Group::Feed),
+            (99, 95, 95, G::FeedPerRevolution, Group::Feed),
+            (0, 98, 98, G::ReturnToInitial, Group::CycleReturn),
+        ];
+        for (a, b, c, wanted, group) in rows {
+            for (system, number) in [(CodeSystem::A, a), (CodeSystem::B, b), (CodeSystem::C, c)] {
+                let found = word(system, wanted);
+                assert_eq!(found, (number > 0).then_some(Code::new('G', number)), "{wanted:?}");
+                if number > 0 {
+                    assert_eq!(g(system, number), Some(wanted), "G{number} in {system:?}");
+                }
+            }
+            assert_eq!(wanted.group(), group, "{wanted:?}");
+        }
     }
 
     #[test]

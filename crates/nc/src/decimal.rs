@@ -10,14 +10,16 @@ use model::{Length, Units};
 /// lathe (more than 1000 m).
 ///
 /// With a point the number is in whole units. Without one it is in least increments or in whole
-/// units, as the control says. Digits finer than a nanometer are dropped.
+/// units, as the control says. Digits finer than a nanometer are rounded to it, halves away from
+/// zero; controls round already at their least increment, at most half of which lies between.
 pub fn length(number: Number, units: Units, control: &Control) -> Option<Length> {
     let least = !number.point && control.numbers.without_point == WithoutPoint::LeastIncrement;
     let unit = if least { control.increment(units).nm() } else { units.nanometers() };
     let scaled = i128::from(number.digits) * i128::from(unit);
     let power = 10_i128.checked_pow(u32::from(number.decimals))?;
-    let nm = i64::try_from(scaled / power).ok()?;
-    (nm.abs() <= Length::LIMIT.nm()).then(|| Length::from_nm(nm))
+    let rounded = (scaled + scaled.signum() * (power / 2)) / power;
+    let length = Length::from_nm(i64::try_from(rounded).ok()?);
+    (length.abs() <= Length::LIMIT).then_some(length)
 }
 
 /// A computed value as a place: whole units, rounded to the control's least increment, halves

@@ -42,7 +42,13 @@ pub enum FaultKind {
 /// Works out a term: none is null.
 ///
 /// Null is copied as null and counts as zero in arithmetic; `EQ` and `NE` tell it from zero, the
-/// other comparisons do not. Angles are in degrees. True is 1, false is 0.
+/// other comparisons do not. Angles are in degrees; `ATAN[a]/[b]` gives 0 to 360. True is 1, false
+/// is 0, so that `AND`, `OR` and `XOR`, which work on the bits of whole numbers, also join
+/// conditions. `FIX` rounds toward zero, `FUP` away from it, `ROUND` to the nearest with halves
+/// away from zero.
+///
+/// Source of the rules: common practice of the trade, from memory; where NISTIR 6556 (§3.3.2.3,
+/// §3.3.2.4) differs, as for `AND`, `FIX` and `FUP`, the trade's rule stands here.
 ///
 /// # Errors
 /// The first part of the term that has no value.
@@ -61,7 +67,8 @@ pub fn evaluate(
             if !(0.0..1e6).contains(&index) {
                 return Err(fault(FaultKind::NotAVariable));
             }
-            return Ok(variables.get(index as u32));
+            // #0 is always null.
+            return Ok(if index == 0.0 { None } else { variables.get(index as u32) });
         }
         ExpressionKind::Negate(inner) => -number(inner)?,
         ExpressionKind::Function(function, inner) => {
@@ -88,11 +95,12 @@ fn truth(holds: bool) -> f64 {
     f64::from(u8::from(holds))
 }
 
+#[expect(clippy::float_cmp, reason = "only right angles themselves have no tangent")]
 fn apply(function: Function, x: f64) -> Result<f64, FaultKind> {
     let unit = (-1.0..=1.0).contains(&x);
     Ok(match function {
-        Function::Sin => libm::sin(x.to_radians()),
-        Function::Cos => libm::cos(x.to_radians()),
+        Function::Sin => sine(x),
+        Function::Cos => sine(x + 90.0),
         Function::Tan if (x % 180.0).abs() == 90.0 => return Err(FaultKind::TangentOfRightAngle),
         Function::Tan => libm::tan(x.to_radians()),
         Function::Asin | Function::Acos if !unit => return Err(FaultKind::ArcOutOfRange),
@@ -113,6 +121,17 @@ fn apply(function: Function, x: f64) -> Result<f64, FaultKind> {
     })
 }
 
+/// The sine of an angle in degrees; exact at right angles, where radians are not.
+fn sine(degrees: f64) -> f64 {
+    let turned = degrees % 360.0;
+    match turned.abs() {
+        0.0 | 180.0 => 0.0,
+        90.0 => turned.signum(),
+        270.0 => -turned.signum(),
+        _ => libm::sin(turned.to_radians()),
+    }
+}
+
 /// Reads the digits of a whole number in one base as digits of another.
 fn decimal_digits(x: f64, from: u64, to: u64) -> f64 {
     let mut rest = x.abs().min(1e15) as u64;
@@ -125,6 +144,7 @@ fn decimal_digits(x: f64, from: u64, to: u64) -> f64 {
     sum as f64
 }
 
+#[expect(clippy::float_cmp, reason = "controls compare all digits")]
 fn join(operator: Operator, x: f64, y: f64) -> Result<f64, FaultKind> {
     let bits = |value: f64| value.round() as i64;
     Ok(match operator {
@@ -155,7 +175,7 @@ pub fn variables_read(tree: &Tree, id: ExpressionId) -> Vec<u32> {
         match tree.expression(id).kind {
             ExpressionKind::Variable(inner) => match tree.expression(inner).kind {
                 ExpressionKind::Number(number) if (0.0..1e6).contains(&number) => {
-                    numbers.push(number as u32)
+                    numbers.push(number as u32);
                 }
                 _ => terms.push(inner),
             },

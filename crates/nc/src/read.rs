@@ -2,6 +2,7 @@
 //! one trouble, and reading goes on behind it.
 
 mod cursor;
+mod outside;
 mod statement;
 mod term;
 
@@ -29,17 +30,25 @@ pub fn read(source: &Source) -> Tree {
             expressions: Vec::new(),
             troubles: Vec::new(),
         },
+        joins: 0,
+        term_is_bad: false,
     };
     while reader.at.more() {
         reader.line();
     }
-    reader.tree.troubles.sort_by_key(|trouble| trouble.span);
-    reader.tree
+    let mut tree = reader.tree;
+    outside::leave_out(&mut tree);
+    tree.troubles.sort_by_key(|trouble| trouble.span);
+    tree
 }
 
 struct Reader<'t> {
     at: Cursor<'t>,
     tree: Tree,
+    /// How many parts the present term joins so far.
+    joins: u32,
+    /// Whether a trouble of the present term was told.
+    term_is_bad: bool,
 }
 
 impl Reader<'_> {
@@ -56,9 +65,10 @@ impl Reader<'_> {
         while let Some(byte) = self.at.peek() {
             match byte {
                 b'/' if block.skip.is_none() && self.tree.items.len() == first => {
-                    self.skip_sign(&mut block);
+                    self.at.bump();
+                    block.skip = Some(self.level());
                 }
-                b'N' if block.number.is_none() && self.tree.items.len() == first => {
+                b'N' if block.number.is_none() && self.takes_number(first) => {
                     self.block_number(&mut block);
                 }
                 _ => self.item(byte, first),
@@ -72,11 +82,19 @@ impl Reader<'_> {
         self.at.next_line();
     }
 
-    fn skip_sign(&mut self, block: &mut Block) {
-        self.at.bump();
-        block.skip = Some(self.level());
+    /// Whether an N may be the block's number here. A block number stands first; behind words it
+    /// is still one, but in a statement it belongs to that.
+    fn takes_number(&self, first: usize) -> bool {
+        let told = |item: &Item| {
+            matches!(
+                item.kind,
+                ItemKind::Comment | ItemKind::Percent | ItemKind::Program(_) | ItemKind::Word(_)
+            )
+        };
+        self.tree.items[first..].iter().all(told)
     }
 
+    /// The level behind a skip sign.
     fn level(&mut self) -> u8 {
         match self.at.peek() {
             Some(digit @ b'1'..=b'9') => {
@@ -90,12 +108,13 @@ impl Reader<'_> {
     fn block_number(&mut self, block: &mut Block) {
         let start = self.at.start();
         self.at.bump();
-        match self.at.digits() {
-            Some(number) => block.number = Some((number, Span::new(start, self.at.end()))),
-            None => {
+        match self.whole() {
+            Ok(number) => block.number = Some((number, self.span_from(start))),
+            Err(TroubleKind::NoValue) => {
                 self.at.go_to(start);
-                self.item(b'N', self.tree.items.len());
+                self.word(start, false);
             }
+            Err(kind) => self.unreadable(start, kind),
         }
     }
 
@@ -103,23 +122,30 @@ impl Reader<'_> {
     fn item(&mut self, byte: u8, first: usize) {
         let start = self.at.start();
         match byte {
-            b'%' => self.single(start, ItemKind::Percent),
-            b'(' => self.comment(start, true),
-            b';' => self.comment(start, false),
+            b'%' => {
+                self.at.bump();
+                self.push(start, ItemKind::Percent);
+            }
+            b'(' => {
+                let closed = self.at.pass_comment();
+                self.push(start, ItemKind::Comment);
+                if !closed {
+                    self.trouble(start, TroubleKind::OpenComment);
+                }
+            }
+            b';' => {
+                self.at.pass_line();
+                self.push(start, ItemKind::Comment);
+            }
             b'/' => {
                 self.at.bump();
                 let level = self.level();
                 self.push(start, ItemKind::SkipFromHere(level));
             }
-            b':' => self.program_number(start),
-            b'O' if self.tree.items[first..].iter().all(|item| is_comment(*item))
-                && !self.at.after_is_letter() =>
-            {
-                self.program_number(start);
-            }
+            b':' | b'O' if self.only_comments_since(first) => self.program_number(start),
             b'#' => self.assignment(start),
             b',' => self.comma_word(start),
-            b'A'..=b'Z' => self.name_or_word(start),
+            b'A'..=b'Z' => self.name_or_word(start, byte),
             _ => {
                 self.at.bump();
                 self.unreadable(start, TroubleKind::StrayCharacter);
@@ -127,60 +153,81 @@ impl Reader<'_> {
         }
     }
 
-    fn single(&mut self, start: usize, kind: ItemKind) {
-        self.at.bump();
-        self.push(start, kind);
+    fn only_comments_since(&self, first: usize) -> bool {
+        let comment = |item: &Item| matches!(item.kind, ItemKind::Comment | ItemKind::Percent);
+        self.tree.items[first..].iter().all(comment)
     }
 
-    fn comment(&mut self, start: usize, bracket: bool) {
-        let closed = self.at.pass_comment(bracket);
-        self.push(start, ItemKind::Comment);
-        if bracket && !closed {
-            self.trouble(start, TroubleKind::OpenComment);
-        }
-    }
-
+    /// `O1002` or `:1002`. Names right behind it belong to another dialect, whose loops and calls
+    /// are written so; nothing on such a line is guessed.
     fn program_number(&mut self, start: usize) {
         self.at.bump();
-        match self.at.digits() {
-            Some(number) => self.push(start, ItemKind::Program(number)),
-            None => self.unreadable(start, TroubleKind::NoValue),
+        match self.whole() {
+            Ok(number) => {
+                self.push(start, ItemKind::Program(number));
+                if self.at.name_follows() {
+                    self.rest_of_line();
+                }
+            }
+            Err(TroubleKind::NoValue) if self.at.peek() == Some(b'<') || self.at.name_follows() => {
+                self.at.pass_line();
+                self.unreadable(start, TroubleKind::UnknownName);
+            }
+            Err(kind) => self.unreadable(start, kind),
         }
+    }
+
+    fn rest_of_line(&mut self) {
+        let start = self.at.start();
+        self.at.pass_line();
+        self.unreadable(start, TroubleKind::UnknownName);
+    }
+
+    fn span_from(&self, start: usize) -> Span {
+        Span::new(start, self.at.end())
     }
 
     fn push(&mut self, start: usize, kind: ItemKind) {
-        let span = Span::new(start, self.at.end());
+        let span = self.span_from(start);
         self.tree.items.push(Item { span, kind });
     }
 
+    /// An item with a term; what is left over of one that could not be read belongs to it.
+    fn push_with_term(&mut self, start: usize, kind: ItemKind) {
+        if std::mem::take(&mut self.term_is_bad) {
+            self.at.pass_stray();
+        }
+        self.push(start, kind);
+    }
+
+    /// Tells a trouble from `start` to here; where that is nothing, at the byte before.
     fn trouble(&mut self, start: usize, kind: TroubleKind) {
-        let span = Span::new(start, self.at.end());
+        let end = self.at.end();
+        let span = Span::new(start.min(end.saturating_sub(1)), end);
         self.tree.troubles.push(Trouble { span, kind });
     }
 
+    /// An item that cannot be read, with the digits and signs that it leaves behind.
     fn unreadable(&mut self, start: usize, kind: TroubleKind) {
-        self.push(start, ItemKind::Unreadable);
         self.trouble(start, kind);
+        self.at.pass_stray();
+        self.push(start, ItemKind::Unreadable);
     }
 }
 
-fn is_comment(item: Item) -> bool {
-    matches!(item.kind, ItemKind::Comment | ItemKind::Percent)
-}
-
 impl Tree {
-    /// The text again, from its items and what stands between them.
+    /// The text again, from its stretches and the white space between them.
     pub fn print(&self) -> Vec<u8> {
         let bytes = self.source.bytes();
         let mut text = Vec::with_capacity(bytes.len());
         let mut end = 0;
-        for item in &self.items {
-            let range = item.span.range();
-            text.extend_from_slice(&bytes[end..range.start]);
-            text.extend_from_slice(self.source.slice(item.span));
+        for stretch in self.blocks.iter().flat_map(|block| self.stretches(block)) {
+            let range = stretch.range();
+            text.extend_from_slice(bytes.get(end..range.start).unwrap_or(&[]));
+            text.extend_from_slice(self.source.slice(stretch));
             end = range.end;
         }
-        text.extend_from_slice(&bytes[end..]);
+        text.extend_from_slice(bytes.get(end..).unwrap_or(&[]));
         text
     }
 }

@@ -75,6 +75,9 @@ pub enum ItemKind {
     End(u32),
     /// `( … )` or what follows `;`.
     Comment,
+    /// Text that no control takes as an order: before the first and behind the last `%`, and
+    /// lines that print or send something (`POPEN`, `DPRNT[…]`, `PCLOS`).
+    Ignored,
     /// A skip sign inside a block: what follows is skipped when that switch is on.
     SkipFromHere(u8),
     /// What could not be read; a trouble says why.
@@ -241,6 +244,17 @@ impl Tree {
     pub fn items_of(&self, block: &Block) -> &[Item] {
         let first = block.first as usize;
         self.items.get(first..first + block.count as usize).unwrap_or(&[])
+    }
+
+    /// The stretches of a block's items and its number, in the order of the text.
+    pub fn stretches(&self, block: &Block) -> impl Iterator<Item = Span> + use<'_> {
+        let items = self.items_of(block);
+        let number = block.number.map(|(_, span)| span);
+        let before =
+            number.map_or(0, |number| items.partition_point(|item| item.span.start < number.start));
+        let (before, behind) = items.split_at(before);
+        let span = |item: &Item| item.span;
+        before.iter().map(span).chain(number).chain(behind.iter().map(span))
     }
 
     /// A term.

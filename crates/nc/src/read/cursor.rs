@@ -1,17 +1,22 @@
 //! A place in the text that passes over blanks and sees small letters as capitals.
 
+/// How many letters O in a row are looked at; no number has more digits.
+const MOST_DIGITS: usize = 18;
+
 /// A place in the text.
 pub(super) struct Cursor<'t> {
     bytes: &'t [u8],
     next: usize,
     /// One past the last byte taken, before any blanks.
     end: usize,
+    /// Before this place no closing square bracket is left.
+    no_closing_until: usize,
 }
 
 impl<'t> Cursor<'t> {
     pub(super) fn new(bytes: &'t [u8]) -> Cursor<'t> {
         let start = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) { 3 } else { 0 };
-        Cursor { bytes, next: start, end: start }
+        Cursor { bytes, next: start, end: start, no_closing_until: 0 }
     }
 
     /// Whether any text is left.
@@ -30,8 +35,7 @@ impl<'t> Cursor<'t> {
     }
 
     /// Whether the next byte stands right behind the last one taken.
-    pub(super) fn adjoins(&mut self) -> bool {
-        self.peek();
+    pub(super) const fn adjoins(&self) -> bool {
         self.next == self.end
     }
 
@@ -39,32 +43,48 @@ impl<'t> Cursor<'t> {
     pub(super) fn peek(&mut self) -> Option<u8> {
         loop {
             match self.bytes.get(self.next) {
-                Some(b' ' | b'\t' | 0 | 0x7F) => self.next += 1,
+                Some(byte) if is_blank(*byte) => self.next += 1,
                 None | Some(b'\n' | b'\r') => return None,
-                Some(byte) => {
-                    return Some(byte.to_ascii_uppercase());
-                }
+                Some(byte) => return Some(byte.to_ascii_uppercase()),
             }
         }
     }
 
     /// The byte after the next one, blanks passed over.
     pub(super) fn peek_second(&self) -> Option<u8> {
-        let mut rest = self.bytes[(self.next + 1).min(self.bytes.len())..].iter();
-        rest.find(|byte| !matches!(byte, b' ' | b'\t' | 0 | 0x7F))
-            .copied()
-            .filter(|byte| !matches!(byte, b'\n' | b'\r'))
-            .map(|byte| byte.to_ascii_uppercase())
+        let mut rest = self.bytes.get(self.next + 1..)?.iter();
+        let byte = rest.find(|byte| !is_blank(**byte))?;
+        (!matches!(byte, b'\n' | b'\r')).then(|| byte.to_ascii_uppercase())
     }
 
-    /// Whether a letter stands right behind the next byte.
-    pub(super) fn after_is_letter(&self) -> bool {
-        self.peek_second().is_some_and(|byte| byte.is_ascii_alphabetic())
+    /// The byte so many places behind the next one, blanks counted, as a capital.
+    fn raw(&self, places: usize) -> Option<u8> {
+        self.bytes.get(self.next + places).map(u8::to_ascii_uppercase)
     }
 
-    /// Whether a letter stands right behind the next byte, without any blank.
-    pub(super) fn after_is_letter_adjoining(&self) -> bool {
-        self.bytes.get(self.next + 1).is_some_and(u8::is_ascii_alphabetic)
+    /// Whether the next two bytes are letters, without a blank between them.
+    pub(super) fn name_follows(&mut self) -> bool {
+        self.peek().is_some_and(is_letter) && self.raw(1).is_some_and(is_letter)
+    }
+
+    /// Whether the next byte is a letter O that can only stand for a zero.
+    ///
+    /// It stands right behind what was taken last. In a term an R behind it makes it the name OR.
+    /// Outside of terms, right behind a word's letter, it is part of a name where more letters
+    /// follow, unless they are a word of their own, as in `GOX10`.
+    pub(super) fn zero_letter(&mut self, after_digits: bool, in_term: bool) -> bool {
+        if self.peek() != Some(b'O') || !self.adjoins() {
+            return false;
+        }
+        if in_term {
+            return self.peek_second() != Some(b'R');
+        }
+        let row = (1..MOST_DIGITS).find(|places| self.raw(*places) != Some(b'O'));
+        let places = row.unwrap_or(MOST_DIGITS);
+        if after_digits || !self.raw(places).is_some_and(is_letter) {
+            return true;
+        }
+        self.raw(places + 1).is_some_and(starts_value)
     }
 
     /// Takes the next byte.
@@ -99,26 +119,50 @@ impl<'t> Cursor<'t> {
         true
     }
 
-    /// A whole number without a sign; at most nine digits.
-    pub(super) fn digits(&mut self) -> Option<u32> {
-        let mut number: Option<u32> = None;
-        while let Some(digit @ b'0'..=b'9') = self.peek() {
+    /// Takes what can start no item: digits, signs and brackets without a letter, and bytes of
+    /// no meaning.
+    pub(super) fn pass_stray(&mut self) {
+        while let Some(byte) = self.peek() {
+            if is_letter(byte) || matches!(byte, b'#' | b'(' | b';' | b'/' | b'%' | b',' | b':') {
+                return;
+            }
             self.bump();
-            let value =
-                number.unwrap_or(0).saturating_mul(10).saturating_add(u32::from(digit - b'0'));
-            number = Some(value);
         }
-        number
     }
 
-    /// Passes over a comment; gives whether it was closed.
-    pub(super) fn pass_comment(&mut self, bracket: bool) -> bool {
-        let rest = &self.bytes[self.next..];
-        let line = rest.iter().position(|byte| matches!(byte, b'\n' | b'\r')).unwrap_or(rest.len());
-        let close = if bracket { rest[..line].iter().position(|byte| *byte == b')') } else { None };
-        self.next += close.map_or(line, |close| close + 1);
+    /// Takes all up to and with the next closing square bracket, where one stands before any
+    /// comment and the line's end; otherwise leaves everything as it is.
+    pub(super) fn pass_to_closing(&mut self) {
+        if self.next < self.no_closing_until {
+            return;
+        }
+        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let stop = rest.iter().position(|byte| matches!(byte, b']' | b'(' | b';' | b'\n' | b'\r'));
+        let place = self.next + stop.unwrap_or(rest.len());
+        if self.bytes.get(place) == Some(&b']') {
+            self.next = place + 1;
+            self.end = self.next;
+        } else {
+            self.no_closing_until = place;
+        }
+    }
+
+    /// Takes the rest of the line.
+    pub(super) fn pass_line(&mut self) {
+        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        self.next += rest.iter().position(|byte| is_line_end(*byte)).unwrap_or(rest.len());
         self.end = self.next;
-        close.is_some()
+    }
+
+    /// Takes a comment up to its first closing bracket; `false` where the line ends before it.
+    pub(super) fn pass_comment(&mut self) -> bool {
+        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let stop = rest.iter().position(|byte| *byte == b')' || is_line_end(*byte));
+        let place = stop.unwrap_or(rest.len());
+        let closed = rest.get(place) == Some(&b')');
+        self.next += place + usize::from(closed);
+        self.end = self.next;
+        closed
     }
 
     /// Passes over the line end.
@@ -131,4 +175,22 @@ impl<'t> Cursor<'t> {
         }
         self.end = self.next;
     }
+}
+
+/// Blanks, and the bytes that punched tapes left behind.
+const fn is_blank(byte: u8) -> bool {
+    matches!(byte, b' ' | b'\t' | 0 | 0x7F)
+}
+
+const fn is_line_end(byte: u8) -> bool {
+    matches!(byte, b'\n' | b'\r')
+}
+
+const fn is_letter(byte: u8) -> bool {
+    byte.is_ascii_alphabetic()
+}
+
+/// Whether a word's value can start with this byte.
+pub(super) const fn starts_value(byte: u8) -> bool {
+    matches!(byte, b'0'..=b'9' | b'.' | b'-' | b'+' | b'#' | b'[')
 }

@@ -1,4 +1,7 @@
 //! Terms: brackets, variables, functions and what joins them.
+//!
+//! Two limits keep every walk over a term short: how deep brackets nest, and how many parts one
+//! term joins.
 
 use super::Reader;
 use crate::tree::{Expression, ExpressionId, ExpressionKind, Function, Operator, TroubleKind};
@@ -6,8 +9,8 @@ use crate::tree::{Expression, ExpressionId, ExpressionKind, Function, Operator, 
 /// Deepest nesting of brackets that is read.
 const DEEPEST: u32 = 60;
 
-/// Most terms that are joined in one row.
-const LONGEST: u32 = 500;
+/// Most parts that are joined in one term.
+const MOST_JOINS: u32 = 500;
 
 /// Names that stand between two terms, and how tightly they bind.
 const NAMES: [(&[u8], Operator, u8); 10] = [
@@ -38,13 +41,12 @@ const SIGNS: [(&[u8], Operator, u8); 11] = [
     (b"=", Operator::Equal, 2),
 ];
 
-const FUNCTIONS: [(&[u8], Function); 15] = [
+const FUNCTIONS: [(&[u8], Function); 14] = [
     (b"SIN", Function::Sin),
     (b"COS", Function::Cos),
     (b"TAN", Function::Tan),
     (b"ASIN", Function::Asin),
     (b"ACOS", Function::Acos),
-    (b"ATAN", Function::Atan),
     (b"SQRT", Function::Sqrt),
     (b"ABS", Function::Abs),
     (b"ROUND", Function::Round),
@@ -56,40 +58,57 @@ const FUNCTIONS: [(&[u8], Function); 15] = [
     (b"BCD", Function::Bcd),
 ];
 
+/// Names of two terms, such as `POW[2,3]`.
+const PAIRS: [(&[u8], Pair); 3] = [
+    (b"POW", Pair::Joined(Operator::Power)),
+    (b"MOD", Pair::Joined(Operator::Modulo)),
+    (b"ATAN", Pair::Atan2),
+];
+
+#[derive(Clone, Copy)]
+enum Pair {
+    Joined(Operator),
+    Atan2,
+}
+
 impl Reader<'_> {
     /// A whole term up to where it can go no further.
     pub(super) fn term(&mut self) -> ExpressionId {
+        self.joins = 0;
         self.joined(0, 0)
     }
 
     /// A sign and what it stands before, as in `X-[#1+2.]`.
     pub(super) fn signed_primary(&mut self) -> ExpressionId {
+        self.joins = 0;
         self.primary_or_negated(0)
     }
 
     pub(super) fn function_follows(&mut self) -> bool {
         let start = self.at.start();
-        let found = self.function_name().is_some() && self.at.peek() == Some(b'[');
+        let named = self.function_name().is_some() || self.pair_name().is_some();
+        let found = named && self.at.peek() == Some(b'[');
         self.at.go_to(start);
         found
     }
 
+    /// Parts joined by operators that bind at least so tightly.
     fn joined(&mut self, least: u8, depth: u32) -> ExpressionId {
         let mut left = self.primary_or_negated(depth);
-        let mut parts = 0;
         while let Some((operator, binding)) = self.operator(least) {
-            parts += 1;
-            if parts > LONGEST {
-                let start = self.at.start();
-                self.at.pass_comment(false);
-                return self.bad(start, TroubleKind::TooDeep);
+            self.joins += 1;
+            if self.joins > MOST_JOINS {
+                return self.too_deep();
             }
-            let right = self.joined(binding + 1, depth + 1);
-            let span = self.tree.expression(left).span.to(self.tree.expression(right).span);
-            left =
-                self.add(Expression { span, kind: ExpressionKind::Binary(operator, left, right) });
+            let right = self.joined(binding + 1, depth);
+            left = self.pair(operator, left, right);
         }
         left
+    }
+
+    fn pair(&mut self, operator: Operator, one: ExpressionId, other: ExpressionId) -> ExpressionId {
+        let span = self.tree.expression(one).span.to(self.tree.expression(other).span);
+        self.add(Expression { span, kind: ExpressionKind::Binary(operator, one, other) })
     }
 
     /// Takes an operator that binds at least so tightly.
@@ -97,33 +116,25 @@ impl Reader<'_> {
         let first = self.at.peek()?;
         let table: &[(&[u8], Operator, u8)] =
             if first.is_ascii_alphabetic() { &NAMES } else { &SIGNS };
-        for (name, operator, binding) in table {
-            if name[0] != first || *binding < least {
-                continue;
-            }
-            if self.at.take_name(name) {
-                return Some((*operator, *binding));
-            }
-        }
-        None
+        let found = table.iter().find(|(name, _, binding)| {
+            name[0] == first && *binding >= least && self.at.take_name(name)
+        });
+        found.map(|(_, operator, binding)| (*operator, *binding))
     }
 
     fn primary_or_negated(&mut self, depth: u32) -> ExpressionId {
         let mut negated = false;
-        let sign_at = {
-            self.at.peek();
-            self.at.start()
-        };
+        let mut sign_at = None;
         while let Some(sign @ (b'-' | b'+')) = self.at.peek() {
+            sign_at.get_or_insert(self.at.start());
             self.at.bump();
             negated ^= sign == b'-';
         }
         let value = self.primary(depth);
-        if !negated {
-            return value;
+        match sign_at {
+            Some(start) if negated => self.done(start, ExpressionKind::Negate(value)),
+            _ => value,
         }
-        let span = self.span_from(sign_at);
-        self.add(Expression { span, kind: ExpressionKind::Negate(value) })
     }
 
     /// A number, a variable, a bracket or a function.
@@ -131,8 +142,7 @@ impl Reader<'_> {
         let first = self.at.peek();
         let start = self.at.start();
         if depth > DEEPEST {
-            self.at.pass_comment(false);
-            return self.bad(start, TroubleKind::TooDeep);
+            return self.too_deep();
         }
         match first {
             Some(b'0'..=b'9' | b'.') => match self.number(false) {
@@ -145,44 +155,81 @@ impl Reader<'_> {
                 self.done(start, ExpressionKind::Variable(number))
             }
             Some(b'[') => self.bracket(start, depth),
-            Some(b'A'..=b'Z') => match self.function_name() {
-                Some(function) => self.function(function, start, depth),
-                None => self.bad(start, TroubleKind::BadExpression),
-            },
+            Some(b'A'..=b'Z') => self.named(start, depth),
             _ => self.bad(start, TroubleKind::BadExpression),
         }
     }
 
+    /// A term in brackets; where it cannot be read, reading goes on behind the closing one.
     fn bracket(&mut self, start: usize, depth: u32) -> ExpressionId {
         self.at.bump();
         let inner = self.joined(0, depth + 1);
         if !self.at.take(b']') {
-            let bad = matches!(self.tree.expression(inner).kind, ExpressionKind::Unreadable);
-            return if bad { inner } else { self.bad(start, TroubleKind::BadExpression) };
+            return self.not_closed(start);
         }
         // The brackets belong to the term they hold, for messages about it.
-        let span = self.span_from(start);
         let kind = self.tree.expression(inner).kind;
-        self.add(Expression { span, kind })
+        self.done(start, kind)
     }
 
-    fn function(&mut self, function: Function, start: usize, depth: u32) -> ExpressionId {
-        if self.at.peek() != Some(b'[') {
+    fn not_closed(&mut self, start: usize) -> ExpressionId {
+        let told = self.term_is_bad;
+        self.at.pass_to_closing();
+        if told {
+            self.done(start, ExpressionKind::Unreadable)
+        } else {
+            self.bad(start, TroubleKind::BadExpression)
+        }
+    }
+
+    fn named(&mut self, start: usize, depth: u32) -> ExpressionId {
+        if let Some(pair) = self.pair_name() {
+            return self.function_of_two(pair, start, depth);
+        }
+        match self.function_name() {
+            Some(function) if self.at.peek() == Some(b'[') => {
+                let open = self.at.start();
+                let argument = self.bracket(open, depth);
+                self.done(start, ExpressionKind::Function(function, argument))
+            }
+            _ => self.bad(start, TroubleKind::BadExpression),
+        }
+    }
+
+    /// `POW[…,…]`, `ATAN[…]/[…]`, and `ATAN[…]`, which may also have just one.
+    fn function_of_two(&mut self, pair: Pair, start: usize, depth: u32) -> ExpressionId {
+        if !self.at.take(b'[') {
             return self.bad(start, TroubleKind::BadExpression);
         }
-        let open = self.at.start();
-        let argument = self.bracket(open, depth + 1);
-        if function == Function::Atan
-            && self.at.peek() == Some(b'/')
-            && self.at.peek_second() == Some(b'[')
-        {
+        let one = self.joined(0, depth + 1);
+        let comma = self.at.take(b',');
+        let other = comma.then(|| self.joined(0, depth + 1));
+        if !self.at.take(b']') {
+            return self.not_closed(start);
+        }
+        match (pair, other) {
+            (Pair::Joined(operator), Some(other)) => {
+                self.done(start, ExpressionKind::Binary(operator, one, other))
+            }
+            (Pair::Joined(_), None) => self.bad(start, TroubleKind::BadExpression),
+            (Pair::Atan2, Some(other)) => self.done(start, ExpressionKind::Atan2(one, other)),
+            (Pair::Atan2, None) if self.bracket_divides() => {
+                let open = self.at.start();
+                let other = self.bracket(open, depth);
+                self.done(start, ExpressionKind::Atan2(one, other))
+            }
+            (Pair::Atan2, None) => self.done(start, ExpressionKind::Function(Function::Atan, one)),
+        }
+    }
+
+    /// Takes the stroke of `/[`.
+    fn bracket_divides(&mut self) -> bool {
+        let there = self.at.peek() == Some(b'/') && self.at.peek_second() == Some(b'[');
+        if there {
             self.at.bump();
             self.at.peek();
-            let open = self.at.start();
-            let other = self.bracket(open, depth + 1);
-            return self.done(start, ExpressionKind::Atan2(argument, other));
         }
-        self.done(start, ExpressionKind::Function(function, argument))
+        there
     }
 
     fn function_name(&mut self) -> Option<Function> {
@@ -190,13 +237,29 @@ impl Reader<'_> {
         named.map(|(_, function)| *function)
     }
 
+    fn pair_name(&mut self) -> Option<Pair> {
+        let named = PAIRS.iter().find(|(name, _)| self.at.take_name(name));
+        named.map(|(_, pair)| *pair)
+    }
+
+    /// Gives up the rest of the line, once.
+    fn too_deep(&mut self) -> ExpressionId {
+        let start = self.at.start();
+        self.at.pass_line();
+        self.bad(start, TroubleKind::TooDeep)
+    }
+
     fn done(&mut self, start: usize, kind: ExpressionKind) -> ExpressionId {
         let span = self.span_from(start);
         self.add(Expression { span, kind })
     }
 
+    /// A part that cannot be read; one trouble a term is told.
     fn bad(&mut self, start: usize, kind: TroubleKind) -> ExpressionId {
-        self.trouble(start, kind);
+        if !self.term_is_bad {
+            self.trouble(start, kind);
+        }
+        self.term_is_bad = true;
         self.done(start, ExpressionKind::Unreadable)
     }
 
