@@ -45,6 +45,7 @@ pub fn all(job: &Job, bar: &BarPlan) -> Vec<CheckLine> {
     ];
     checks.extend(face_stock(job, bar));
     checks.extend(repeats(job, bar));
+    checks.extend(counter(job, bar));
     checks
 }
 
@@ -238,6 +239,33 @@ fn repeats(job: &Job, bar: &BarPlan) -> Option<CheckLine> {
             "The control cannot be told to run O{last} {repeats:.0} times, by its digits or its form of the call."
         ),
         remedy: "Take a smaller program number, or count by \"variable\" or \"counter\".",
+        key: "count.by",
+    })
+}
+
+/// The control's counter must step once a part, and by nothing else that the programs say.
+fn counter(job: &Job, bar: &BarPlan) -> Option<CheckLine> {
+    if job.file.count.by != CountBy::Counter {
+        return None;
+    }
+    let family = Family::of(job, bar);
+    let (stepped, ended) = (family.is_stepped(), family.end().is_some());
+    let message = if stepped {
+        "The control's counter takes M2 and M30 for parts too: every new bar would start one part high."
+    } else {
+        "No word of the control file steps the part counter, so this program would run without end."
+    };
+    let holds = stepped && ended;
+    Some(CheckLine {
+        id: "counter-not-stepped",
+        level: (!holds).then_some(Level::Stop),
+        value: f64::from(u8::from(holds)),
+        limit: 1.0,
+        unit: "",
+        margin: f64::from(u8::from(holds)) - 1.0,
+        source: "words that step the counter (control file)",
+        message: message.to_owned(),
+        remedy: "Add a function \"part-count\" whose word is in counted_by, or count by \"variable\".",
         key: "count.by",
     })
 }

@@ -196,15 +196,22 @@ impl<'j> Cutting<'j> {
                 moves.push(self.rapid(step.diameter - (leg + ahead) * 2, z.max(self.clear)));
                 moves.push(self.cut(step.diameter - (leg + ahead) * 2, z, feed));
             } else {
-                moves.push(self.cut(step.diameter - leg * 2, -step.from, feed));
+                let room = (step.diameter - steps[index - 1].diameter).half();
+                // A longer leg than the shoulder starts on the cylinder in front of it.
+                let (x, behind) = (leg.min(room), (leg - room).max(Length::ZERO));
+                moves.push(self.cut(step.diameter - x * 2, -step.from - behind, feed));
             }
+            let end = self.end_of(&steps, index, Length::ZERO);
             if leg.is_positive() {
-                moves.push(self.cut(step.diameter, -step.from - leg, feed));
+                // A longer leg than the step ends at the next shoulder.
+                let z = (-step.from - leg).max(end);
+                let short = z + step.from + leg;
+                moves.push(self.cut(step.diameter - short * 2, z, feed));
             }
             if raw {
                 break;
             }
-            moves.push(self.cut(step.diameter, self.end_of(&steps, index, Length::ZERO), feed));
+            moves.push(self.cut(step.diameter, end, feed));
         }
         if let Some(last) = moves.last().copied() {
             moves.push(self.cut(self.beside, last.to.z, feed));

@@ -7,7 +7,7 @@ use crate::acts::{Act, Acts};
 use crate::bar::BarPlan;
 pub(crate) use count::Family;
 use model::Length;
-use model::files::control::CodeSystem;
+use model::files::control::{Code, CodeSystem};
 use model::files::job::{CountBy, Job};
 use nc::codes::GCode;
 use nc::write::{Label, Listing};
@@ -66,6 +66,10 @@ impl Programs<'_> {
         listing.percent();
         listing.program(number, title);
         listing
+    }
+
+    fn end(&self) -> String {
+        self.family.end().unwrap_or(Code::new('M', 30)).to_string()
     }
 
     fn finish(number: u32, purpose: &'static str, mut listing: Listing<'_>) -> ProgramText {
@@ -146,7 +150,7 @@ impl Programs<'_> {
         self.write_acts(&self.acts.advance(), &mut listing);
         listing.jump("", PARTS, "next part");
         listing.space();
-        listing.labeled(FINISHED, "M30", "the bar or the order is finished");
+        listing.labeled(FINISHED, self.end(), "the bar or the order is finished");
         let new_bar = listing.writer.program(file.program + 1);
         listing.labeled(NO_BAR, format!("#3000=1(LOAD A BAR AND RUN {new_bar})"), "");
         listing.labeled(NO_ORDER, "#3000=2(THE ORDER IS COMPLETE)", "");
@@ -178,7 +182,7 @@ impl Programs<'_> {
         let mut listing = self.start(number, "a new bar was loaded");
         listing.remark("run this once after loading a bar, never after a stop in mid-bar");
         listing.block(self.family.zero(), "no part of this bar is made");
-        listing.block("M30", "");
+        listing.block(self.end(), "");
         Self::finish(number, "sets the count to zero for a new bar", listing)
     }
 
@@ -196,7 +200,7 @@ impl Programs<'_> {
         }
         let last = listing.writer.call(file.program + 1, 1).unwrap_or_default();
         listing.block(last, "the last one, no advance behind it");
-        listing.block("M30", "");
+        listing.block(self.end(), "");
         Self::finish(file.program, "runs one bar", listing)
     }
 

@@ -17,6 +17,21 @@ pub struct Check {
     run: fn(&Moment<'_>, &mut Out<'_>),
 }
 
+impl Check {
+    /// Its name in words: the title of its page.
+    pub fn title(&self) -> &'static str {
+        self.page.lines().next().map_or("", |line| line.trim_start_matches("# "))
+    }
+
+    /// One section of its page as plain text; empty where there is no such heading.
+    pub fn section(&self, heading: &str) -> String {
+        let wanted = format!("## {heading}");
+        let lines = self.page.lines().skip_while(|line| *line != wanted).skip(1);
+        let lines = lines.take_while(|line| !line.starts_with("## "));
+        lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+    }
+}
+
 const fn kebab<const N: usize>(name: &str) -> [u8; N] {
     let bytes = name.as_bytes();
     let mut word = [0; N];

@@ -1,2 +1,11 @@
-//! .
+//! Turns answers into pictures, sheets and pages as text.
+//!
+//! **Invariant:** this crate knows no disk, no socket and no formula of the trade: it draws what
+//! an answer says.
+//!
+//! Read in this order: [`scene`] (a drawing), [`svg`] (as SVG), [`pictures`] (what is drawn).
 #![forbid(unsafe_code)]
+
+pub mod pictures;
+pub mod scene;
+pub mod svg;

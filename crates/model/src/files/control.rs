@@ -330,6 +330,11 @@ fn variables(keys: &Keys<'_>) -> Variables {
     };
     let volatile = range("volatile_first", "volatile_last", [100, 199]);
     let kept = range("kept_first", "kept_last", [500, 999]);
+    if volatile.0 <= kept.1 && kept.0 <= volatile.1 {
+        let (first, last) = kept;
+        let message = format!("these variables are among those that are kept, {first} to {last}");
+        keys.trouble("volatile_last", message, "end one range before the other begins");
+    }
     Variables {
         volatile,
         reset_clears_volatile: keys
@@ -364,7 +369,7 @@ fn counter(keys: &Keys<'_>) -> Counter {
 fn read_ahead(keys: &Keys<'_>) -> ReadAhead {
     let least = keys.count("least_blocks", "least blocks read ahead", 0..=1000).or(0);
     let most = keys.count("most_blocks", "most blocks read ahead", 0..=1000).required();
-    if most < least {
+    if keys.sound("least_blocks") && keys.sound("most_blocks") && most < least {
         let message = format!("the most blocks read ahead cannot be fewer than the least, {least}");
         keys.trouble("most_blocks", message, "write the larger number here");
     }
@@ -398,6 +403,15 @@ fn not_a_code(keys: &Keys<'_>, key: &str, text: &str) {
     );
 }
 
+/// Words that mean the same on nearly every lathe, unless the file gives the function another.
+const STANDARD: [(Does, u32); 5] = [
+    (Does::SpindleForward, 3),
+    (Does::SpindleReverse, 4),
+    (Does::SpindleStop, 5),
+    (Does::CoolantOn, 8),
+    (Does::CoolantOff, 9),
+];
+
 fn functions(keys: &Keys<'_>) -> Vec<Function> {
     let mut functions: Vec<Function> =
         keys.list("function", "one builder-assigned function", |keys| {
@@ -412,25 +426,31 @@ fn functions(keys: &Keys<'_>) -> Vec<Function> {
                 .or(false);
             Function { does, word: word.unwrap_or(Code::new('M', 0)), confirmed }
         });
-    for (index, function) in functions.iter().enumerate() {
-        if functions[..index].iter().any(|other| other.word == function.word) {
-            let message = format!("{} stands twice among the functions", function.word);
-            keys.trouble("function", message, "give each word one meaning");
-        }
-    }
-    for (does, number) in
-        [(Does::SpindleForward, 3), (Does::SpindleReverse, 4), (Does::SpindleStop, 5)]
-    {
-        if !functions.iter().any(|function| function.does == does) {
-            functions.push(Function { does, word: Code::new('M', number), confirmed: false });
-        }
-    }
-    for (does, number) in [(Does::CoolantOn, 8), (Does::CoolantOff, 9)] {
+    words_mean_one_thing(keys, &functions);
+    for (does, number) in STANDARD {
         if !functions.iter().any(|function| function.does == does) {
             functions.push(Function { does, word: Code::new('M', number), confirmed: false });
         }
     }
     functions
+}
+
+fn words_mean_one_thing(keys: &Keys<'_>, functions: &[Function]) {
+    let path = |index: usize| format!("function[{index}].word");
+    for (index, function) in functions.iter().enumerate().filter(|(index, _)| keys.sound(&path(*index))) {
+        let word = function.word;
+        if (0..index).any(|other| functions[other].word == word && keys.sound(&path(other))) {
+            keys.trouble(&path(index), format!("{word} stands twice"), "give each word one meaning");
+        }
+        let standard = STANDARD.iter().find(|(_, number)| Code::new('M', *number) == word);
+        if let Some((does, _)) = standard
+            && !functions.iter().any(|function| function.does == *does)
+        {
+            let message = format!("{word} is the word for \"{}\" already", does.word());
+            let help = "write the builder's word here, or give the other function its own";
+            keys.trouble(&path(index), message, help);
+        }
+    }
 }
 
 impl Does {
@@ -441,15 +461,13 @@ impl Does {
 }
 
 /// A message when the chuck's words are not known.
-pub(crate) fn needs_chuck_words(control: &Control) -> Vec<Diagnostic> {
-    [Does::ChuckOpen, Does::ChuckClose]
-        .into_iter()
+pub(crate) fn needs_chuck_words(control: &Control) -> Option<Diagnostic> {
+    let missing = [Does::ChuckOpen, Does::ChuckClose].into_iter();
+    let missing: Vec<_> = missing
         .filter(|does| control.that(*does).is_none())
-        .map(|does| {
-            control
-                .origin
-                .trouble("function", format!("no function does \"{}\"", does.word()))
-                .help("add a `[[function]]` with its word from the machine's manual")
-        })
-        .collect()
+        .map(|does| format!("\"{}\"", does.word()))
+        .collect();
+    let message = format!("no function does {}", missing.join(" or "));
+    let help = "add a `[[function]]` with the word from the lathe's manual";
+    (!missing.is_empty()).then(|| control.origin.trouble("function", message).help(help))
 }

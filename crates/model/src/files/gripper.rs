@@ -71,7 +71,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
     let least_engagement = keys
         .length("least_engagement", "least length of stub that the fingers must hold", size.clone())
         .required();
-    if least_engagement > fingers {
+    if keys.sound("fingers") && least_engagement > fingers {
         let message = "the least engagement is longer than the fingers";
         keys.trouble("least_engagement", message, "write what the fingers can hold, or less");
     }
@@ -79,9 +79,9 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
         keys.length("diameter_min", "smallest stub it holds", size.clone()).required();
     let diameter_max =
         keys.length("diameter_max", "largest stub it holds", size.clone()).required();
-    if diameter_max < diameter_min {
+    if keys.sound("diameter_min") && keys.sound("diameter_max") && diameter_max < diameter_min {
         let message = "the largest stub is smaller than the smallest";
-        keys.trouble("diameter_max", message, "exchange the two");
+        keys.trouble("diameter_max", message, "exchange `diameter_min` and `diameter_max`");
     }
     Gripper {
         origin: keys.origin(),

@@ -167,7 +167,7 @@ pub struct Job {
 impl Job {
     /// Reads a job file and every file it names, and checks that they go together.
     pub fn read(source: &Source, files: &dyn Files) -> Read<Job> {
-        let read = keys::read(source, keys);
+        let read = keys::read_through(source, keys);
         let mut diagnostics = read.diagnostics;
         let Some((mut file, origin)) = read.value else {
             return Read { value: None, diagnostics };
@@ -184,7 +184,7 @@ impl Job {
             let (control, material) = (control?, material?);
             Some(Job { file, lathe, gripper, tools, control, material })
         })();
-        if let Some(job) = &value {
+        if let (Some(job), true) = (&value, diagnostics.is_empty()) {
             diagnostics.extend(check::goes_together(job));
         }
         Read { value: value.filter(|_| diagnostics.is_empty()), diagnostics }
@@ -199,7 +199,12 @@ fn named<T>(
     read: impl FnOnce(&Source) -> Read<T>,
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Option<T> {
-    match files.read(&job.files[index]) {
+    let path = &job.files[index];
+    if path.is_empty() {
+        // The missing name has its message already.
+        return None;
+    }
+    match files.read(path) {
         Ok(source) => {
             let read = read(&source);
             diagnostics.extend(read.diagnostics);
@@ -219,18 +224,28 @@ fn material(
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Option<Material> {
     let name = &job.bar.material;
+    if name.is_empty() {
+        // The missing name has its message already.
+        return None;
+    }
     let own = std::path::Path::new(name).extension().is_some_and(|end| end == "toml");
-    let source =
-        if own { files.read(name) } else { files.shipped(&format!("materials/{name}.toml")) };
-    match source {
+    let read = if own {
+        files.read(name).map_err(|why| (why, "write the path from the folder of this job file".into()))
+    } else {
+        files.shipped(&format!("materials/{name}.toml")).map_err(|why| {
+            let help = format!("{why}; or write the path of a material file of your own");
+            (format!("there is no shipped material \"{name}\""), help)
+        })
+    };
+    match read {
         Ok(source) => {
             let read = Material::read(&source);
             diagnostics.extend(read.diagnostics);
             read.value
         }
-        Err(why) => {
-            let help = "write one of these names, or the path of a material file of your own";
-            diagnostics.push(job.origin.trouble("bar.material", why).help(help));
+        Err((message, help)) => {
+            let help: String = help;
+            diagnostics.push(job.origin.trouble("bar.material", message).help(help));
             None
         }
     }
@@ -292,7 +307,7 @@ const LONGEST: Length = Length::from_mm(20_000);
 
 fn bar(keys: &Keys<'_>) -> Bar {
     let some = Length::ZERO..=Length::from_mm(500);
-    Bar {
+    let bar = Bar {
         material: keys
             .text("material", "a shipped material's name, or the path of a material file")
             .required(),
@@ -330,6 +345,26 @@ fn bar(keys: &Keys<'_>) -> Bar {
         end_trim: keys
             .length("end_trim", "what is sawn off a stock bar's end first", some)
             .or(Length::ZERO),
+    };
+    blank_is_possible(keys, &bar);
+    bar
+}
+
+fn blank_is_possible(keys: &Keys<'_>, bar: &Bar) {
+    let shown = |length: Length| length.shown(keys.units());
+    if !keys.sound("length") {
+        return;
+    }
+    if keys.sound("length_tolerance") && bar.length_tolerance >= bar.length {
+        let message = format!("a blank of {} cannot be shorter by this much", shown(bar.length));
+        keys.trouble("length_tolerance", message, "write how exactly blanks are sawn");
+    }
+    let (Some(stock), true) = (bar.stock_length, keys.sound("end_trim")) else { return };
+    if stock - bar.end_trim < bar.length {
+        let left = shown((stock - bar.end_trim).max(Length::ZERO));
+        let message = format!("no blank of {} can be sawn from {left} of stock", shown(bar.length));
+        let help = "write a longer stock bar, or shorten the blank or the end trim";
+        keys.trouble("stock_length", message, help);
     }
 }
 

@@ -2,6 +2,7 @@
 //! name, meaning, unit and range stand once.
 
 mod field;
+mod syntax;
 mod table;
 
 pub use field::{Choice, Field};
@@ -12,7 +13,7 @@ use crate::finding::Place;
 use crate::source::{Source, Span};
 use crate::{Diagnostic, Length, Units};
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use toml::de::DeTable;
 
 /// What a key may hold.
@@ -102,16 +103,7 @@ impl Origin {
 
     /// As [`Origin::place`], the stretch only.
     pub fn span(&self, path: &str) -> Span {
-        let mut path = path;
-        loop {
-            if let Some(span) = self.spans.get(path) {
-                return *span;
-            }
-            match path.rfind(['.', '[']) {
-                Some(end) => path = &path[..end],
-                None => return self.source.line(1),
-            }
-        }
+        nearest(&self.spans, path).unwrap_or_else(|| self.source.line(1))
     }
 
     /// A message about a key's value.
@@ -120,12 +112,27 @@ impl Origin {
     }
 }
 
+/// The span of a path, or of the nearest table above it.
+fn nearest(spans: &BTreeMap<String, Span>, path: &str) -> Option<Span> {
+    let mut path = path;
+    loop {
+        if let Some(span) = spans.get(path) {
+            return Some(*span);
+        }
+        path = &path[..path.rfind(['.', '['])?];
+    }
+}
+
 /// One pass over one file.
 struct Pass {
     source: Source,
     units: Units,
     describing: bool,
+    /// What the keys of such a file are; empty while describing.
+    known: Vec<KeyFact>,
     spans: RefCell<BTreeMap<String, Span>>,
+    /// The paths whose values were missing or wrong, so that no rule judges a stand-in.
+    failed: RefCell<BTreeSet<String>>,
     diagnostics: RefCell<Vec<Diagnostic>>,
     facts: RefCell<Vec<KeyFact>>,
 }
@@ -136,7 +143,9 @@ impl Pass {
             source: source.clone(),
             units,
             describing,
+            known: Vec::new(),
             spans: RefCell::default(),
+            failed: RefCell::default(),
             diagnostics: RefCell::default(),
             facts: RefCell::default(),
         }
@@ -148,7 +157,14 @@ impl Pass {
 }
 
 /// Reads a file with the reader of its kind. The top-level key `units` is read here.
-pub(super) fn read<T>(source: &Source, keys: impl FnOnce(&Keys<'_>) -> T) -> Read<(T, Origin)> {
+pub(super) fn read<T>(source: &Source, keys: impl Fn(&Keys<'_>) -> T) -> Read<(T, Origin)> {
+    let read = read_through(source, keys);
+    Read { value: read.value.filter(|_| read.diagnostics.is_empty()), ..read }
+}
+
+/// As [`read`], with harmless stand-ins for what is missing or wrong; no value only where nothing
+/// of the file can be told.
+pub(super) fn read_through<T>(source: &Source, keys: impl Fn(&Keys<'_>) -> T) -> Read<(T, Origin)> {
     let text = match std::str::from_utf8(source.bytes()) {
         Ok(text) => text,
         Err(error) => {
@@ -160,27 +176,31 @@ pub(super) fn read<T>(source: &Source, keys: impl FnOnce(&Keys<'_>) -> T) -> Rea
         }
     };
     let (table, errors) = DeTable::parse_recoverable(text);
-    let mut diagnostics: Vec<_> = errors.iter().map(|error| not_toml(source, error)).collect();
-    if !diagnostics.is_empty() {
-        diagnostics.dedup_by_key(|diagnostic| diagnostic.span);
-        return Read { value: None, diagnostics };
+    if let Some(error) = errors.first() {
+        // What follows the first such place is often read wrongly because of it.
+        return Read { value: None, diagnostics: vec![syntax::trouble(source, text, error)] };
     }
     let mut pass = Pass::new(source, Units::Mm, false);
-    pass.units = table::units(&pass, table.get_ref());
+    pass.known = describe(&keys);
+    match table::units(&pass, table.get_ref()) {
+        Ok(units) => pass.units = units,
+        // No figure of the file can be judged without its units.
+        Err(diagnostic) => return Read { value: None, diagnostics: vec![diagnostic] },
+    }
     let value = {
         let top = Keys::top(&pass, table.get_ref());
         let value = keys(&top);
         top.finish();
         value
     };
-    diagnostics = pass.diagnostics.into_inner();
+    let mut diagnostics = pass.diagnostics.into_inner();
     diagnostics.sort_by_key(|diagnostic| diagnostic.span);
     let origin = Origin { source: source.clone(), spans: pass.spans.into_inner() };
-    Read { value: diagnostics.is_empty().then_some((value, origin)), diagnostics }
+    Read { value: Some((value, origin)), diagnostics }
 }
 
 /// The keys that a reader asks for, without any file.
-pub(super) fn describe<T>(keys: impl FnOnce(&Keys<'_>) -> T) -> Vec<KeyFact> {
+pub(super) fn describe<T>(keys: impl Fn(&Keys<'_>) -> T) -> Vec<KeyFact> {
     let pass = Pass::new(&Source::new("", ""), Units::Mm, true);
     table::describe_units(&pass);
     let empty = DeTable::new();
@@ -188,15 +208,4 @@ pub(super) fn describe<T>(keys: impl FnOnce(&Keys<'_>) -> T) -> Vec<KeyFact> {
     keys(&top);
     drop(top);
     pass.facts.into_inner()
-}
-
-fn not_toml(source: &Source, error: &toml::de::Error) -> Diagnostic {
-    let span = error.span().unwrap_or(0..0);
-    let end = if span.end > span.start { span.end } else { span.start + 1 };
-    Diagnostic::new(
-        source,
-        Span::new(span.start, end),
-        format!("this is not TOML: {}", error.message()),
-    )
-    .help("a line is `key = value`, `[table]` or `[[list]]`; text stands in \"quotes\"")
 }

@@ -134,7 +134,7 @@ impl Lathe {
 
 /// Every key of a lathe file.
 pub(super) fn keys(keys: &Keys<'_>) -> Lathe {
-    Lathe {
+    let lathe = Lathe {
         origin: keys.origin(),
         name: keys.text("name", "what the shop calls this lathe").required(),
         travel: keys.table("travel", "how far the axes go", travel),
@@ -153,6 +153,21 @@ pub(super) fn keys(keys: &Keys<'_>) -> Lathe {
                     .optional(),
             })
             .unwrap_or(Catching { parts: None, chips_liters: None }),
+    };
+    swings_within_travel(keys, &lathe);
+    lathe
+}
+
+fn swings_within_travel(keys: &Keys<'_>, lathe: &Lathe) {
+    for (index, travel, at, limit) in [
+        ("turret.index_x", "travel.x", lathe.turret.index_x, lathe.travel.x),
+        ("turret.index_z", "travel.z", lathe.turret.index_z, lathe.travel.z),
+    ] {
+        if keys.sound(index) && keys.sound(travel) && at > limit {
+            let limit = limit.shown(keys.units());
+            let message = format!("the turret cannot get there: `{travel}` is {limit}");
+            keys.trouble(index, message, "write a place within the travel");
+        }
     }
 }
 
@@ -227,7 +242,7 @@ fn chuck(keys: &Keys<'_>) -> Chuck {
             Length::from_um(100)..=HUGE,
         )
         .required();
-    if least_grip > jaw_length {
+    if keys.sound("jaw_length") && least_grip > jaw_length {
         let message = "the least grip is longer than the jaws";
         keys.trouble("least_grip", message, "write what the jaws can hold, or less");
     }

@@ -174,17 +174,12 @@ fn station(keys: &Keys<'_>) -> Station {
 fn needs(keys: &Keys<'_>, station: &Station) {
     let cuts = matches!(station.kind, ToolKind::Turning | ToolKind::Parting | ToolKind::Grooving);
     let blade = matches!(station.kind, ToolKind::Parting | ToolKind::Grooving);
-    let missing = [
-        ("speed", cuts && station.speed.is_none()),
-        ("feed", cuts && station.feed.is_none()),
-        ("width", blade && station.width.is_none()),
-        ("depth", station.kind == ToolKind::Turning && station.depth.is_none()),
-    ];
-    for (key, _) in missing.into_iter().filter(|(_, missing)| *missing) {
-        if !keys.has(key) {
-            let message = format!("a {} tool needs the key `{key}`", station.kind.word());
-            keys.trouble("kind", message, format!("add `{key} = …` to this station"));
-        }
+    let needed =
+        [("speed", cuts), ("feed", cuts), ("width", blade), ("depth", station.kind == ToolKind::Turning)];
+    let missing = needed.iter().filter(|(key, needed)| *needed && !keys.has(key));
+    let missing: Vec<_> = missing.map(|(key, _)| *key).collect();
+    if keys.sound("kind") {
+        keys.needs("kind", &format!("a {} tool", station.kind.word()), &missing);
     }
 }
 

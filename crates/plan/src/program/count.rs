@@ -1,7 +1,7 @@
 //! The three families of counting, as statements.
 
 use crate::bar::BarPlan;
-use model::files::control::Does;
+use model::files::control::{Code, Does};
 use model::files::job::{CountBy, Job};
 use nc::write::Writer;
 
@@ -81,6 +81,26 @@ impl<'j> Family<'j> {
         }
         let harmless = [Does::Nothing, Does::AirOff].into_iter().find(stops)?;
         control.that(harmless).map(|function| function.word.to_string())
+    }
+
+    /// The word that ends the program; none where the control's counter counts every such word, so
+    /// that a bar's end or a new bar would be taken for a part.
+    pub(crate) fn end(&self) -> Option<Code> {
+        let counted = match (&self.job.control.counter, self.job.file.count.by) {
+            (Some(counter), CountBy::Counter) => counter.counted_by.as_slice(),
+            _ => &[],
+        };
+        [30, 2].map(|number| Code::new('M', number)).into_iter().find(|end| !counted.contains(end))
+    }
+
+    /// Whether something steps what is to count the parts of the bar.
+    pub(crate) fn is_stepped(&self) -> bool {
+        let control = &self.job.control;
+        let counter = control.counter.as_ref();
+        self.job.file.count.by != CountBy::Counter
+            || control.that(Does::PartCount).is_some_and(|function| {
+                counter.is_some_and(|counter| counter.counted_by.contains(&function.word))
+            })
     }
 
     /// How often the part program runs for one bar, or for the order where that is less.

@@ -33,6 +33,14 @@ pub struct Feature {
     pub later: bool,
 }
 
+impl Feature {
+    /// The diameter to cut: nominal plus the middle of its deviations.
+    pub fn cut(&self) -> Length {
+        let (upper, lower) = self.deviations;
+        self.diameter + (upper + lower).half()
+    }
+}
+
 /// The finished part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
@@ -65,8 +73,7 @@ impl Part {
                 FeatureKind::Chamfer => chamfer = feature.size,
                 FeatureKind::Diameter => {
                     let from = steps.last().map_or(Length::ZERO, |step| step.to);
-                    let (upper, lower) = feature.deviations;
-                    let diameter = feature.diameter + (upper + lower).half();
+                    let diameter = feature.cut();
                     steps.push(Step { from, to: feature.to, diameter, chamfer });
                     chamfer = Length::ZERO;
                 }
@@ -105,25 +112,14 @@ fn feature(keys: &Keys<'_>) -> Feature {
     let leg = keys.length("size", "leg of a chamfer", size.clone()).optional();
     let width = keys.length("width", "width of a groove", size).optional();
     let later = keys.flag("later", "whether another operation cuts it").or(false);
-    if upper < lower {
-        keys.trouble(
-            "upper",
-            "the largest deviation is below the smallest",
-            "exchange `upper` and `lower`",
-        );
+    if upper < lower && keys.sound("upper") && keys.sound("lower") {
+        let message = format!("the largest deviation is below the smallest, {}", lower.shown(keys.units()));
+        keys.trouble("upper", message, "write the larger one in `upper`, the smaller in `lower`");
     }
-    let wanted: &[(&str, bool)] = match kind {
-        FeatureKind::Chamfer => &[("size", leg.is_some())],
-        FeatureKind::Diameter => &[("diameter", diameter.is_some()), ("to", to.is_some())],
-        FeatureKind::Groove => {
-            &[("diameter", diameter.is_some()), ("to", to.is_some()), ("width", width.is_some())]
-        }
-    };
-    for (key, _) in wanted.iter().filter(|(key, there)| !there && !keys.has(key)) {
-        let message = format!("a {} needs the key `{key}`", kind.word());
-        keys.trouble("kind", message, format!("add `{key} = …` to this feature"));
+    if keys.sound("kind") {
+        has_its_keys(keys, kind);
     }
-    if kind == FeatureKind::Groove && !later {
+    if kind == FeatureKind::Groove && !later && keys.sound("later") {
         let message = "this version does not cut grooves";
         keys.trouble("kind", message, "add `later = true` if another operation cuts this groove");
     }
@@ -139,83 +135,149 @@ fn feature(keys: &Keys<'_>) -> Feature {
     }
 }
 
-/// Cylinders follow one another to the back face, never smaller toward the chuck.
-fn goes_on(keys: &Keys<'_>, part: &Part) {
-    let units = keys.units();
-    let shown = |length: Length| length.shown(units);
-    let mut end = Length::ZERO;
-    let mut before = Length::ZERO;
-    let mut chamfer = Length::ZERO;
-    for (index, feature) in part.features.iter().enumerate() {
-        let at = |key: &str| format!("feature[{index}].{key}");
-        match feature.kind {
-            FeatureKind::Chamfer => chamfer = feature.size,
-            FeatureKind::Groove => {
-                if feature.to > part.length || feature.width > feature.to {
-                    keys.trouble(
-                        &at("to"),
-                        "this groove lies outside the part",
-                        "count from the front face",
-                    );
-                }
-            }
-            FeatureKind::Diameter => {
-                if feature.to <= end && keys.has("feature") {
-                    let message = format!("this cylinder ends before it starts, at {}", shown(end));
-                    keys.trouble(&at("to"), message, "count every `to` from the front face");
-                }
-                if feature.diameter < before {
-                    let message = format!(
-                        "this diameter is smaller than the one in front of it, {}",
-                        shown(before)
-                    );
-                    let help = "this version cuts parts that never get smaller toward the chuck";
-                    keys.trouble(&at("diameter"), message, help);
-                }
-                let room = (feature.diameter - before).half();
-                if chamfer > feature.to - end
-                    || (before.is_positive() && chamfer > room)
-                    || chamfer > feature.diameter.half()
-                {
-                    let message = format!(
-                        "the chamfer of {} in front of this does not fit on it",
-                        shown(chamfer)
-                    );
-                    keys.trouble(
-                        &at("diameter"),
-                        message,
-                        "make the chamfer smaller than the step and the length",
-                    );
-                }
-                (end, before, chamfer) = (feature.to, feature.diameter, Length::ZERO);
-            }
+/// Each kind has all of its own keys and none of another's.
+fn has_its_keys(keys: &Keys<'_>, kind: FeatureKind) {
+    let (needed, allowed): (&[&str], &[&str]) = match kind {
+        FeatureKind::Chamfer => (&["size"], &[]),
+        FeatureKind::Diameter => (&["diameter", "to"], &["upper", "lower"]),
+        FeatureKind::Groove => (&["diameter", "to", "width"], &["upper", "lower"]),
+    };
+    let who = format!("a feature of kind \"{}\"", kind.word());
+    let missing: Vec<_> = needed.iter().copied().filter(|key| !keys.has(key)).collect();
+    keys.needs("kind", &who, &missing);
+    for key in ["diameter", "upper", "lower", "to", "size", "width"] {
+        if keys.stands(key) && !needed.contains(&key) && !allowed.contains(&key) {
+            let message = format!("{who} has no `{key}`");
+            keys.trouble(key, message, "take this line out, or give the feature its right kind");
         }
     }
-    let any = part.features.iter().any(|feature| feature.kind == FeatureKind::Diameter);
-    if any && end != part.length && keys.has("length") {
-        let message = format!(
-            "the part is {} long, but its last cylinder ends at {}",
-            shown(part.length),
-            shown(end)
-        );
-        keys.trouble("length", message, "make the last `to` equal to the length");
+}
+
+/// Cylinders follow one another to the back face, never smaller toward the chuck.
+fn goes_on(keys: &Keys<'_>, part: &Part) {
+    if !keys.sound("feature") {
+        return;
     }
-    if !any && keys.has("length") {
-        keys.trouble(
-            "length",
-            "the part has no cylinder",
-            "add a `[[part.feature]]` of kind \"diameter\"",
-        );
+    let mut walk = Walk { keys, front: Length::ZERO, diameter: None, chamfer: None };
+    for (index, feature) in part.features.iter().enumerate() {
+        match feature.kind {
+            FeatureKind::Chamfer => walk.chamfer(index, feature),
+            FeatureKind::Groove => walk.groove(index, feature, part.length),
+            FeatureKind::Diameter => walk.cylinder(index, feature),
+        }
+    }
+    walk.ends(part.length);
+}
+
+/// A walk along the features from the front face back.
+struct Walk<'k, 'p> {
+    keys: &'k Keys<'p>,
+    /// Where the next cylinder starts.
+    front: Length,
+    /// The diameter of the cylinder before; none at the front face.
+    diameter: Option<Length>,
+    /// A chamfer that waits for its cylinder, with its index.
+    chamfer: Option<(usize, Length)>,
+}
+
+impl Walk<'_, '_> {
+    fn say(&self, index: usize, key: &str, message: &str, help: &str) {
+        self.keys.trouble(&format!("feature[{index}].{key}"), message, help);
+    }
+
+    fn shown(&self, length: Length) -> String {
+        length.shown(self.keys.units())
+    }
+
+    fn chamfer(&mut self, index: usize, feature: &Feature) {
+        self.lonely_chamfer();
+        self.chamfer = Some((index, feature.size));
+    }
+
+    /// A chamfer that no cylinder follows.
+    fn lonely_chamfer(&self) {
+        if let Some((index, _)) = self.chamfer {
+            let message = "no cylinder follows this chamfer";
+            self.say(index, "kind", message, "put it right before the cylinder whose edge it breaks");
+        }
+    }
+
+    fn groove(&self, index: usize, feature: &Feature, length: Length) {
+        if feature.to > length || feature.width > feature.to {
+            let message = "this groove lies outside the part";
+            self.say(index, "to", message, "write where it ends, counted from the front face");
+        }
+    }
+
+    fn cylinder(&mut self, index: usize, feature: &Feature) {
+        if feature.to <= self.front {
+            let message = format!("this cylinder ends before it starts, at {}", self.shown(self.front));
+            self.say(index, "to", &message, "count every `to` from the front face");
+        }
+        if !(feature.diameter + feature.deviations.1).is_positive() {
+            let message = "with its smallest deviation nothing is left of this diameter";
+            self.say(index, "lower", message, "write the tolerance of the drawing");
+        }
+        let before = self.diameter.unwrap_or(Length::ZERO);
+        if feature.diameter < before {
+            let message = format!(
+                "this diameter is smaller than the one in front of it, {}",
+                self.shown(before)
+            );
+            let help = "this version cuts parts that never get smaller toward the chuck";
+            self.say(index, "diameter", &message, help);
+        } else if feature.to > self.front {
+            self.chamfer_fits((feature.diameter - before).half(), feature.to - self.front);
+        }
+        self.front = feature.to.max(self.front);
+        self.diameter = Some(feature.diameter.max(before));
+        self.chamfer = None;
+    }
+
+    fn chamfer_fits(&self, step: Length, length: Length) {
+        let Some((index, size)) = self.chamfer else { return };
+        if size > step.min(length) {
+            let message = format!(
+                "this chamfer does not fit: the step is {} high and {} long",
+                self.shown(step),
+                self.shown(length)
+            );
+            let help = format!("write at most {}", self.shown(step.min(length)));
+            let help = if step.is_positive() { &help } else { "take this chamfer out" };
+            self.say(index, "size", &message, help);
+        }
+    }
+
+    fn ends(&self, length: Length) {
+        self.lonely_chamfer();
+        if !self.keys.sound("length") {
+            return;
+        }
+        if self.diameter.is_none() {
+            let help = "add a `[[part.feature]]` with `kind = \"diameter\"`";
+            self.keys.trouble("length", "the part has no cylinder", help);
+        } else if self.front != length {
+            let message = format!(
+                "the part is {} long, but its last cylinder ends at {}",
+                self.shown(length),
+                self.shown(self.front)
+            );
+            self.keys.trouble("length", message, "make the last `to` equal to the length");
+        }
     }
 }
 
 /// No cylinder is larger than the bar.
 pub(super) fn fits_bar(keys: &Keys<'_>, job: &JobFile) {
+    if !keys.sound("bar.size") || !keys.sound("part.feature") {
+        return;
+    }
     for (index, feature) in job.part.features.iter().enumerate() {
-        if feature.kind == FeatureKind::Diameter && feature.diameter > job.bar.size {
+        let cut = feature.cut();
+        if feature.kind == FeatureKind::Diameter && cut > job.bar.size {
             let path = format!("part.feature[{index}].diameter");
-            let (part, bar) = (feature.diameter.shown(job.units), job.bar.size.shown(job.units));
-            let message = format!("this diameter of {part} is larger than the bar of {bar}");
+            let (part, bar) = (cut.shown(job.units), job.bar.size.shown(job.units));
+            let message = format!("{part} is to be cut here, but the bar is {bar}");
             keys.trouble(&path, message, "take a larger bar, or mend the diameter");
         }
     }

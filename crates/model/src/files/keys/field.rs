@@ -1,6 +1,6 @@
 //! One key: its value read, checked against its range, or its absence reported.
 
-use super::table::Keys;
+use super::table::{Keys, near};
 use super::{KeyKind, Presence};
 use crate::length::LengthError;
 use crate::source::Span;
@@ -74,9 +74,9 @@ impl<T: Value> Field<'_, T> {
             return value;
         }
         if self.keys.is_there() && self.keys.find(self.key).is_none() {
-            let message = format!("the key `{}` is missing", self.keys.join(self.key));
+            let message = format!("the key `{}` is missing", self.keys.shown(self.key));
             let help = format!("add `{} = …`: {}{}", self.key, self.meaning, self.hint());
-            self.keys.say(self.keys.span(), message, "", help);
+            self.keys.miss(self.key, message, help);
         }
         T::stand_in(&self)
     }
@@ -99,7 +99,11 @@ impl<T: Value> Field<'_, T> {
 
     fn read(&self) -> Option<T> {
         let (span, value) = self.keys.find(self.key)?;
-        T::take(self, span, value)
+        let value = T::take(self, span, value);
+        if value.is_none() {
+            self.keys.fail(self.key);
+        }
+        value
     }
 
     fn hint(&self) -> String {
@@ -111,15 +115,14 @@ impl<T: Value> Field<'_, T> {
         }
     }
 
-    fn wrong_type<R>(&self, span: Span, value: &DeValue<'_>, wanted: &str) -> Option<R> {
-        self.keys.wrong_type(span, value, wanted);
+    fn wrong_type<R>(&self, span: Span, value: &DeValue<'_>, wanted: &str, how: &str) -> Option<R> {
+        self.keys.wrong_type(span, value, wanted, how);
         None
     }
 
-    fn outside<R>(&self, span: Span, shown: &str, low: &str, high: &str) -> Option<R> {
-        let message = format!("`{}` cannot be {shown}", self.keys.join(self.key));
-        let help = format!("{}: from {low} to {high}", self.meaning);
-        self.keys.say(span, message, "", help);
+    fn outside<R>(&self, span: Span, shown: &str, range: &str) -> Option<R> {
+        let message = format!("`{}` cannot be {shown}", self.keys.shown(self.key));
+        self.keys.say(span, message, format!("{}: {range}", self.meaning));
         None
     }
 }
@@ -142,25 +145,35 @@ fn one_of(words: &[(&str, &str)]) -> String {
 impl Value for Length {
     fn take(field: &Field<'_, Length>, span: Span, value: &DeValue<'_>) -> Option<Length> {
         let units = field.keys.units();
-        let read = match value {
-            DeValue::Integer(number) if number.radix() == 10 => {
-                Length::parse(&number.as_str().replace('_', ""), units)
-            }
-            DeValue::Float(number) => Length::parse(&number.as_str().replace('_', ""), units),
-            DeValue::String(text) => Length::parse_with_unit(text, units),
-            _ => return field.wrong_type(span, value, "a length"),
+        let (text, own_unit) = match value {
+            DeValue::Integer(number) if number.radix() == 10 => (number.as_str(), false),
+            DeValue::Float(number) => (number.as_str(), false),
+            DeValue::String(text) => (text.as_ref(), true),
+            DeValue::Integer(_) => ("", false),
+            _ => return field.wrong_type(span, value, "a length", LENGTH_HELP),
+        };
+        let read = match own_unit {
+            true if text.contains(|c: char| c.is_ascii_digit()) => Length::parse_with_unit(text, units),
+            true => Err(LengthError::NotANumber),
+            false => Length::parse(&text.replace('_', ""), units),
         };
         let length = match read {
             Ok(length) => length,
             Err(error) => {
-                field.keys.say(span, error.to_string(), "", length_help(error, units).to_owned());
+                let inch = text.contains(['i', 'I', '"']) || (units == Units::Inch && !own_unit);
+                field.keys.say(span, error.to_string(), length_help(error, inch));
                 return None;
             }
         };
         let KeyKind::Length { min, max } = field.kind else { return Some(length) };
         if length < min || length > max {
-            let shown = |length: Length| format!("{} {}", length.shortest(units), units.symbol());
-            return field.outside(span, &shown(length), &shown(min), &shown(max));
+            let plain = text.ends_with(|c: char| !c.is_alphabetic() && c != '"');
+            let shown = |length: Length| {
+                format!("{} {}", length.round_to(units, 5).shortest(units), units.symbol())
+            };
+            let value = if plain { format!("{text} {}", units.symbol()) } else { text.to_owned() };
+            let range = format!("from {} to {}", shown(min), shown(max));
+            return field.outside(span, &value, &range);
         }
         Some(length)
     }
@@ -177,30 +190,39 @@ impl Value for Length {
     }
 }
 
-fn length_help(error: LengthError, units: Units) -> &'static str {
-    match (error, units) {
-        (LengthError::NotANumber, _) => {
-            "write a number such as 12.5, or text with its unit such as \"12.5 mm\" or \"3/8 in\""
-        }
-        (LengthError::TooFine, Units::Mm) => "write at most six decimals of a millimeter",
-        (LengthError::TooFine, Units::Inch) => "write at most five decimals of an inch",
-        (LengthError::TooLarge, _) => "check the number and its unit",
-        (LengthError::UnknownUnit, _) => "write mm or in after the number",
+const LENGTH_HELP: &str =
+    "a number such as 12.5, or text with its unit such as \"12.5 mm\" or \"3/8 in\"";
+
+fn length_help(error: LengthError, inch: bool) -> String {
+    match error {
+        LengthError::NotANumber => format!("write {LENGTH_HELP}"),
+        LengthError::TooFine if inch => "write at most five decimals of an inch".to_owned(),
+        LengthError::TooFine => "write at most six decimals of a millimeter".to_owned(),
+        LengthError::TooLarge => "check the number and its unit".to_owned(),
+        LengthError::UnknownUnit => "write mm or in after the number".to_owned(),
     }
 }
 
 impl Value for f64 {
     fn take(field: &Field<'_, f64>, span: Span, value: &DeValue<'_>) -> Option<f64> {
+        let KeyKind::Number { unit, min, max } = field.kind else { return None };
         let text = match value {
             DeValue::Integer(number) if number.radix() == 10 => number.as_str(),
             DeValue::Float(number) => number.as_str(),
-            _ => return field.wrong_type(span, value, "a number"),
+            _ => {
+                let unit = if unit.is_empty() { String::new() } else { format!(", in {unit}") };
+                let how = format!("a decimal number without quotes{unit}");
+                return field.wrong_type(span, value, "a decimal number", &how);
+            }
         };
-        let number: f64 = text.replace('_', "").parse().ok()?;
-        let KeyKind::Number { unit, min, max } = field.kind else { return Some(number) };
-        if number.is_nan() || number < min || number > max {
-            let shown = |number: f64| format!("{number} {unit}").trim_end().to_owned();
-            return field.outside(span, &shown(number), &shown(min), &shown(max));
+        // TOML has checked the form of the number, so that this stands for one it cannot hold.
+        let number: f64 = text.replace('_', "").parse().unwrap_or(f64::NAN);
+        if !(min..=max).contains(&number) {
+            let shown = |number: &dyn std::fmt::Display| {
+                format!("{number} {unit}").trim_end().to_owned()
+            };
+            let range = format!("from {min} to {}", shown(&max));
+            return field.outside(span, &shown(&text), &range);
         }
         Some(number)
     }
@@ -219,15 +241,24 @@ impl Value for f64 {
 
 impl Value for i64 {
     fn take(field: &Field<'_, i64>, span: Span, value: &DeValue<'_>) -> Option<i64> {
-        let DeValue::Integer(number) = value else {
-            return field.wrong_type(span, value, "a whole number");
+        let number = match value {
+            DeValue::Integer(number) => number,
+            DeValue::Float(_) => {
+                let help = "write it without a decimal point".to_owned();
+                field.keys.say(span, "this is not a whole number".to_owned(), help);
+                return None;
+            }
+            _ => {
+                let how = "a whole number without quotes";
+                return field.wrong_type(span, value, "a whole number", how);
+            }
         };
         let text = number.as_str().replace('_', "");
         let read = i64::from_str_radix(&text, number.radix());
         let KeyKind::Count { min, max } = field.kind else { return read.ok() };
         match read {
             Ok(number) if (min..=max).contains(&number) => Some(number),
-            _ => field.outside(span, &text, &min.to_string(), &max.to_string()),
+            _ => field.outside(span, &text, &format!("from {min} to {max}")),
         }
     }
 
@@ -249,14 +280,17 @@ impl Value for String {
             (Wanted::Date, DeValue::Datetime(date)) if date.time.is_none() => {
                 Some(date.to_string())
             }
-            (Wanted::Date, _) => field.wrong_type(span, value, "a date such as 2026-12-18"),
+            (Wanted::Date, _) => {
+                let how = "a date such as 2026-12-18, without quotes and time";
+                field.wrong_type(span, value, "a plain date", how)
+            }
             (_, DeValue::String(text)) if text.trim().is_empty() => {
-                let message = format!("`{}` is empty", field.keys.join(field.key));
-                field.keys.say(span, message, "", format!("write {}", field.meaning));
+                let message = format!("`{}` is empty", field.keys.shown(field.key));
+                field.keys.say(span, message, format!("write {}", field.meaning));
                 None
             }
             (_, DeValue::String(text)) => Some(text.to_string()),
-            _ => field.wrong_type(span, value, "text in \"quotes\""),
+            _ => field.wrong_type(span, value, "text", "it in \"quotes\""),
         }
     }
 
@@ -272,13 +306,13 @@ impl Value for String {
 impl Value for Vec<String> {
     fn take(field: &Field<'_, Self>, span: Span, value: &DeValue<'_>) -> Option<Self> {
         let Some(array) = value.as_array() else {
-            return field.wrong_type(span, value, "a list of texts, [\"…\", \"…\"]");
+            return field.wrong_type(span, value, "a list of texts", "[\"…\", \"…\"]");
         };
         let mut texts = Vec::new();
         for item in array {
             let Some(text) = item.get_ref().as_str() else {
                 let span = Span::new(item.span().start, item.span().end);
-                return field.wrong_type(span, item.get_ref(), "text in \"quotes\"");
+                return field.wrong_type(span, item.get_ref(), "text", "it in \"quotes\"");
             };
             texts.push(text.to_owned());
         }
@@ -298,7 +332,7 @@ impl Value for bool {
     fn take(field: &Field<'_, bool>, span: Span, value: &DeValue<'_>) -> Option<bool> {
         match value.as_bool() {
             Some(flag) => Some(flag),
-            None => field.wrong_type(span, value, "true or false"),
+            None => field.wrong_type(span, value, "true or false", "true or false, without quotes"),
         }
     }
 
@@ -316,12 +350,16 @@ impl<T: Choice + PartialEq> Value for T {
         let Wanted::Choice(words) = field.wanted else { return None };
         let list: Vec<_> = words.iter().map(|(word, _, meaning)| (*word, *meaning)).collect();
         let Some(text) = value.as_str() else {
-            return field.wrong_type(span, value, &one_of(&list));
+            return field.wrong_type(span, value, "one of its words", &one_of(&list));
         };
         let found = words.iter().find(|(word, _, _)| *word == text);
         if found.is_none() {
-            let message = format!("`{}` cannot be \"{text}\"", field.keys.join(field.key));
-            field.keys.say(span, message, "", format!("write {}", one_of(&list)));
+            let message = format!("`{}` cannot be \"{text}\"", field.keys.shown(field.key));
+            let help = match near(text, list.iter().map(|(word, _)| *word)) {
+                Some(word) => format!("did you mean \"{word}\"? It can be {}", one_of(&list)),
+                None => format!("write {}", one_of(&list)),
+            };
+            field.keys.say(span, message, help);
         }
         found.map(|(_, value, _)| *value)
     }

@@ -15,6 +15,7 @@ pub struct Keys<'p> {
     span: Span,
     path: String,
     asked: RefCell<Vec<&'static str>>,
+    missing: RefCell<Vec<(&'static str, Diagnostic)>>,
 }
 
 impl<'p> Keys<'p> {
@@ -25,6 +26,7 @@ impl<'p> Keys<'p> {
             span: pass.source.line(1),
             path: String::new(),
             asked: RefCell::new(vec!["units"]),
+            missing: RefCell::default(),
         }
     }
 
@@ -108,8 +110,7 @@ impl<'p> Keys<'p> {
         self.note(key, meaning, KeyKind::Table, Presence::Required);
         if self.is_there() && self.find(key).is_none() {
             let message = format!("the table `[{}]` is missing", self.join(key));
-            let help = format!("add `[{}]`: {meaning}", self.join(key));
-            self.say(self.span, message, "", help);
+            self.miss(key, message, format!("add `[{}]`: {meaning}", self.join(key)));
         }
         self.inside(key, read)
     }
@@ -140,14 +141,16 @@ impl<'p> Keys<'p> {
         }
         let Some((span, value)) = self.find(key) else { return Vec::new() };
         let Some(array) = value.as_array() else {
-            self.wrong_type(span, value, &format!("a list of tables, each under `[[{path}]]`"));
+            self.fail(key);
+            self.wrong_type(span, value, "a list of tables", &format!("each under `[[{path}]]`"));
             return Vec::new();
         };
         let mut items = Vec::new();
         for (index, item) in array.iter().enumerate() {
             let span = Span::new(item.span().start, item.span().end);
             let Some(table) = item.get_ref().as_table() else {
-                self.wrong_type(span, item.get_ref(), "a table, `{ key = value, … }`");
+                self.fail(key);
+                self.wrong_type(span, item.get_ref(), "a table", "`{ key = value, … }`");
                 continue;
             };
             let path = format!("{path}[{index}]");
@@ -164,30 +167,81 @@ impl<'p> Keys<'p> {
         !self.is_there() || self.find(key).is_some()
     }
 
-    /// A message about a key of this table, for rules between keys.
-    pub fn trouble(&self, key: &str, message: impl Into<String>, help: impl Into<String>) {
-        let span = self.pass.spans.borrow().get(&self.join(key)).copied().unwrap_or(self.span);
-        self.say(span, message.into(), "", help.into());
+    /// Whether the key was written; never while describing.
+    pub fn stands(&self, key: &str) -> bool {
+        self.is_there() && self.find(key).is_some()
     }
 
-    /// Reports every key that nothing asked for.
+    /// Whether the value at this path, counted from here, was read without trouble, so that a
+    /// rule between keys may judge it.
+    pub fn sound(&self, path: &str) -> bool {
+        let path = self.join(path);
+        let within = |outer: &str, inner: &str| {
+            inner.strip_prefix(outer).is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+        };
+        let failed = self.pass.failed.borrow();
+        self.table.is_some() && !failed.iter().any(|at| within(at, &path) || within(&path, at))
+    }
+
+    /// A message about a key of this table, for rules between keys.
+    pub fn trouble(&self, key: &str, message: impl Into<String>, help: impl Into<String>) {
+        let span = super::nearest(&self.pass.spans.borrow(), &self.join(key));
+        self.say(span.unwrap_or(self.span), message.into(), help.into());
+    }
+
+    /// Says that no rule may judge the value of this key.
+    pub fn spoil(&self, key: &str) {
+        self.fail(key);
+    }
+
+    /// A message about keys that this table cannot do without, because of what `key` says.
+    pub fn needs(&self, key: &str, who: &str, missing: &[&str]) {
+        let list = missing.iter().map(|key| format!("`{key}`")).collect::<Vec<_>>();
+        let (s, list) = match list.split_last() {
+            None => return,
+            Some((last, [])) => ("", last.clone()),
+            Some((last, some)) => ("s", format!("{} and {last}", some.join(", "))),
+        };
+        self.trouble(key, format!("{who} needs the key{s} {list}"), "add what is missing here");
+    }
+
+    /// Reports every key that nothing asked for, and every missing one that no such key was
+    /// meant to be.
     pub(super) fn finish(&self) {
         let Some(table) = self.table else { return };
         let asked = self.asked.borrow();
         for key in table.keys().filter(|key| !asked.contains(&key.get_ref().as_ref())) {
             let name = key.get_ref().as_ref();
-            let nearest = asked
-                .iter()
-                .map(|known| (strsim::damerau_levenshtein(name, known), *known))
-                .filter(|(distance, known)| *distance <= known.len().max(name.len()) / 3 + 1)
-                .min();
-            let help = match nearest {
-                Some((_, known)) => format!("did you mean `{known}`?"),
-                None => format!("the keys here are {}", asked.join(", ")),
+            let free = asked.iter().copied().filter(|known| !table.contains_key(*known));
+            let help = match near(name, free) {
+                Some(meant) => {
+                    self.missing.borrow_mut().retain(|(missing, _)| *missing != meant);
+                    format!("did you mean `{meant}`?")
+                }
+                None => self.belongs(name).unwrap_or_else(|| {
+                    format!("the keys here are {}", asked.join(", "))
+                }),
             };
             let span = Span::new(key.span().start, key.span().end);
-            self.say(span, format!("there is no key `{}`", self.join(name)), "", help);
+            self.say(span, format!("there is no key `{}`", self.shown(name)), help);
         }
+        for (_, diagnostic) in self.missing.take() {
+            self.pass.say(diagnostic);
+        }
+    }
+
+    /// Where a key of this name belongs in such a file.
+    fn belongs(&self, name: &str) -> Option<String> {
+        let fact = self.pass.known.iter().find(|fact| fact.path.rsplit('.').next() == Some(name))?;
+        Some(match (fact.path.rsplit_once('.'), &fact.kind) {
+            (_, KeyKind::Table) => format!("write `[{}]`", fact.path),
+            (_, KeyKind::Tables) => format!("write `[[{}]]`", fact.path),
+            (None, _) => format!("move `{name}` up, above the first table"),
+            (Some((table, _)), _) => match table.strip_suffix("[]") {
+                Some(list) => format!("`{name}` belongs under `[[{list}]]`"),
+                None => format!("`{name}` belongs under `[{table}]`"),
+            },
+        })
     }
 
     fn field<T>(
@@ -208,7 +262,8 @@ impl<'p> Keys<'p> {
         };
         let table = value.as_table();
         if table.is_none() {
-            self.wrong_type(span, value, &format!("a table, under `[{path}]` or `{{ … }}`"));
+            self.fail(key);
+            self.wrong_type(span, value, "a table", &format!("its keys under `[{path}]`"));
         }
         let keys = self.child(table, span, path);
         let value = read(&keys);
@@ -217,16 +272,12 @@ impl<'p> Keys<'p> {
     }
 
     fn child(&self, table: Option<&'p DeTable<'p>>, span: Span, path: String) -> Keys<'p> {
-        Keys { pass: self.pass, table, span, path, asked: RefCell::default() }
+        Keys { pass: self.pass, table, span, path, asked: RefCell::default(), missing: RefCell::default() }
     }
 
     /// Whether a missing key is to be reported: not when its whole table was already.
     pub(super) fn is_there(&self) -> bool {
         self.table.is_some() && !self.pass.describing
-    }
-
-    pub(super) fn span(&self) -> Span {
-        self.span
     }
 
     pub(super) fn join(&self, key: &str) -> String {
@@ -256,14 +307,31 @@ impl<'p> Keys<'p> {
         }
     }
 
-    pub(super) fn say(&self, span: Span, message: String, label: &str, help: String) {
-        let diagnostic = Diagnostic::new(&self.pass.source, span, message);
-        self.pass.say(diagnostic.label(label).help(help));
+    /// The path of a key as a person reads it, without counting in lists.
+    pub(super) fn shown(&self, key: &str) -> String {
+        let path = self.join(key);
+        let parts = path.split('[').map(|part| part.split_once(']').map_or(part, |(_, rest)| rest));
+        parts.collect()
     }
 
-    pub(super) fn wrong_type(&self, span: Span, value: &DeValue<'_>, wanted: &str) {
-        let message = format!("this is {}, not {wanted}", a_type(value));
-        self.say(span, message, "", format!("write {wanted}"));
+    /// Reports a missing key, unless another key turns out to be a misspelling of it.
+    pub(super) fn miss(&self, key: &'static str, message: String, help: String) {
+        self.fail(key);
+        let diagnostic = Diagnostic::new(&self.pass.source, self.span, message).help(help);
+        self.missing.borrow_mut().push((key, diagnostic));
+    }
+
+    /// Remembers that a key has no value that a rule may judge.
+    pub(super) fn fail(&self, key: &str) {
+        self.pass.failed.borrow_mut().insert(self.join(key));
+    }
+
+    pub(super) fn say(&self, span: Span, message: String, help: String) {
+        self.pass.say(Diagnostic::new(&self.pass.source, span, message).help(help));
+    }
+
+    pub(super) fn wrong_type(&self, span: Span, value: &DeValue<'_>, wanted: &str, how: &str) {
+        self.say(span, format!("this is {}, not {wanted}", a_type(value)), format!("write {how}"));
     }
 }
 
@@ -272,10 +340,23 @@ fn a_type(value: &DeValue<'_>) -> &'static str {
         DeValue::String(_) => "text",
         DeValue::Integer(_) | DeValue::Float(_) => "a number",
         DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
+        DeValue::Datetime(moment) => match (moment.date, moment.time) {
+            (Some(_), Some(_)) => "a date with a time",
+            (None, Some(_)) => "a time",
+            _ => "a date",
+        },
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     }
+}
+
+/// The word that was most likely meant.
+pub(super) fn near<'w>(written: &str, words: impl Iterator<Item = &'w str>) -> Option<&'w str> {
+    words
+        .map(|word| (strsim::damerau_levenshtein(written, word), word))
+        .filter(|(distance, word)| *distance <= word.len().max(written.len()) / 3 + 1)
+        .min()
+        .map(|(_, word)| word)
 }
 
 pub(super) fn describe_units(pass: &Pass) {
@@ -288,19 +369,23 @@ pub(super) fn describe_units(pass: &Pass) {
     });
 }
 
-pub(super) fn units(pass: &Pass, table: &DeTable<'_>) -> Units {
+/// The units of a file, or what to say where they are not told.
+pub(super) fn units(pass: &Pass, table: &DeTable<'_>) -> Result<Units, Diagnostic> {
     let help = "write `units = \"mm\"` or `units = \"inch\"` at the top of the file";
+    let span = |range: std::ops::Range<usize>| Span::new(range.start, range.end);
     let (span, message) = match table.get("units") {
-        None => (pass.source.line(1), "the key `units` is missing"),
         Some(value) => match value.get_ref().as_str() {
-            Some("mm") => return Units::Mm,
-            Some("inch") => return Units::Inch,
-            _ => (
-                Span::new(value.span().start, value.span().end),
-                "these units are neither \"mm\" nor \"inch\"",
-            ),
+            Some("mm") => return Ok(Units::Mm),
+            Some("inch") => return Ok(Units::Inch),
+            _ => (span(value.span()), "these units are neither \"mm\" nor \"inch\"".to_owned()),
         },
+        None => {
+            let meant = |name: &str| near(name, ["units"].into_iter()).is_some();
+            match table.keys().find(|key| meant(key.get_ref())) {
+                Some(key) => (span(key.span()), format!("there is no key `{}`", key.get_ref())),
+                None => (pass.source.line(1), "the key `units` is missing".to_owned()),
+            }
+        }
     };
-    pass.say(Diagnostic::new(&pass.source, span, message).help(help));
-    Units::Mm
+    Err(Diagnostic::new(&pass.source, span, message).help(help))
 }

@@ -1,0 +1,353 @@
+//! What the reader makes of single lines. Rows named A… are worked checks of the language; each
+//! says where its expected value comes from.
+
+use model::{Source, Span};
+use nc::expression::{Variables, evaluate};
+use nc::read::read;
+use nc::tree::{Item, ItemKind, Number, Tree, Value};
+use proptest::prelude::*;
+use std::fmt::Write as _;
+
+struct Nothing;
+
+impl Variables for Nothing {
+    fn get(&self, _: u32) -> Option<f64> {
+        None
+    }
+}
+
+fn tree(text: impl Into<Vec<u8>>) -> Tree {
+    read(&Source::new("test.nc", text))
+}
+
+/// The words of a text as a person would say them back, with values in plain digits.
+fn said(text: &str) -> String {
+    let tree = tree(text);
+    let mut said = String::new();
+    for block in &tree.blocks {
+        if let Some(level) = block.skip {
+            let _ = write!(said, "/{level} ");
+        }
+        if let Some((number, _)) = block.number {
+            let _ = write!(said, "N{number} ");
+        }
+        for item in tree.items_of(block) {
+            said.push_str(&say(&tree, item));
+            said.push(' ');
+        }
+        said.pop();
+        said.push('\n');
+    }
+    said.pop();
+    said
+}
+
+fn say(tree: &Tree, item: &Item) -> String {
+    let term = |id| match evaluate(tree, id, &Nothing) {
+        Ok(Some(value)) => format!("{value}"),
+        _ => format!("[{}]", tree.source.text_of(tree.expression(id).span)),
+    };
+    match item.kind {
+        ItemKind::Percent => "%".into(),
+        ItemKind::Program(number) => format!("O{number}"),
+        ItemKind::Word(word) => {
+            let comma = if word.comma { "," } else { "" };
+            let value = match word.value {
+                Value::Number(number) if number.point => format!("{:?}", number.value()),
+                Value::Number(number) => format!("{}", number.value()),
+                Value::Expression(id) => term(id),
+            };
+            format!("{comma}{}{value}", char::from(word.letter))
+        }
+        ItemKind::Assign { target, value } => format!("#{}={}", term(target), term(value)),
+        ItemKind::If(condition) => format!("IF{}", term(condition)),
+        ItemKind::Then => "THEN".into(),
+        ItemKind::Goto(target) => format!("GOTO{}", term(target)),
+        ItemKind::While(condition) => format!("WHILE{}", term(condition)),
+        ItemKind::Do(label) => format!("DO{label}"),
+        ItemKind::End(label) => format!("END{label}"),
+        ItemKind::Comment => "(…)".into(),
+        ItemKind::Ignored => "…".into(),
+        ItemKind::SkipFromHere(level) => format!("/{level}"),
+        ItemKind::Unreadable => "?".into(),
+    }
+}
+
+/// Each trouble with the stretch it points at.
+fn troubles(text: &str) -> Vec<String> {
+    let tree = tree(text);
+    let told = tree.troubles.iter();
+    told.map(|trouble| format!("{:?} {:?}", trouble.kind, tree.source.text_of(trouble.span)))
+        .collect()
+}
+
+fn clean(text: &str, expected: &str) {
+    assert_eq!(said(text), expected, "{text:?}");
+    assert_eq!(troubles(text), Vec::<String>::new(), "{text:?}");
+}
+
+/// A1, NISTIR 6556 §3.3: blanks inside numbers mean nothing.
+#[test]
+fn blanks_inside_words_mean_nothing() {
+    clean("g0x +0. 12 34y 7", "G0 X0.1234 Y7");
+    clean("G O T O 1 0", "GOTO10");
+    clean("G\t01 X\u{7f}1\0 0 .", "G1 X10.0");
+}
+
+/// A2, NISTIR 6556 §3.3.6: the order of the words of a line does not matter to what each one is.
+#[test]
+fn words_read_the_same_in_every_order() {
+    clean("g40 g1 #3=15 (foo) #4=-7.0", "G40 G1 #3=15 (…) #4=-7");
+    clean("#4=-7.0 (foo) #3=15 g1 g40", "#4=-7 (…) #3=15 G1 G40");
+    clean("(foo) g1 #4=-7.0 g40 #3=15", "(…) G1 #4=-7 G40 #3=15");
+    clean("#3=15 #3=6", "#3=15 #3=6");
+}
+
+/// A5: the first bracket closes a comment (common practice, from memory; NISTIR 6556 §3.3.4 makes
+/// the second opening one an error), so what follows is rubbish and is told once.
+#[test]
+fn the_first_bracket_closes_a_comment() {
+    assert_eq!(said("(a (b) c)"), "(…) ?");
+    assert_eq!(troubles("(a (b) c)"), ["NoValue \"c\""]);
+}
+
+/// A6, from memory: more than five digits are accepted (an error in NISTIR 6556 §3.3.1).
+#[test]
+fn block_numbers_may_have_many_noughts() {
+    clean("N000009 G0 X1", "N9 G0 X1");
+    clean("/2 N5 M99", "/2 N5 M99");
+    clean("N5 / M99", "/1 N5 M99");
+    clean("(top) N7 G1", "N7 (…) G1");
+}
+
+/// A8: points and noughts as written; what a number without a point stands for is in `decimal`.
+#[test]
+fn numbers_keep_their_point() {
+    clean("X100 X100. X1.5 Z-.5 Z-5", "X100 X100.0 X1.5 Z-0.5 Z-5");
+}
+
+/// A13, computed: statements need no blanks.
+#[test]
+fn statements_need_no_blanks() {
+    clean("IF[1LT2]GOTO10", "IF1 GOTO10");
+    clean("WHILE[1LE0]DO1", "WHILE0 DO1");
+    assert_eq!(said("IF[#100LT#101]GOTO10"), "IF1 GOTO10".replace("IF1", "IF0"));
+    clean("IF[[1EQ1]AND[2NE3]]THEN#1=4", "IF1 THEN #1=4");
+    clean("IF [1 >= 1] GOTO [8/2]", "IF1 GOTO4");
+    clean("IF[1<>1]GOTO3", "IF0 GOTO3");
+}
+
+/// A14: forms seen in public programs.
+#[test]
+fn comma_words_are_kept_apart_from_plain_ones() {
+    clean("G1X51.0,A-45.0F.2", "G1 X51.0 ,A-45.0 F0.2");
+    clean("G01X40.0A-45.0F.05", "G1 X40.0 A-45.0 F0.05");
+    clean("G1 Z-20. , R3.", "G1 Z-20.0 ,R3.0");
+}
+
+/// Common practice: a shop types the letter O for a zero.
+#[test]
+fn the_letter_o_is_taken_as_a_zero_and_told() {
+    for (text, expected, told) in [
+        ("GO1", "G1", 1),
+        ("GO X10", "G0 X10", 1),
+        ("GOX10Z5.", "G0 X10 Z5.0", 1),
+        ("G0 XO.", "G0 X0.0", 1),
+        ("X1O.", "X10.0", 1),
+        ("X.OO5", "X0.005", 2),
+        ("X-O.5", "X-0.5", 1),
+        ("X1OZ5.", "X10 Z5.0", 1),
+        ("N1O G1", "N10 G1", 1),
+        ("M3O", "M30", 1),
+        ("TO101", "T101", 1),
+        ("OO012", "O12", 1),
+        ("GOTO1O", "GOTO10", 1),
+        ("X[1O+5.O]", "X15", 2),
+    ] {
+        assert_eq!(said(text), expected, "{text}");
+        assert_eq!(troubles(text), vec!["LetterOForZero \"O\""; told], "{text}");
+    }
+}
+
+#[test]
+fn names_with_an_o_stay_names() {
+    clean("GOTO 10", "GOTO10");
+    clean("#1=[6OR1]", "#1=7");
+    clean("#1=[6 O R 1]", "#1=7");
+    clean("#1=[6XOR2]MOD3", "#1=1");
+    clean("XCOS[0]", "X1");
+    clean("XROUND[1.5]YPOW[2,3]", "X2 Y8");
+    clean("O1002 (PIN)", "O1002 (…)");
+    clean(":1002", "O1002");
+    clean("%O7", "% O7");
+    clean("WHILE[1LT0]DO2", "WHILE0 DO2");
+    clean("POPEN\nDPRNT[X#1[43]]\nPCLOS", "…\n…\n…");
+}
+
+#[test]
+fn line_ends_and_byte_marks_of_all_systems_are_read() {
+    clean("\u{feff}%\r\nO1\rG0 X1\n\nM30\n%", "%\nO1\nG0 X1\nM30\n%");
+    let latin = tree(b"(bl\xFCe) G1 ; \xB5m\nX2".to_vec());
+    assert_eq!((latin.blocks.len(), latin.troubles.len()), (2, 0));
+}
+
+/// NISTIR 6556 §3.3 (end signs) and common practice (leader): what stands outside is not read.
+#[test]
+fn leader_and_trailer_are_ignored() {
+    clean("PART 4711 T3\n%\nO1\nM30\n%\nbye now", "…\n%\nO1\nM30\n%\n…");
+    // Not a leader: a whole program stands before the sign.
+    clean("O1\nM30\n%\nO2\nM99\n", "O1\nM30\n%\nO2\nM99");
+    clean("G0 X1\nM30\n%", "G0 X1\nM30\n%");
+    clean("%\nG0 X1\nM30\n%\n", "%\nG0 X1\nM30\n%");
+}
+
+#[test]
+fn a_sign_in_brackets_divides_and_elsewhere_skips() {
+    clean("X[10/4] /3 Z2.", "X2.5 /3 Z2.0");
+    clean("#1=ATAN[1]/[1]/9", "#1=5");
+    clean("/M99", "/1 M99");
+}
+
+#[test]
+fn troublesome_lines_cost_one_trouble_each() {
+    let lines = [
+        "G1 X Z-5. F.1",
+        "G1 XZ-5. F.1",
+        "G0 X1.2.3 Z4.",
+        "G0 X--5. Z4.",
+        "X5- Z4.",
+        "M8 @@ M9",
+        "HELLO 12 M30",
+        "X[1+2 Z3.",
+        "X[1+@+3] Z3.",
+        "X[] Z3.",
+        "X[FOO[1]+2] Z3.",
+        "#1 5 M0",
+        "#500= M0",
+        "IF[#1 EQ 2",
+        "IF #1 EQ 2 GOTO 5",
+        "GOTO",
+        "WHILE[#1LT2]",
+        "DO X1.",
+        "X1. (to size",
+        "X1234567890123456789 Z1.",
+        "N99999999999 G1 X1.",
+        "G1 , X2.",
+        "o100 while [#1 lt 3]",
+        "O<part> call [1]",
+        "G65 P1 AABS[",
+        "X5 \u{b5} Z6",
+    ];
+    let mut shown = String::new();
+    for line in lines {
+        let _ = writeln!(shown, "{line}\n  {}", said(line));
+        for trouble in troubles(line) {
+            let _ = writeln!(shown, "  {trouble}");
+        }
+    }
+    insta::assert_snapshot!(shown);
+}
+
+#[test]
+fn deep_terms_end_in_a_trouble_not_in_a_fall() {
+    for open in ["[", "#", "SIN[", "-[", "POW[1,"] {
+        let text = format!("X1. Y{}\nZ2.", open.repeat(100_000));
+        let tree = tree(text.as_bytes());
+        let deep = tree.troubles.iter().map(|trouble| trouble.kind).collect::<Vec<_>>();
+        assert!(deep.len() <= 2, "{open}: {} troubles", deep.len());
+        assert_eq!(tree.blocks.len(), 2, "{open}");
+        assert_eq!(tree.print(), text.as_bytes());
+    }
+    let nested = |depth: usize| format!("#1={}7{}", "[".repeat(depth), "]".repeat(depth));
+    clean(&nested(60), "#1=7");
+    assert_eq!(troubles(&nested(61)).len(), 1);
+    let sum = |joins: usize| format!("#1=1{}", "+1".repeat(joins));
+    clean(&sum(500), "#1=501");
+    assert_eq!(tree(sum(400_000)).troubles.len(), 1);
+}
+
+/// Every byte that is not white space lies in exactly one stretch: sign, number or item.
+fn uncovered(tree: &Tree) -> Option<Span> {
+    let bytes = tree.source.bytes();
+    let blank = |span: Span| {
+        let text = &bytes[span.range()];
+        text.iter().all(|byte| matches!(byte, b' ' | b'\t' | b'\r' | b'\n' | 0 | 0x7F))
+    };
+    let mut end = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) { 3 } else { 0 };
+    for block in &tree.blocks {
+        let mut stretches: Vec<Span> = tree.stretches(block).collect();
+        stretches.push(Span::new(block.span.end as usize, block.span.end as usize));
+        // The skip sign has no stretch of its own: it is all that stands before or right behind
+        // the number.
+        let mut sign = block.skip.map(|level| level + b'0');
+        for stretch in stretches {
+            if (stretch.start as usize) < end {
+                return Some(stretch);
+            }
+            let gap = Span::new(end, stretch.start as usize);
+            let left: Vec<u8> =
+                bytes[gap.range()].iter().copied().filter(|byte| byte.is_ascii_graphic()).collect();
+            let is_sign = sign.is_some_and(|level| left == b"/" || left == [b'/', level]);
+            if is_sign {
+                sign = None;
+            } else if !blank(gap) {
+                return Some(gap);
+            }
+            end = stretch.end as usize;
+        }
+        if sign.is_some() {
+            return Some(block.span);
+        }
+    }
+    let rest = Span::new(end, bytes.len());
+    (!blank(rest)).then_some(rest)
+}
+
+/// Pieces of programs, sound and broken.
+fn piece() -> impl Strategy<Value = String> {
+    prop_oneof![
+        "[A-Za-z] ?[-+]?[0-9O]{0,4}\\.?[0-9O]{0,4}",
+        "[#\\[\\]=+*/.,;:%()<>-]{1,4}",
+        "#[0-9]{1,3} ?= ?[-+]?[0-9]{0,3}",
+        "(IF|WHILE|GOTO|THEN|DO|END|DPRNT|POPEN|O|N|/)[0-9]{0,4}",
+        "\\[#[0-9]{1,2}(EQ|NE|GT|GE|LT|LE|AND|OR|XOR|MOD|\\*\\*)[0-9]{1,2}\\]",
+        "(SIN|ATAN|POW|ABS|FOO)\\[",
+        "(\r\n|\n|\r|\t| |\u{7f}|\0|ü)",
+    ]
+}
+
+proptest! {
+    #[test]
+    fn any_bytes_are_read_and_given_back(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
+        let tree = tree(bytes.clone());
+        prop_assert_eq!(tree.print(), bytes);
+        prop_assert_eq!(uncovered(&tree), None);
+    }
+
+    #[test]
+    fn any_program_is_read_and_given_back(pieces in prop::collection::vec(piece(), 0..60)) {
+        let text = pieces.concat();
+        let tree = tree(text.as_bytes());
+        prop_assert_eq!(tree.print(), text.as_bytes());
+        prop_assert_eq!(uncovered(&tree), None);
+        for trouble in &tree.troubles {
+            prop_assert!(trouble.span.start < trouble.span.end);
+            prop_assert!(trouble.span.end as usize <= text.len());
+        }
+        for item in &tree.items {
+            if let ItemKind::Assign { value, .. } = item.kind {
+                let _ = evaluate(&tree, value, &Nothing);
+            }
+        }
+    }
+
+    #[test]
+    fn numbers_are_read_exactly(digits in -99_999_999_i64..100_000_000, decimals in 1_u8..=8) {
+        let sign = if digits < 0 { "-" } else { "" };
+        let shown = format!("{:09}", digits.abs());
+        let (whole, fraction) = shown.split_at(9 - usize::from(decimals));
+        let tree = tree(format!("X{sign}{whole}.{fraction}"));
+        let ItemKind::Word(word) = tree.items[0].kind else { panic!("no word") };
+        prop_assert_eq!(word.value, Value::Number(Number { digits, decimals, point: true }));
+    }
+}

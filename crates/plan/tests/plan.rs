@@ -1,0 +1,11 @@
+//! The plan of the demo jobs: exact figures of the bar, programs as a machinist reads them, and
+//! what holds for the cuts of any part.
+
+#[path = "plan/bar.rs"]
+mod bar;
+#[path = "plan/cuts.rs"]
+mod cuts;
+#[path = "plan/programs.rs"]
+mod programs;
+#[path = "plan/shop.rs"]
+mod shop;

@@ -1,0 +1,3 @@
+//! What is drawn. One picture a file.
+
+pub mod bar_ruler;

@@ -1,0 +1,104 @@
+//! A drawing in its own units, before anyone says how it is shown: shapes with a role, in the
+//! order in which they are painted. x runs to the right, y down.
+
+/// What a shape stands for; how it looks is decided where the scene is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Role {
+    /// A part.
+    Part,
+    /// Every other part, so that neighbors are told apart.
+    NextPart,
+    /// What the parting tool turns to chips.
+    Kerf,
+    /// Stock that is faced off.
+    Face,
+    /// What is left of the bar.
+    Remnant,
+    /// The spindle and its liner.
+    Spindle,
+    /// The jaws.
+    Jaws,
+    /// A line that measures.
+    Measure,
+    /// A place where something is to be done.
+    Mark,
+    /// Where the lathe is now.
+    Now,
+    /// Words.
+    Words,
+}
+
+impl Role {
+    /// The class name of the role.
+    pub const fn class(self) -> &'static str {
+        match self {
+            Role::Part => "part",
+            Role::NextPart => "next-part",
+            Role::Kerf => "kerf",
+            Role::Face => "face",
+            Role::Remnant => "remnant",
+            Role::Spindle => "spindle",
+            Role::Jaws => "jaws",
+            Role::Measure => "measure",
+            Role::Mark => "mark",
+            Role::Now => "now",
+            Role::Words => "words",
+        }
+    }
+}
+
+/// Where a text is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// At its left end.
+    Start,
+    /// In its middle.
+    Middle,
+    /// At its right end.
+    End,
+}
+
+/// One shape.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    /// A box.
+    Box {
+        /// Left, top, width, height.
+        at: [f64; 4],
+        /// What it stands for.
+        role: Role,
+        /// What it says when pointed at or read aloud.
+        title: String,
+    },
+    /// A straight line.
+    Line {
+        /// From x, y to x, y.
+        at: [f64; 4],
+        /// What it stands for.
+        role: Role,
+    },
+    /// Words.
+    Text {
+        /// x and baseline.
+        at: [f64; 2],
+        /// Where it is held.
+        anchor: Anchor,
+        /// The words.
+        words: String,
+    },
+}
+
+/// A drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scene {
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+    /// What it shows, one sentence.
+    pub title: String,
+    /// The same in words, for those who do not see it.
+    pub description: String,
+    /// The shapes, painted in this order.
+    pub shapes: Vec<Shape>,
+}

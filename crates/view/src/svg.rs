@@ -1,0 +1,94 @@
+//! A scene as SVG text: no script, no font and nothing from outside.
+
+use crate::scene::{Anchor, Scene, Shape};
+use std::fmt::Write as _;
+
+/// Colors and line widths of the roles. Contrast against the paper is at least 3:1 for shapes and
+/// 4.5:1 for words, and neighbors differ in lightness, so that color alone carries nothing.
+const STYLE: &str = "\
+.part{fill:#2f5d62;stroke:none}.next-part{fill:#5e8b7e;stroke:none}\
+.kerf{fill:#c8553d;stroke:none}.face{fill:#e0a458;stroke:none}\
+.remnant{fill:#d9d4c7;stroke:#6b6558;stroke-width:.6}\
+.spindle{fill:none;stroke:#6b6558;stroke-width:1.2}.jaws{fill:#3b3a36;stroke:none}\
+.measure{stroke:#6b6558;stroke-width:.8}.mark{stroke:#8a1c1c;fill:#8a1c1c;stroke-width:1.4}\
+.now{stroke:#000;stroke-width:2;fill:none}\
+text{font:11px system-ui,sans-serif;fill:#2b2a27}";
+
+/// Writes a scene.
+pub fn write(scene: &Scene) -> String {
+    let mut svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
+         aria-labelledby=\"title description\">\n<title id=\"title\">{}</title>\n\
+         <desc id=\"description\">{}</desc>\n<style>{STYLE}</style>\n\
+         <rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n",
+        figure(scene.width),
+        figure(scene.height),
+        escape(&scene.title),
+        escape(&scene.description)
+    );
+    for shape in &scene.shapes {
+        write_shape(shape, &mut svg);
+    }
+    svg.push_str("</svg>\n");
+    svg
+}
+
+fn write_shape(shape: &Shape, svg: &mut String) {
+    let _ = match shape {
+        Shape::Box { at, role, title } => {
+            let [x, y, width, height] = at.map(figure);
+            let class = role.class();
+            let open = format!(
+                "<rect class=\"{class}\" x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\""
+            );
+            if title.is_empty() {
+                writeln!(svg, "{open}/>")
+            } else {
+                writeln!(svg, "{open}><title>{}</title></rect>", escape(title))
+            }
+        }
+        Shape::Line { at, role } => {
+            let [x1, y1, x2, y2] = at.map(figure);
+            let class = role.class();
+            writeln!(
+                svg,
+                "<line class=\"{class}\" x1=\"{x1}\" y1=\"{y1}\" x2=\"{x2}\" y2=\"{y2}\"/>"
+            )
+        }
+        Shape::Text { at, anchor, words } => {
+            let [x, y] = at.map(figure);
+            let anchor = match anchor {
+                Anchor::Start => "start",
+                Anchor::Middle => "middle",
+                Anchor::End => "end",
+            };
+            writeln!(
+                svg,
+                "<text x=\"{x}\" y=\"{y}\" text-anchor=\"{anchor}\">{}</text>",
+                escape(words)
+            )
+        }
+    };
+}
+
+/// At most two decimals, no trailing zeros.
+fn figure(value: f64) -> String {
+    let text = format!("{value:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+fn escape(text: &str) -> String {
+    let mut escaped = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => escaped.push_str("&amp;"),
+            '<' => escaped.push_str("&lt;"),
+            '>' => escaped.push_str("&gt;"),
+            '"' => escaped.push_str("&quot;"),
+            c if c.is_control() => escaped.push(' '),
+            c => escaped.push(c),
+        }
+    }
+    escaped
+}

@@ -1,0 +1,82 @@
+//! The bar ruler of the demo jobs.
+
+use model::files::job::Job;
+use model::{Files, Length, Source};
+use std::path::{Path, PathBuf};
+use view::pictures::bar_ruler;
+
+struct Disk(PathBuf);
+
+impl Files for Disk {
+    fn read(&self, path: &str) -> Result<Source, String> {
+        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
+        Ok(Source::new(path, bytes))
+    }
+
+    fn shipped(&self, path: &str) -> Result<Source, String> {
+        let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data");
+        let bytes = std::fs::read(data.join(path)).map_err(|error| error.to_string())?;
+        Ok(Source::new(path, bytes))
+    }
+}
+
+fn demos() -> Vec<Job> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
+    let mut jobs = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let Some(name) = path.file_name().and_then(|name| name.to_str()) else { continue };
+        let disk = Disk(path.clone());
+        let read = Job::read(&disk.read(&format!("{name}.job.toml")).unwrap(), &disk);
+        jobs.push(read.value.unwrap());
+    }
+    assert!(!jobs.is_empty());
+    jobs
+}
+
+#[test]
+fn pieces_fill_the_bar_without_gap_or_overlap() {
+    for job in demos() {
+        let bar = plan::bar::divide(&job);
+        let pieces = bar_ruler::pieces(&bar);
+        assert_eq!(pieces[0].from, Length::ZERO);
+        assert_eq!(pieces.last().unwrap().to, bar.blank);
+        assert!(pieces.windows(2).all(|pair| pair[0].to == pair[1].from));
+        let parts = pieces.iter().filter(|piece| piece.to - piece.from == bar.division.finished);
+        assert_eq!(parts.count() as u32, bar.parts_per_bar);
+    }
+}
+
+#[test]
+fn the_svg_is_xml_that_reads_aloud_and_stays_inside_its_frame() {
+    for job in demos() {
+        let bar = plan::bar::divide(&job);
+        let scene = bar_ruler::scene(&job, &bar);
+        let svg = view::svg::write(&scene);
+        if let Ok(folder) = std::env::var("SHOW") {
+            std::fs::write(Path::new(&folder).join(format!("{}.svg", job.file.program)), &svg)
+                .unwrap();
+        }
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        assert!(document.descendants().any(|node| node.has_tag_name("desc")));
+        for rect in document
+            .descendants()
+            .filter(|node| node.has_tag_name("rect") && node.has_attribute("class"))
+        {
+            let number = |name: &str| rect.attribute(name).unwrap().parse::<f64>().unwrap();
+            assert!(number("x") >= 0.0 && number("x") + number("width") <= scene.width + 0.01);
+            assert!(number("y") >= 0.0 && number("y") + number("height") <= scene.height);
+        }
+    }
+}
+
+#[test]
+fn the_terminal_ruler_is_as_wide_as_asked() {
+    for job in demos() {
+        let bar = plan::bar::divide(&job);
+        for columns in [20, 79, 132] {
+            let ruler = bar_ruler::terminal(&job, &bar, columns);
+            assert_eq!(ruler.lines().nth(1).unwrap().chars().count(), columns, "{ruler}");
+        }
+    }
+}

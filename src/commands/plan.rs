@@ -1,0 +1,107 @@
+//! `barwright plan JOB`.
+
+use super::prove::{job, outcome};
+use super::{Ended, Trouble, print};
+use crate::files::{NewFile, write_all};
+use crate::json;
+use crate::term::{self, Color};
+use clap::Args;
+use model::files::job::Job;
+use plan::Answer;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use view::pictures::bar_ruler;
+
+/// Widest ruler that is drawn in a terminal.
+const WIDEST: usize = 100;
+
+/// Plan a job: the bar, the cuts, the time, how long one may leave; write its programs, prove
+/// them, and draw the bar.
+///
+/// No program is written while a finding of level stop stands.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  barwright plan demo/detent-pin/detent-pin.job.toml")]
+pub(super) struct Plan {
+    /// The job file.
+    #[arg(value_name = "JOB")]
+    job: PathBuf,
+    /// The folder for programs, pictures and the answer; left out, NAME.out beside the job.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Overwrite what stands in that folder.
+    #[arg(long)]
+    force: bool,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+impl Plan {
+    pub(super) fn run(self) -> Ended {
+        let job = job(&self.job)?;
+        let answer = plan::plan(&job);
+        let folder = self.out.clone().unwrap_or_else(|| beside(&self.job));
+        let main = answer.programs.first().map(|program| folder.join(program.file_name(&job)));
+        let path = main.map(|path| path.display().to_string());
+        let value = json::answer(&job, &answer, path.as_deref());
+        let files = files(&job, &answer, &folder, &json::text(&value));
+        self.write(&files)?;
+        let text = if self.json { json::text(&value) } else { shown(&job, &answer, &files) };
+        print(text.as_bytes())?;
+        Ok(outcome(answer.verdict))
+    }
+
+    /// What was written by an earlier run of the same job is replaced without asking: it is made
+    /// from the job file and nothing else. Anything changed by hand is not.
+    fn write(&self, files: &[NewFile]) -> Result<(), Trouble> {
+        write_all(files, self.force || files.iter().all(|file| !file.path.exists()) || same(files))
+    }
+}
+
+/// Whether every file that is there already holds what would be written.
+fn same(files: &[NewFile]) -> bool {
+    files.iter().all(|file| std::fs::read(&file.path).map_or(true, |bytes| bytes == file.bytes))
+}
+
+fn beside(job: &Path) -> PathBuf {
+    let name = job.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let stem = name.strip_suffix(".job.toml").or(name.strip_suffix(".toml")).unwrap_or(&name);
+    job.with_file_name(format!("{stem}.out"))
+}
+
+fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile> {
+    let mut files: Vec<NewFile> = answer
+        .programs
+        .iter()
+        .map(|program| NewFile {
+            path: folder.join(program.file_name(job)),
+            bytes: program.text.clone().into_bytes(),
+        })
+        .collect();
+    let ruler = view::svg::write(&bar_ruler::scene(job, &answer.bar));
+    files.push(NewFile { path: folder.join("bar.svg"), bytes: ruler.into_bytes() });
+    files.push(NewFile { path: folder.join("answer.json"), bytes: value.as_bytes().to_vec() });
+    files
+}
+
+fn shown(job: &Job, answer: &Answer, files: &[NewFile]) -> String {
+    let color = Color::of(&std::io::stdout());
+    let mut text = term::findings(&answer.findings, color);
+    text += &term::unproven(&answer.unproven);
+    text += &term::plan(job, answer);
+    text.push('\n');
+    text += &bar_ruler::terminal(job, &answer.bar, term::columns().min(WIDEST));
+    text.push('\n');
+    for file in files {
+        let _ = writeln!(text, "wrote {}", file.path.display());
+    }
+    if answer.programs.is_empty() {
+        text.push_str("No program was written: mend what stands as a stop first.\n");
+    }
+    text.push_str(
+        "Guards and interlocks stay. The manuals of lathe and gripper, the rules of your place and the \
+         qualified person come first.\nFirst run in single block with reduced rapids; this program does \
+         not see the real machine.\n",
+    );
+    text
+}

@@ -1,0 +1,95 @@
+//! `barwright prove PROGRAM…`.
+
+mod given;
+
+pub(super) use given::job;
+
+use super::{Ended, Outcome, print};
+use crate::json;
+use crate::term::{self, Color};
+use clap::{Args, ValueEnum};
+use given::Given;
+use model::finding::Verdict;
+use prove::Proof;
+use std::path::PathBuf;
+
+/// How the proof is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people.
+    Text,
+    /// For scripts.
+    Json,
+    /// For editors and build servers.
+    Sarif,
+}
+
+/// Run programs on a virtual lathe for a whole bar and say what could go wrong.
+///
+/// The first program is the main one. Subprograms are taken from the other files given, then from
+/// the main program's folder. What is not given is not guessed: it is listed as unproven.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  barwright prove O2080.nc --job pin/pin.job.toml\n  \
+        barwright prove old.nc --bar 25x1000mm --lathe lathe.toml --control control.toml")]
+pub(super) struct Prove {
+    /// The programs; the main one first.
+    #[arg(value_name = "PROGRAM", required = true)]
+    programs: Vec<PathBuf>,
+    /// A job file: it gives all that the following options give, and the part.
+    #[arg(long, value_name = "JOB")]
+    job: Option<PathBuf>,
+    /// A round bar, diameter by length with its unit: 25x1000mm or 1x48in.
+    #[arg(long, value_name = "SIZExLENGTH")]
+    bar: Option<String>,
+    /// A lathe file.
+    #[arg(long, value_name = "FILE")]
+    lathe: Option<PathBuf>,
+    /// A control file.
+    #[arg(long, value_name = "FILE")]
+    control: Option<PathBuf>,
+    /// A gripper file.
+    #[arg(long, value_name = "FILE")]
+    gripper: Option<PathBuf>,
+    /// A tools file.
+    #[arg(long, value_name = "FILE")]
+    tools: Option<PathBuf>,
+    /// How the proof is shown.
+    #[arg(long, value_enum, default_value = "text")]
+    format: Format,
+    /// The same as --format json.
+    #[arg(long)]
+    json: bool,
+    /// Show too what a stop at each block of a cycle leads to, and what to do then.
+    #[arg(long)]
+    stops: bool,
+}
+
+impl Prove {
+    pub(super) fn run(self) -> Ended {
+        let given = Given::gather(&self)?;
+        let proof = prove::prove(&given.library, &given.setup);
+        let format = if self.json { Format::Json } else { self.format };
+        let text = match format {
+            Format::Json => json::text(&json::proof(&proof)),
+            Format::Sarif => json::text(&json::sarif(&proof.findings, env!("CARGO_PKG_VERSION"))),
+            Format::Text => self.shown(&proof, &given),
+        };
+        print(text.as_bytes())?;
+        Ok(outcome(proof.verdict))
+    }
+
+    fn shown(&self, proof: &Proof, given: &Given) -> String {
+        let color = Color::of(&std::io::stdout());
+        let mut text = term::findings(&proof.findings, color);
+        text += &term::unproven(&proof.unproven);
+        if self.stops {
+            text += &term::stops(proof, &given.library);
+        }
+        text + &term::proof(proof, given.setup.units)
+    }
+}
+
+/// The exit code that a verdict deserves.
+pub(super) fn outcome(verdict: Verdict) -> Outcome {
+    if verdict == Verdict::Stop { Outcome::Stop } else { Outcome::Fine }
+}

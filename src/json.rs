@@ -1,0 +1,21 @@
+//! The JSON that scripts and editors rely on.
+
+mod plan;
+mod prove;
+mod sarif;
+mod schema;
+
+pub use plan::answer;
+pub use prove::{finding, proof};
+pub use sarif::sarif;
+pub use schema::schema;
+
+use serde_json::Value;
+
+/// JSON as text, indented, with a line end.
+pub fn text(value: &Value) -> String {
+    // A `Value` always has a text: its keys are strings.
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    text.push('\n');
+    text
+}

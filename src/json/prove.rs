@@ -1,0 +1,72 @@
+//! The JSON of a proof. The names are a promise to scripts: more may come, none goes.
+
+use model::{Finding, Length, Unproven};
+use prove::Proof;
+use prove::reentry::Entry;
+use serde_json::{Value, json};
+
+/// A proof: lengths in mm, times in s, null where something is not known.
+pub fn proof(proof: &Proof) -> Value {
+    json!({
+        "verdict": proof.verdict.word(),
+        "parts": proof.parts,
+        "ended_by": proof.ended_by.word(),
+        "time_s": seconds(proof.time.s()),
+        "cycle_s": seconds(proof.cycle.s()),
+        "remnant_mm": proof.remnant.map(mm),
+        "count": {
+            "kind": proof.count.kind.word(),
+            "survives_reset": proof.count.survives_reset,
+            "worst_error": proof.count.worst_error,
+        },
+        "findings": proof.findings.iter().map(finding).collect::<Vec<_>>(),
+        "unproven": proof.unproven.iter().map(unproven).collect::<Vec<_>>(),
+        "stops": proof.entries.iter().map(entry).collect::<Vec<_>>(),
+    })
+}
+
+/// A finding.
+pub fn finding(finding: &Finding) -> Value {
+    let start = finding.place.start();
+    json!({
+        "id": finding.id,
+        "level": finding.level.word(),
+        "file": finding.place.source.name(),
+        "line": start.line,
+        "column": start.column,
+        "text": finding.place.source.text_of(finding.place.span),
+        "cycle": finding.cycle,
+        "at_s": finding.at_s.map(seconds),
+        "cycles": finding.times,
+        "message": finding.message,
+        "remedy": finding.remedy,
+    })
+}
+
+/// Something that was not proven.
+pub fn unproven(unproven: &Unproven) -> Value {
+    json!({ "what": unproven.what, "why": unproven.why })
+}
+
+fn entry(entry: &Entry) -> Value {
+    json!({
+        "block": entry.spot.block + 1,
+        "cycle": entry.cycle,
+        "parts": entry.parts,
+        "chuck_open": entry.chuck_open,
+        "gripped": entry.gripped,
+        "count_error": entry.count_error,
+        "troubles": entry.troubles,
+        "advice": entry.advice(),
+    })
+}
+
+/// Millimeters as a number: exact decimals, since a length has at most six of them.
+pub fn mm(length: Length) -> f64 {
+    length.mm()
+}
+
+/// Seconds to the millisecond.
+pub fn seconds(seconds: f64) -> f64 {
+    (seconds * 1000.0).round() / 1000.0
+}

@@ -1,0 +1,11 @@
+//! The program around the engine: commands, disk, terminal, and the JSON that scripts rely on.
+//!
+//! **Invariant:** no formula stands here; this package calls the engine and shows what it says.
+//!
+//! Read in this order: [`commands`], [`files`], [`term`], [`json`].
+#![forbid(unsafe_code)]
+
+pub mod commands;
+pub mod files;
+pub mod json;
+pub mod term;

@@ -1,0 +1,182 @@
+//! What a person sees on a terminal: messages and findings, each with the text it is about.
+
+mod plan;
+mod proof;
+
+pub use plan::plan;
+pub use proof::{proof, stops, unproven};
+
+use crate::commands::Trouble;
+use annotate_snippets::{
+    AnnotationKind, Group, Level as Mark, Renderer, Snippet, normalize_untrusted_str as clean,
+};
+use model::finding::Place;
+use model::{Diagnostic, Finding, Level};
+use std::borrow::Cow;
+use std::fmt::Write as _;
+use std::io::{self, IsTerminal};
+use std::ops::Range;
+
+/// Whether text is colored.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Color {
+    /// No escape codes at all.
+    Plain,
+    /// With the terminal's colors.
+    Colored,
+}
+
+impl Color {
+    /// Colored where the stream is a terminal and the variable `NO_COLOR` is not set, or is empty
+    /// (the convention of no-color.org).
+    pub fn of(stream: &impl IsTerminal) -> Color {
+        let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        if stream.is_terminal() && !refused { Color::Colored } else { Color::Plain }
+    }
+
+    fn renderer(self) -> Renderer {
+        match self {
+            Color::Plain => Renderer::plain(),
+            Color::Colored => Renderer::styled(),
+        }
+    }
+}
+
+/// Messages about files, one after the other, with how many there are at the end.
+pub fn diagnostics(diagnostics: &[Diagnostic], color: Color) -> String {
+    let mut text = String::new();
+    for diagnostic in diagnostics {
+        let place = Place::new(&diagnostic.source, diagnostic.span);
+        let group = Mark::ERROR
+            .primary_title(diagnostic.message.as_str())
+            .element(Excerpt::of(&place).snippet(&diagnostic.label))
+            .elements(help(&diagnostic.help));
+        text += &rendered(group, color);
+    }
+    if diagnostics.len() > 1 {
+        let _ = writeln!(text, "{} things to mend", diagnostics.len());
+    }
+    text
+}
+
+/// Findings of a proof, one after the other.
+pub fn findings(findings: &[Finding], color: Color) -> String {
+    findings.iter().map(|finding| rendered(of_finding(finding), color)).collect()
+}
+
+fn of_finding(finding: &Finding) -> Group<'_> {
+    let mark = match finding.level {
+        Level::Stop => Mark::ERROR,
+        Level::Caution => Mark::WARNING,
+        Level::Note => Mark::NOTE,
+    };
+    let when = when(finding).map(|when| Mark::NOTE.with_name("when").message(when));
+    mark.with_name(finding.level.word())
+        .primary_title(finding.message.as_str())
+        .id(finding.id)
+        .element(Excerpt::of(&finding.place).snippet(""))
+        .elements(when)
+        .elements(help(&finding.remedy))
+}
+
+/// The cycle and the time of a finding in words; none where neither is known.
+fn when(finding: &Finding) -> Option<String> {
+    let time = finding.at_s.map(|seconds| format!("{seconds:.1} s after the start"));
+    let cycle = finding.cycle.map(|cycle| match finding.times {
+        0 | 1 => format!("in cycle {cycle}"),
+        times => format!("first in cycle {cycle}, in {times} cycles"),
+    });
+    match (cycle, time) {
+        (Some(cycle), Some(time)) => Some(format!("{cycle}, {time}")),
+        (cycle, time) => cycle.or(time),
+    }
+}
+
+fn help(help: &str) -> Option<annotate_snippets::Message<'static>> {
+    (!help.is_empty()).then(|| Mark::HELP.message(wrapped(&clean(help))))
+}
+
+/// Long sentences broken between words.
+fn wrapped(text: &str) -> String {
+    const WIDTH: usize = 88;
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let last = lines.len() - 1;
+        if !lines[last].is_empty() && lines[last].chars().count() + 1 + word.chars().count() > WIDTH {
+            lines.push(word.to_owned());
+        } else {
+            let space = if lines[last].is_empty() { "" } else { " " };
+            lines[last] += &format!("{space}{word}");
+        }
+    }
+    lines.join("\n")
+}
+
+fn rendered(group: Group<'_>, color: Color) -> String {
+    let mut text = color.renderer().render(&[group]);
+    text.push_str("\n\n");
+    text
+}
+
+/// A place as characters, for files that are not UTF-8 too.
+struct Excerpt<'p> {
+    name: &'p str,
+    text: Cow<'p, str>,
+    range: Range<usize>,
+}
+
+impl<'p> Excerpt<'p> {
+    fn of(place: &'p Place) -> Excerpt<'p> {
+        let bytes = place.source.bytes();
+        let text = String::from_utf8_lossy(bytes);
+        let index = |byte: usize| match &text {
+            Cow::Borrowed(text) => text.floor_char_boundary(byte),
+            // Replacement characters are longer than what they stand for.
+            Cow::Owned(text) => {
+                let before = String::from_utf8_lossy(&bytes[..byte.min(bytes.len())]);
+                text.floor_char_boundary(before.len())
+            }
+        };
+        let span = place.span.range();
+        let range = index(span.start)..index(span.end);
+        Excerpt { name: place.source.name(), text, range }
+    }
+
+    fn snippet(self, label: &'p str) -> Snippet<'p, annotate_snippets::Annotation<'p>> {
+        let annotation = AnnotationKind::Primary.span(self.range);
+        let annotation = if label.is_empty() { annotation } else { annotation.label(clean(label)) };
+        Snippet::source(self.text).path(self.name).annotation(annotation)
+    }
+}
+
+/// Says on standard error why a command could not do its work.
+pub fn complain(trouble: &Trouble) {
+    let color = Color::of(&io::stderr());
+    let text = match trouble {
+        Trouble::Files(list) => diagnostics(list, color),
+        Trouble::Outside(message, mend) => {
+            let group = Group::with_title(Mark::ERROR.primary_title(message.as_str()));
+            rendered(group.elements(help(mend)), color)
+        }
+    };
+    eprint!("{text}");
+}
+
+/// Why the disk refused, in plain words.
+pub fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        io::ErrorKind::PermissionDenied => "it is not allowed".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::NotADirectory => "a part of its path is a file, not a folder".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "the disk cannot be written".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+/// Columns of the terminal; 80 where there is none.
+pub fn columns() -> usize {
+    let set = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
+    set.unwrap_or(80)
+}

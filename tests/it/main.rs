@@ -1,0 +1,7 @@
+//! Whole journeys: through the built program, and through its parts as a command puts them
+//! together. `UPDATE_EXPECT=1` writes every expected file anew.
+
+mod bad_files;
+mod cli;
+mod expect;
+mod schemas;
