@@ -102,7 +102,8 @@ fn wrapped(text: &str) -> String {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
         let last = lines.len() - 1;
-        if !lines[last].is_empty() && lines[last].chars().count() + 1 + word.chars().count() > WIDTH {
+        if !lines[last].is_empty() && lines[last].chars().count() + 1 + word.chars().count() > WIDTH
+        {
             lines.push(word.to_owned());
         } else {
             let space = if lines[last].is_empty() { "" } else { " " };

@@ -82,8 +82,8 @@ fn one(subject: &str, case: &toml::Value) -> Result<Case, String> {
         |key: &str| figure(case.get(key)).ok_or_else(|| format!("{name}: no figure `{key}`"));
     let given = case.get("given").and_then(toml::Value::as_table).cloned().unwrap_or_default();
     let given: Given = given.iter().map(|(key, value)| (key.clone(), plain(value))).collect();
-    let ours =
-        registry::calculate(&words("calc"), &given).map_err(|error| format!("{name}: {error}"))?;
+    let ours = registry::calculate_in(&words("calc"), &given, &words("unit"))
+        .map_err(|error| format!("{name}: {error}"))?;
     Ok(Case {
         subject: subject.to_owned(),
         published: number("expect")?,

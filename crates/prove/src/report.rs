@@ -1,6 +1,6 @@
 //! Gathers findings and what is unproven, each once.
 
-use crate::event::{Moment, Spot, What};
+use crate::event::{EndedBy, Moment, Spot, What};
 use crate::setup::Setup;
 use model::finding::Place;
 use model::{Finding, Level, Source, Unproven};
@@ -110,13 +110,14 @@ impl Out<'_> {
         let order = self.report.found.len();
         let at_start = matches!(self.moment.what, What::Unreadable(_) | What::NoPoint);
         let ended = matches!(self.moment.what, What::Ended(_));
+        let judged = matches!(self.moment.what, What::Ended(EndedBy::Count));
         let found = self.report.found.entry((self.id, spot)).or_insert_with(|| Found {
             finding: Finding {
                 id: self.id,
                 level,
                 place,
                 cycle: (!at_start && !ended).then_some(cycle),
-                at_s: (!at_start).then_some(self.moment.before.now),
+                at_s: (!at_start && !judged).then_some(self.moment.before.now),
                 times: 0,
                 message,
                 remedy,

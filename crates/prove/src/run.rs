@@ -108,6 +108,10 @@ pub struct Run<'s> {
     actions_since_part: u64,
     parts_seen: u32,
     outcome: Outcome,
+    /// How many blocks may wait before the lathe must do one.
+    keep: usize,
+    /// The end that reading came to; the run is over when the lathe has caught up.
+    read_to_end: Option<(Spot, EndedBy)>,
     over: Option<(Spot, EndedBy)>,
 }
 
@@ -194,6 +198,8 @@ impl<'s> Run<'s> {
             idle_blocks: 0,
             actions_since_part: 0,
             outcome,
+            keep: depth,
+            read_to_end: None,
             over: None,
         }
     }
@@ -204,33 +210,40 @@ impl<'s> Run<'s> {
         self.outcome()
     }
 
-    /// Reads one block and lets the lathe follow. Breaks when the run is over.
+    /// Takes one step: the lathe does one block where enough are waiting, else the control reads
+    /// one. Breaks when the run is over.
     pub fn go_on(&mut self, tell: &mut Teller<'_>) -> ControlFlow<()> {
-        if self.over.is_some() {
-            return ControlFlow::Break(());
+        if self.over.is_none() {
+            if self.waiting.len() > self.keep {
+                self.do_one(tell);
+            } else if self.read_to_end.is_some() {
+                self.over = self.read_to_end;
+            } else {
+                self.read_one(tell);
+            }
         }
+        if self.over.is_some() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    }
+
+    fn read_one(&mut self, tell: &mut Teller<'_>) {
         let mut reading = std::mem::take(&mut self.reading);
         reading.actions = self.spare.pop().unwrap_or_default();
         self.interpreter.read(&self.lathe.state, &mut reading);
         self.outcome.blocks += 1;
         self.note(&reading, tell);
-        let acts = !reading.actions.is_empty();
-        if acts {
+        if reading.actions.is_empty() {
+            self.idle_blocks += 1;
+        } else {
             self.idle_blocks = 0;
             self.waiting.push_back(std::mem::take(&mut reading.actions));
-        } else {
-            self.idle_blocks += 1;
         }
-        let keep = if reading.stops_reading || reading.ended.is_some() { 0 } else { self.depth };
-        self.follow(keep, tell);
+        let waits = reading.stops_reading || reading.ended.is_some();
+        self.keep = if waits { 0 } else { self.depth };
         if let Some(spot) = reading.jumped_back {
             self.outcome.loops_at = Some(spot);
         }
-        if self.over.is_none() {
-            self.over = reading.ended.or_else(|| self.in_circles(&reading));
-        }
+        self.read_to_end = reading.ended.or_else(|| self.in_circles(&reading));
         self.reading = reading;
-        if self.over.is_some() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 
     /// What the run came to so far.
@@ -280,24 +293,22 @@ impl<'s> Run<'s> {
         }
     }
 
-    /// Lets the lathe do blocks until only this many wait.
-    fn follow(&mut self, keep: usize, tell: &mut Teller<'_>) {
-        while self.waiting.len() > keep && self.over.is_none() {
-            let Some(mut actions) = self.waiting.pop_front() else { return };
-            for action in &actions {
-                let cycle = self.lathe.state.cycle();
-                self.actions_since_part += 1;
-                if let ControlFlow::Break(ended_by) = self.lathe.act(action, tell) {
-                    self.over = Some((action.spot, ended_by));
-                    break;
-                }
-                if self.lathe.state.cycle() != cycle && self.outcome.cycle_starts.len() < 64 {
-                    self.outcome.cycle_starts.push(self.lathe.state.now);
-                }
+    /// Lets the lathe do the block that waits longest.
+    fn do_one(&mut self, tell: &mut Teller<'_>) {
+        let Some(mut actions) = self.waiting.pop_front() else { return };
+        for action in &actions {
+            let cycle = self.lathe.state.cycle();
+            self.actions_since_part += 1;
+            if let ControlFlow::Break(ended_by) = self.lathe.act(action, tell) {
+                self.over = Some((action.spot, ended_by));
+                break;
             }
-            actions.clear();
-            self.spare.push(actions);
+            if self.lathe.state.cycle() != cycle && self.outcome.cycle_starts.len() < 64 {
+                self.outcome.cycle_starts.push(self.lathe.state.now);
+            }
         }
+        actions.clear();
+        self.spare.push(actions);
         if self.lathe.state.parts != self.parts_seen {
             self.parts_seen = self.lathe.state.parts;
             self.actions_since_part = 0;
