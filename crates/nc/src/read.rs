@@ -107,11 +107,12 @@ impl Reader<'_> {
 
     fn block_number(&mut self, block: &mut Block) {
         let start = self.at.start();
+        let mark = self.at.mark();
         self.at.bump();
         match self.whole() {
             Ok(number) => block.number = Some((number, self.span_from(start))),
             Err(TroubleKind::NoValue) => {
-                self.at.go_to(start);
+                self.at.back_to(mark);
                 self.word(start, false);
             }
             Err(kind) => self.unreadable(start, kind),
@@ -148,6 +149,7 @@ impl Reader<'_> {
             b'A'..=b'Z' => self.name_or_word(start, byte),
             _ => {
                 self.at.bump();
+                self.at.pass_stray();
                 self.unreadable(start, TroubleKind::StrayCharacter);
             }
         }
@@ -200,10 +202,17 @@ impl Reader<'_> {
         self.push(start, kind);
     }
 
-    /// Tells a trouble from `start` to here; where that is nothing, at the byte before.
+    /// Tells a trouble from `start` to here. Where nothing was taken, it is at the byte that is not
+    /// the awaited one, or, where that does not stand right behind, at the byte before.
     fn trouble(&mut self, start: usize, kind: TroubleKind) {
         let end = self.at.end();
-        let span = Span::new(start.min(end.saturating_sub(1)), end);
+        let span = if start < end {
+            Span::new(start, end)
+        } else if self.at.adjoins() && self.at.peek().is_some() {
+            Span::new(end, end + 1)
+        } else {
+            Span::new(end.saturating_sub(1), end)
+        };
         self.tree.troubles.push(Trouble { span, kind });
     }
 

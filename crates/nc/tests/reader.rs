@@ -269,10 +269,8 @@ fn deep_terms_end_in_a_trouble_not_in_a_fall() {
 /// Every byte that is not white space lies in exactly one stretch: sign, number or item.
 fn uncovered(tree: &Tree) -> Option<Span> {
     let bytes = tree.source.bytes();
-    let blank = |span: Span| {
-        let text = &bytes[span.range()];
-        text.iter().all(|byte| matches!(byte, b' ' | b'\t' | b'\r' | b'\n' | 0 | 0x7F))
-    };
+    let is_blank = |byte| matches!(byte, b' ' | b'\t' | b'\r' | b'\n' | 0 | 0x7F);
+    let blank = |span: Span| bytes[span.range()].iter().all(|byte| is_blank(*byte));
     let mut end = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) { 3 } else { 0 };
     for block in &tree.blocks {
         let mut stretches: Vec<Span> = tree.stretches(block).collect();
@@ -286,7 +284,7 @@ fn uncovered(tree: &Tree) -> Option<Span> {
             }
             let gap = Span::new(end, stretch.start as usize);
             let left: Vec<u8> =
-                bytes[gap.range()].iter().copied().filter(|byte| byte.is_ascii_graphic()).collect();
+                bytes[gap.range()].iter().copied().filter(|byte| !is_blank(*byte)).collect();
             let is_sign = sign.is_some_and(|level| left == b"/" || left == [b'/', level]);
             if is_sign {
                 sign = None;

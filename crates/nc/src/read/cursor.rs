@@ -13,6 +13,13 @@ pub(super) struct Cursor<'t> {
     no_closing_until: usize,
 }
 
+/// A place that was passed.
+#[derive(Clone, Copy)]
+pub(super) struct Mark {
+    next: usize,
+    end: usize,
+}
+
 impl<'t> Cursor<'t> {
     pub(super) fn new(bytes: &'t [u8]) -> Cursor<'t> {
         let start = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) { 3 } else { 0 };
@@ -93,9 +100,14 @@ impl<'t> Cursor<'t> {
         self.end = self.next;
     }
 
+    /// This place, to come back to.
+    pub(super) const fn mark(&self) -> Mark {
+        Mark { next: self.next, end: self.end }
+    }
+
     /// Goes back to a place.
-    pub(super) fn go_to(&mut self, place: usize) {
-        (self.next, self.end) = (place, place);
+    pub(super) fn back_to(&mut self, mark: Mark) {
+        (self.next, self.end) = (mark.next, mark.end);
     }
 
     /// Takes the byte where it is the next one.
@@ -109,14 +121,12 @@ impl<'t> Cursor<'t> {
 
     /// Takes a word of letters where it comes next, blanks inside allowed.
     pub(super) fn take_name(&mut self, name: &[u8]) -> bool {
-        let (next, end) = (self.next, self.end);
-        for letter in name {
-            if !self.take(*letter) {
-                (self.next, self.end) = (next, end);
-                return false;
-            }
+        let mark = self.mark();
+        let taken = name.iter().all(|letter| self.take(*letter));
+        if !taken {
+            self.back_to(mark);
         }
-        true
+        taken
     }
 
     /// Takes what can start no item: digits, signs and brackets without a letter, and bytes of

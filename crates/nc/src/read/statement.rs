@@ -38,11 +38,14 @@ impl Reader<'_> {
     /// A condition in brackets; one of the letters in `then` must start what follows it.
     fn condition(&mut self, start: usize, kind: fn(ExpressionId) -> ItemKind, then: &[u8]) {
         if self.at.peek() != Some(b'[') {
+            // Without its condition, nothing behind it on the line is sure to be meant.
+            self.at.pass_line();
             return self.unreadable(start, TroubleKind::IncompleteStatement);
         }
         let condition = self.term();
+        let told = self.term_is_bad;
         self.push_with_term(start, kind(condition));
-        if !self.at.peek().is_some_and(|byte| then.contains(&byte)) {
+        if !told && !self.at.peek().is_some_and(|byte| then.contains(&byte)) {
             self.trouble(start, TroubleKind::IncompleteStatement);
         }
     }
@@ -113,14 +116,14 @@ impl Reader<'_> {
     /// second of just two letters is a word of its own where it has a value.
     fn no_value(&mut self, start: usize) {
         let mut letters = 1;
-        let mut last = self.at.start();
+        let mut last = self.at.mark();
         while self.at.adjoins() && matches!(self.at.peek(), Some(b'A'..=b'Z')) {
-            last = self.at.start();
+            last = self.at.mark();
             self.at.bump();
             letters += 1;
         }
         if letters == 2 && self.at.adjoins() && self.at.peek().is_some_and(starts_value) {
-            self.at.go_to(last);
+            self.at.back_to(last);
             return self.unreadable(start, TroubleKind::NoValue);
         }
         let kind = if letters > 1 { TroubleKind::UnknownName } else { TroubleKind::NoValue };

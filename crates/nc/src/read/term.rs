@@ -85,10 +85,10 @@ impl Reader<'_> {
     }
 
     pub(super) fn function_follows(&mut self) -> bool {
-        let start = self.at.start();
+        let mark = self.at.mark();
         let named = self.function_name().is_some() || self.pair_name().is_some();
         let found = named && self.at.peek() == Some(b'[');
-        self.at.go_to(start);
+        self.at.back_to(mark);
         found
     }
 
