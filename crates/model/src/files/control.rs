@@ -437,10 +437,16 @@ fn functions(keys: &Keys<'_>) -> Vec<Function> {
 
 fn words_mean_one_thing(keys: &Keys<'_>, functions: &[Function]) {
     let path = |index: usize| format!("function[{index}].word");
-    for (index, function) in functions.iter().enumerate().filter(|(index, _)| keys.sound(&path(*index))) {
+    for (index, function) in
+        functions.iter().enumerate().filter(|(index, _)| keys.sound(&path(*index)))
+    {
         let word = function.word;
         if (0..index).any(|other| functions[other].word == word && keys.sound(&path(other))) {
-            keys.trouble(&path(index), format!("{word} stands twice"), "give each word one meaning");
+            keys.trouble(
+                &path(index),
+                format!("{word} stands twice"),
+                "give each word one meaning",
+            );
         }
         let standard = STANDARD.iter().find(|(_, number)| Code::new('M', *number) == word);
         if let Some((does, _)) = standard

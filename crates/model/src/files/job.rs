@@ -230,7 +230,9 @@ fn material(
     }
     let own = std::path::Path::new(name).extension().is_some_and(|end| end == "toml");
     let read = if own {
-        files.read(name).map_err(|why| (why, "write the path from the folder of this job file".into()))
+        files
+            .read(name)
+            .map_err(|why| (why, "write the path from the folder of this job file".into()))
     } else {
         files.shipped(&format!("materials/{name}.toml")).map_err(|why| {
             let help = format!("{why}; or write the path of a material file of your own");

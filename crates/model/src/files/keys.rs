@@ -133,6 +133,10 @@ struct Pass {
     spans: RefCell<BTreeMap<String, Span>>,
     /// The paths whose values were missing or wrong, so that no rule judges a stand-in.
     failed: RefCell<BTreeSet<String>>,
+    /// The paths that unknown keys were meant for.
+    meant: RefCell<BTreeSet<String>>,
+    /// What to say about each missing path.
+    missing: RefCell<Vec<(String, Diagnostic)>>,
     diagnostics: RefCell<Vec<Diagnostic>>,
     facts: RefCell<Vec<KeyFact>>,
 }
@@ -146,6 +150,8 @@ impl Pass {
             known: Vec::new(),
             spans: RefCell::default(),
             failed: RefCell::default(),
+            meant: RefCell::default(),
+            missing: RefCell::default(),
             diagnostics: RefCell::default(),
             facts: RefCell::default(),
         }
@@ -194,6 +200,9 @@ pub(super) fn read_through<T>(source: &Source, keys: impl Fn(&Keys<'_>) -> T) ->
         value
     };
     let mut diagnostics = pass.diagnostics.into_inner();
+    let meant = pass.meant.into_inner();
+    let missing = pass.missing.into_inner().into_iter().filter(|(path, _)| !meant.contains(path));
+    diagnostics.extend(missing.map(|(_, diagnostic)| diagnostic));
     diagnostics.sort_by_key(|diagnostic| diagnostic.span);
     let origin = Origin { source: source.clone(), spans: pass.spans.into_inner() };
     Read { value: Some((value, origin)), diagnostics }

@@ -174,8 +174,12 @@ fn station(keys: &Keys<'_>) -> Station {
 fn needs(keys: &Keys<'_>, station: &Station) {
     let cuts = matches!(station.kind, ToolKind::Turning | ToolKind::Parting | ToolKind::Grooving);
     let blade = matches!(station.kind, ToolKind::Parting | ToolKind::Grooving);
-    let needed =
-        [("speed", cuts), ("feed", cuts), ("width", blade), ("depth", station.kind == ToolKind::Turning)];
+    let needed = [
+        ("speed", cuts),
+        ("feed", cuts),
+        ("width", blade),
+        ("depth", station.kind == ToolKind::Turning),
+    ];
     let missing = needed.iter().filter(|(key, needed)| *needed && !keys.has(key));
     let missing: Vec<_> = missing.map(|(key, _)| *key).collect();
     if keys.sound("kind") {

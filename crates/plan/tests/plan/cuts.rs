@@ -1,0 +1,389 @@
+//! What holds for the cuts of any part, checked on many made-up parts by geometry of its own.
+
+use crate::shop::{self, PIN, SPACER};
+use model::files::Job;
+use model::files::job::{BarShape, Feature, FeatureKind};
+use model::files::tools::{BladeCorner, ToolKind};
+use model::{Length, Units};
+use plan::acts::{Act, Acts};
+use plan::cuts::{Operation, Place, one_part};
+use proptest::prelude::*;
+
+/// A written diameter is at most half a step beside the one that was meant.
+const STEP: f64 = 0.003;
+
+fn um(um: i64) -> Length {
+    Length::from_um(um)
+}
+
+/// One cylinder of a made-up part: growth of its radius, its length, and its chamfer in percent
+/// of the room that the reader allows.
+type Cylinder = (i64, i64, i64);
+
+fn feature(kind: FeatureKind) -> Feature {
+    Feature {
+        kind,
+        diameter: Length::ZERO,
+        deviations: (Length::ZERO, Length::ZERO),
+        to: Length::ZERO,
+        size: Length::ZERO,
+        width: Length::ZERO,
+        later: false,
+    }
+}
+
+fn features(cylinders: &[Cylinder]) -> Vec<Feature> {
+    let mut features = Vec::new();
+    let (mut radius, mut end) = (0, 0);
+    for (index, &(growth, length, percent)) in cylinders.iter().enumerate() {
+        radius += growth;
+        // The reader refuses a chamfer longer than its step, its cylinder or the radius.
+        let room = if index == 0 { radius } else { growth }.min(length);
+        let leg = room * percent / 100;
+        if leg >= 10 {
+            features.push(Feature { size: um(leg), ..feature(FeatureKind::Chamfer) });
+        }
+        end += length;
+        let size = (um(2 * radius), um(end));
+        features.push(Feature { diameter: size.0, to: size.1, ..feature(FeatureKind::Diameter) });
+    }
+    features
+}
+
+prop_compose! {
+    /// A made-up job: any part that the reader takes, any tool, bar, blade and advance.
+    fn a_job()(
+        inch in any::<bool>(),
+        cylinders in prop::collection::vec((500_i64..4000, 400_i64..15_000, 0_i64..=100), 1..5),
+        over in prop_oneof![Just(0_i64), 0_i64..6000],
+        hexagon in any::<bool>(),
+        depth in 200_i64..3000,
+        nose in 0_i64..1200,
+        finish_stock in 0_i64..600,
+        (face_stock, first_face) in (0_i64..3000, 0_i64..4000),
+        blade in 800_i64..5000,
+        chuck_side in any::<bool>(),
+        parts in 1_u32..4,
+    ) -> Job {
+        let mut job = shop::demo(if inch { SPACER } else { PIN });
+        job.file.part.features = features(&cylinders);
+        let last = job.file.part.features.last().unwrap();
+        job.file.part.length = last.to;
+        job.file.bar.size = last.diameter + um(over);
+        job.file.bar.shape = if hexagon { BarShape::Hexagon } else { BarShape::Round };
+        job.file.advance.parts = parts;
+        job.file.advance.face_stock = um(face_stock);
+        job.file.advance.first_face = um(first_face);
+        for station in &mut job.tools.stations {
+            match station.kind {
+                ToolKind::Turning => {
+                    station.depth = Some(um(depth));
+                    station.nose_radius = um(nose);
+                    station.finish_stock = um(finish_stock);
+                }
+                ToolKind::Parting => {
+                    station.width = Some(um(blade));
+                    station.corner =
+                        if chuck_side { BladeCorner::ChuckSide } else { BladeCorner::FrontSide };
+                }
+                _ => {}
+            }
+        }
+        job
+    }
+}
+
+/// The drawing's outline in millimeters, from the axis at the front face to the back: (z, r).
+fn outline(job: &Job) -> Vec<(f64, f64)> {
+    let mut points = vec![(0.0, 0.0)];
+    for step in job.file.part.steps() {
+        let (r, from, leg) = (step.diameter.mm() / 2.0, step.from.mm(), step.chamfer.mm());
+        points.extend([(-from, r - leg), (-from - leg, r), (-step.to.mm(), r)]);
+    }
+    points
+}
+
+fn radius_at(outline: &[(f64, f64)], z: f64) -> f64 {
+    let segment = outline.windows(2).rev().find(|pair| pair[0].0 >= z && z >= pair[1].0);
+    segment.map_or(0.0, |pair| {
+        let run = pair[0].0 - pair[1].0;
+        let part = if run > 0.0 { (pair[0].0 - z) / run } else { 1.0 };
+        pair[0].1 + (pair[1].1 - pair[0].1) * part
+    })
+}
+
+/// Whether a point lies inside the drawing by more than a written step.
+fn is_inside(outline: &[(f64, f64)], (z, r): (f64, f64)) -> bool {
+    z < -STEP && [z - STEP, z + STEP].into_iter().all(|z| r < radius_at(outline, z) - STEP)
+}
+
+fn distance(point: (f64, f64), pair: &[(f64, f64)]) -> f64 {
+    let (run, rise) = (pair[1].0 - pair[0].0, pair[1].1 - pair[0].1);
+    let length = run * run + rise * rise;
+    let along = (point.0 - pair[0].0) * run + (point.1 - pair[0].1) * rise;
+    let part = if length > 0.0 { (along / length).clamp(0.0, 1.0) } else { 0.0 };
+    let (z, r) = (pair[0].0 + run * part, pair[0].1 + rise * part);
+    ((point.0 - z).powi(2) + (point.1 - r).powi(2)).sqrt()
+}
+
+/// Every move of an operation as start, end and whether it cuts.
+fn moves(operation: &Operation) -> Vec<(Place, Place, bool)> {
+    let pairs = operation.moves.windows(2);
+    pairs.map(|pair| (pair[0].to, pair[1].to, pair[1].feed.is_some())).collect()
+}
+
+/// Points of a straight move, dense enough for what is checked here.
+fn along(from: Place, to: Place) -> impl Iterator<Item = (f64, f64)> {
+    let (z, r) = (from.z.mm(), from.x.mm() / 2.0);
+    let (run, rise) = (to.z.mm() - z, to.x.mm() / 2.0 - r);
+    let count = (run.abs().max(rise.abs()) / 0.03).ceil().max(1.0) as u32;
+    (0..=count).map(move |index| {
+        let part = f64::from(index) / f64::from(count);
+        (z + run * part, r + rise * part)
+    })
+}
+
+fn operation<'o>(operations: &'o [Operation], name: &str) -> Option<&'o Operation> {
+    operations.iter().find(|operation| operation.name == name)
+}
+
+fn bar_plan(job: &Job) -> plan::bar::BarPlan {
+    plan::bar::divide(job)
+}
+
+fn turning(job: &Job) -> &model::files::tools::Station {
+    job.tools.first(ToolKind::Turning).unwrap()
+}
+
+/// Where the outside may end: inside the kerf, at most half a millimeter.
+fn outside_end(job: &Job) -> f64 {
+    let width = job.tools.first(ToolKind::Parting).unwrap().width.unwrap().mm();
+    -job.file.part.length.mm() - (width / 2.0).min(0.5)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(48) })]
+
+    /// The nose, a circle of its radius behind the tip, never enters the finished part, and on the
+    /// finish pass touches every cylinder and every chamfer that it can reach.
+    #[test]
+    fn the_nose_cuts_the_drawing_and_nothing_of_the_part(job in a_job()) {
+        let operations = one_part(&job, &bar_plan(&job).division);
+        let outline = outline(&job);
+        let nose = turning(&job).nose_radius.mm();
+        let mut nearest = vec![f64::INFINITY; outline.len() - 1];
+        for operation in operations.iter().filter(|one| one.name != "part off") {
+            for (from, to, _) in moves(operation).into_iter().filter(|(_, _, cuts)| *cuts) {
+                for (z, r) in along(from, to) {
+                    let center = (z + nose, r + nose);
+                    prop_assert!(
+                        !is_inside(&outline, center),
+                        "{} at z {z} r {r}", operation.name
+                    );
+                    for (index, pair) in outline.windows(2).enumerate() {
+                        let distance = distance(center, pair);
+                        prop_assert!(distance >= nose - STEP, "{} at z {z} r {r}", operation.name);
+                        nearest[index] = nearest[index].min(distance);
+                    }
+                }
+            }
+        }
+        let raw = job.file.bar.reach().mm();
+        for (pair, nearest) in outline.windows(2).zip(nearest) {
+            let chamfer = pair[0].0 != pair[1].0 && pair[0].1 != pair[1].1;
+            let cylinder = pair[0].0 != pair[1].0 && pair[0].1 == pair[1].1;
+            // Beside a shoulder the nose leaves its own radius standing.
+            let reached = pair[0].0 - pair[1].0 > nose + 0.1;
+            if (chamfer || cylinder) && reached && pair[1].1 < raw - 0.01 {
+                prop_assert!(nearest <= nose + STEP, "{pair:?} is left {nearest} from the nose {nose}");
+            }
+        }
+    }
+
+    /// Cuts stay between the first face and the kerf; the blade takes exactly the kerf.
+    #[test]
+    fn cuts_stay_on_their_own_part_of_the_bar(job in a_job()) {
+        let bar = bar_plan(&job);
+        let operations = one_part(&job, &bar.division);
+        for operation in operations.iter().filter(|one| one.name != "part off") {
+            for one in &operation.moves {
+                prop_assert!(one.to.z.mm() >= outside_end(&job) - STEP, "{} {one:?}", operation.name);
+            }
+        }
+        let parting = operation(&operations, "part off").unwrap();
+        let blade = job.tools.first(ToolKind::Parting).unwrap();
+        let cut = parting.moves.iter().find(|one| one.feed.is_some()).unwrap();
+        let front = match blade.corner {
+            BladeCorner::FrontSide => cut.to.z,
+            BladeCorner::ChuckSide => cut.to.z + blade.width.unwrap(),
+        };
+        prop_assert!((front + job.file.part.length).abs() <= um(3), "{front:?}");
+        prop_assert!(cut.to.x.is_negative() || job.file.cutting.past_center == Length::ZERO);
+    }
+
+    /// No rough pass is deeper than the tool allows, each is no longer than the one before, and
+    /// each ends before the shoulder by the finish stock.
+    #[test]
+    fn rough_passes_are_shallow_and_end_before_the_shoulder(job in a_job()) {
+        let operations = one_part(&job, &bar_plan(&job).division);
+        let Some(roughing) = operation(&operations, "rough the outside") else { return Ok(()) };
+        let tool = turning(&job);
+        let stock = tool.finish_stock.mm();
+        let (mut outside, mut end) = (job.file.bar.reach().mm(), f64::NEG_INFINITY);
+        for (from, to, cuts) in moves(roughing) {
+            if !cuts || from.x != to.x {
+                continue;
+            }
+            let r = to.x.mm() / 2.0;
+            prop_assert!(outside - r <= tool.depth.unwrap().mm() + STEP, "{outside} to {r}");
+            prop_assert!(r < outside + STEP && to.z.mm() >= end - STEP);
+            (outside, end) = (r, to.z.mm());
+            for step in job.file.part.steps() {
+                if step.diameter.mm() / 2.0 + stock > r + STEP {
+                    prop_assert!(end >= -step.from.mm() + stock - STEP, "{end} {step:?}");
+                }
+            }
+        }
+    }
+
+    /// What roughing leaves is never deeper than one rough pass or the finish stock.
+    #[test]
+    fn roughing_leaves_the_finish_stock(job in a_job()) {
+        let operations = one_part(&job, &bar_plan(&job).division);
+        let passes: Vec<_> = operation(&operations, "rough the outside")
+            .map(|roughing| moves(roughing).into_iter().filter(|(from, to, cuts)| *cuts && from.x == to.x))
+            .into_iter()
+            .flatten()
+            .map(|(_, to, _)| (to.z.mm(), to.x.mm() / 2.0))
+            .collect();
+        let stock = turning(&job).finish_stock.mm();
+        for step in job.file.part.steps() {
+            let middle = -(step.from.mm() + step.to.mm()) / 2.0;
+            // A cylinder shorter than twice the stock has no pass of its own.
+            if step.to.mm() - step.from.mm() <= 2.0 * stock + 0.01 {
+                continue;
+            }
+            let left = passes.iter().filter(|(end, _)| *end <= middle).map(|(_, r)| *r);
+            let left = left.fold(job.file.bar.reach().mm(), f64::min);
+            prop_assert!(left - step.diameter.mm() / 2.0 <= stock + STEP, "{left} over {step:?}");
+        }
+    }
+
+    /// Followed over a whole advance with all its parts, no rapid move touches metal that stands.
+    #[test]
+    fn no_rapid_move_touches_the_bar(job in a_job()) {
+        let bar = bar_plan(&job);
+        let acts = Acts::new(&job, &bar);
+        let mut metal = Metal::new_bar(&job);
+        for act in acts.new_bar().iter().chain(&acts.parts()) {
+            if let Err(why) = metal.follow(act, &job) {
+                return Err(TestCaseError::fail(why));
+            }
+        }
+        // The stub that is left: the front is the blade's chuck side, and what the gripper takes
+        // is raw but for the little inside the kerf.
+        let front = bar.division.face_stock - bar.division.advance();
+        prop_assert!((metal.front - front.mm()).abs() < 0.05, "{} {front:?}", metal.front);
+        let behind = metal.radius(metal.front - 0.1);
+        prop_assert!((behind - job.file.bar.reach().mm()).abs() < STEP, "{behind}");
+    }
+}
+
+/// The metal in front of the jaws as one radius a stretch of 0.04 mm, cut by the tool's tip.
+struct Metal {
+    radii: Vec<f64>,
+    first: f64,
+    front: f64,
+    at: Place,
+    kind: ToolKind,
+}
+
+const STRETCH: f64 = 0.04;
+
+impl Metal {
+    fn new_bar(job: &Job) -> Metal {
+        let bar = bar_plan(job);
+        let first = (bar.division.face_stock - bar.division.advance()).mm() - 6.0;
+        let front = (bar.division.face_stock + bar.division.first_face).mm();
+        let count = ((front - first) / STRETCH).ceil() as usize + 1;
+        let turret = &job.lathe.turret;
+        Metal {
+            radii: vec![job.file.bar.reach().mm(); count],
+            first,
+            front,
+            at: Place { x: turret.index_x, z: turret.index_z },
+            kind: ToolKind::Turning,
+        }
+    }
+
+    fn index(&self, z: f64) -> usize {
+        (((z - self.first) / STRETCH).round().max(0.0) as usize).min(self.radii.len() - 1)
+    }
+
+    fn radius(&self, z: f64) -> f64 {
+        if z > self.front + STRETCH { 0.0 } else { self.radii[self.index(z)] }
+    }
+
+    fn follow(&mut self, act: &Act, job: &Job) -> Result<(), String> {
+        match act {
+            Act::Call { station, .. } => self.kind = job.tools.station(*station).unwrap().kind,
+            Act::Rapid(to) => {
+                // Whichever axis is faster, the way lies between these two.
+                let corners = [Place { x: to.x, z: self.at.z }, Place { x: self.at.x, z: to.z }];
+                for corner in corners {
+                    for (z, r) in along(self.at, corner).chain(along(corner, *to)) {
+                        if r < self.radius(z) - STEP && z < self.front - STRETCH {
+                            return Err(format!(
+                                "{act:?} from {:?} meets metal at z {z} r {r}",
+                                self.at
+                            ));
+                        }
+                    }
+                }
+                self.at = *to;
+            }
+            Act::Cut(to, _) => {
+                self.cut(*to, job);
+                self.at = *to;
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn cut(&mut self, to: Place, job: &Job) {
+        let blade = job.tools.first(ToolKind::Parting).unwrap();
+        for (z, r) in along(self.at, to) {
+            let edge = match (self.kind, blade.corner) {
+                (ToolKind::Parting, BladeCorner::FrontSide) => z - blade.width.unwrap().mm(),
+                _ => z,
+            };
+            let until = match self.kind {
+                ToolKind::Parting => self.index(edge + blade.width.unwrap().mm()),
+                _ => self.radii.len() - 1,
+            };
+            if edge > self.front {
+                continue;
+            }
+            let start = self.index(edge) + 1;
+            for radius in self.radii.iter_mut().take(until + 1).skip(start) {
+                *radius = radius.min(r.max(0.0));
+            }
+            if r <= 0.0 {
+                // What stands in front of a cut to the axis is gone.
+                self.front = self.front.min(edge);
+            }
+        }
+    }
+}
+
+/// The leg of nc-language §7 on a plain case: nose 0.4 and a leg of 0.5 give 0.5 + 0.4 × 0.5858.
+#[test]
+fn a_chamfer_is_programmed_longer_by_the_nose() {
+    let job = shop::demo(PIN);
+    assert_eq!(job.file.units, Units::Mm);
+    let operations = one_part(&job, &bar_plan(&job).division);
+    let finish = operation(&operations, "finish the outside").unwrap();
+    let leg_ends = finish.moves.iter().find(|one| one.to.z.is_negative()).unwrap();
+    assert_eq!(leg_ends.to.z, um(-734));
+}

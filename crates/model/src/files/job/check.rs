@@ -75,10 +75,8 @@ fn length_and_lathe(job: &Job, troubles: &mut Vec<Diagnostic>) {
     }
     let least = worked + stub(job) + lathe.chuck.least_grip;
     if file.bar.length < least {
-        let message = format!(
-            "this bar gives no part: stick-out and least grip take {}",
-            shown(job, least)
-        );
+        let message =
+            format!("this bar gives no part: stick-out and least grip take {}", shown(job, least));
         troubles.push(file.origin.trouble("bar.length", message).help("take a longer bar"));
     }
 }
@@ -128,7 +126,8 @@ fn gripper_and_lathe(job: &Job, troubles: &mut Vec<Diagnostic>) {
         [("clear_x", 'X', gripper.clear_x, travel.x), ("clear_z", 'Z', gripper.clear_z, travel.z)]
     {
         if at > limit {
-            let message = format!("the gripper cannot go there: {axis} travels {}", shown(job, limit));
+            let message =
+                format!("the gripper cannot go there: {axis} travels {}", shown(job, limit));
             let help = "write a place within the travel of the lathe";
             troubles.push(gripper.origin.trouble(key, message).help(help));
         }
@@ -202,7 +201,8 @@ fn counting(job: &Job, troubles: &mut Vec<Diagnostic>) {
     let (number, next) = (file.program, u64::from(file.program) + 1);
     if next > largest {
         let what = if u64::from(number) > largest { u64::from(number) } else { next };
-        let message = format!("{} has program numbers of {digits} digits, {what} has more", control.name);
+        let message =
+            format!("{} has program numbers of {digits} digits, {what} has more", control.name);
         let help = format!("write a number up to {}; the next one may be used too", largest - 1);
         troubles.push(file.origin.trouble("program", message).help(help));
     }

@@ -113,7 +113,8 @@ fn feature(keys: &Keys<'_>) -> Feature {
     let width = keys.length("width", "width of a groove", size).optional();
     let later = keys.flag("later", "whether another operation cuts it").or(false);
     if upper < lower && keys.sound("upper") && keys.sound("lower") {
-        let message = format!("the largest deviation is below the smallest, {}", lower.shown(keys.units()));
+        let message =
+            format!("the largest deviation is below the smallest, {}", lower.shown(keys.units()));
         keys.trouble("upper", message, "write the larger one in `upper`, the smaller in `lower`");
     }
     if keys.sound("kind") {
@@ -158,7 +159,13 @@ fn goes_on(keys: &Keys<'_>, part: &Part) {
     if !keys.sound("feature") {
         return;
     }
-    let mut walk = Walk { keys, front: Length::ZERO, diameter: None, chamfer: None };
+    if !part.features.iter().any(|feature| feature.kind == FeatureKind::Diameter) {
+        let help = "add a `[[part.feature]]` with `kind = \"diameter\"`";
+        keys.trouble("length", "the part has no cylinder", help);
+        return;
+    }
+    let front = Some(Length::ZERO);
+    let mut walk = Walk { keys, front, before: Length::ZERO, chamfer: None };
     for (index, feature) in part.features.iter().enumerate() {
         match feature.kind {
             FeatureKind::Chamfer => walk.chamfer(index, feature),
@@ -166,16 +173,17 @@ fn goes_on(keys: &Keys<'_>, part: &Part) {
             FeatureKind::Diameter => walk.cylinder(index, feature),
         }
     }
+    walk.lonely_chamfer();
     walk.ends(part.length);
 }
 
 /// A walk along the features from the front face back.
 struct Walk<'k, 'p> {
     keys: &'k Keys<'p>,
-    /// Where the next cylinder starts.
-    front: Length,
-    /// The diameter of the cylinder before; none at the front face.
-    diameter: Option<Length>,
+    /// Where the next cylinder starts; none where one of them is wrong.
+    front: Option<Length>,
+    /// The diameter of the cylinder before; zero at the front face.
+    before: Length,
     /// A chamfer that waits for its cylinder, with its index.
     chamfer: Option<(usize, Length)>,
 }
@@ -198,7 +206,12 @@ impl Walk<'_, '_> {
     fn lonely_chamfer(&self) {
         if let Some((index, _)) = self.chamfer {
             let message = "no cylinder follows this chamfer";
-            self.say(index, "kind", message, "put it right before the cylinder whose edge it breaks");
+            self.say(
+                index,
+                "kind",
+                message,
+                "put it right before the cylinder whose edge it breaks",
+            );
         }
     }
 
@@ -210,27 +223,24 @@ impl Walk<'_, '_> {
     }
 
     fn cylinder(&mut self, index: usize, feature: &Feature) {
-        if feature.to <= self.front {
-            let message = format!("this cylinder ends before it starts, at {}", self.shown(self.front));
-            self.say(index, "to", &message, "count every `to` from the front face");
-        }
         if !(feature.diameter + feature.deviations.1).is_positive() {
             let message = "with its smallest deviation nothing is left of this diameter";
             self.say(index, "lower", message, "write the tolerance of the drawing");
         }
-        let before = self.diameter.unwrap_or(Length::ZERO);
-        if feature.diameter < before {
-            let message = format!(
-                "this diameter is smaller than the one in front of it, {}",
-                self.shown(before)
-            );
+        if feature.diameter < self.before {
+            let before = self.shown(self.before);
+            let message = format!("this diameter is smaller than the one in front of it, {before}");
             let help = "this version cuts parts that never get smaller toward the chuck";
             self.say(index, "diameter", &message, help);
-        } else if feature.to > self.front {
-            self.chamfer_fits((feature.diameter - before).half(), feature.to - self.front);
+        } else if let Some(front) = self.front.filter(|front| feature.to > *front) {
+            self.chamfer_fits((feature.diameter - self.before).half(), feature.to - front);
         }
-        self.front = feature.to.max(self.front);
-        self.diameter = Some(feature.diameter.max(before));
+        if let Some(front) = self.front.take_if(|front| feature.to <= *front) {
+            let message = format!("this cylinder ends before it starts, at {}", self.shown(front));
+            self.say(index, "to", &message, "count every `to` from the front face");
+        }
+        self.front = self.front.map(|_| feature.to);
+        self.before = feature.diameter;
         self.chamfer = None;
     }
 
@@ -249,19 +259,10 @@ impl Walk<'_, '_> {
     }
 
     fn ends(&self, length: Length) {
-        self.lonely_chamfer();
-        if !self.keys.sound("length") {
-            return;
-        }
-        if self.diameter.is_none() {
-            let help = "add a `[[part.feature]]` with `kind = \"diameter\"`";
-            self.keys.trouble("length", "the part has no cylinder", help);
-        } else if self.front != length {
-            let message = format!(
-                "the part is {} long, but its last cylinder ends at {}",
-                self.shown(length),
-                self.shown(self.front)
-            );
+        let end = self.front.filter(|front| self.keys.sound("length") && *front != length);
+        if let Some(end) = end {
+            let (length, end) = (self.shown(length), self.shown(end));
+            let message = format!("the part is {length} long, but its last cylinder ends at {end}");
             self.keys.trouble("length", message, "make the last `to` equal to the length");
         }
     }

@@ -153,7 +153,9 @@ impl Value for Length {
             _ => return field.wrong_type(span, value, "a length", LENGTH_HELP),
         };
         let read = match own_unit {
-            true if text.contains(|c: char| c.is_ascii_digit()) => Length::parse_with_unit(text, units),
+            true if text.contains(|c: char| c.is_ascii_digit()) => {
+                Length::parse_with_unit(text, units)
+            }
             true => Err(LengthError::NotANumber),
             false => Length::parse(&text.replace('_', ""), units),
         };
@@ -218,9 +220,8 @@ impl Value for f64 {
         // TOML has checked the form of the number, so that this stands for one it cannot hold.
         let number: f64 = text.replace('_', "").parse().unwrap_or(f64::NAN);
         if !(min..=max).contains(&number) {
-            let shown = |number: &dyn std::fmt::Display| {
-                format!("{number} {unit}").trim_end().to_owned()
-            };
+            let shown =
+                |number: &dyn std::fmt::Display| format!("{number} {unit}").trim_end().to_owned();
             let range = format!("from {min} to {}", shown(&max));
             return field.outside(span, &shown(&text), &range);
         }
@@ -350,7 +351,7 @@ impl<T: Choice + PartialEq> Value for T {
         let Wanted::Choice(words) = field.wanted else { return None };
         let list: Vec<_> = words.iter().map(|(word, _, meaning)| (*word, *meaning)).collect();
         let Some(text) = value.as_str() else {
-            return field.wrong_type(span, value, "one of its words", &one_of(&list));
+            return field.wrong_type(span, value, "a word", &one_of(&list));
         };
         let found = words.iter().find(|(word, _, _)| *word == text);
         if found.is_none() {

@@ -10,28 +10,32 @@ pub(super) fn trouble(source: &Source, text: &str, error: &Error) -> Diagnostic 
     let start = text.floor_char_boundary(range.start);
     let line = source.line(source.locate(Span::new(start, start).start).line).range();
     let end = range.end.clamp(start, line.end.max(start));
-    let place = Place { here: &text[start..end], line: &text[line.clone()], at: start - line.start };
+    let (here, before, line) = (&text[start..end], &text[..start], &text[line]);
+    let place = Place { here, before, line };
     let (message, help) = place.words(error.message());
     Diagnostic::new(source, Span::new(start, end), message).help(help)
 }
 
-/// The place of the trouble, within its line.
+/// The place of the trouble: its text, all before it, and its line.
 struct Place<'t> {
     here: &'t str,
+    before: &'t str,
     line: &'t str,
-    at: usize,
 }
 
 impl Place<'_> {
     fn words(&self, reason: &str) -> (String, String) {
         let here = self.here.trim();
         let (message, help) = match reason.split([',', ';']).next().unwrap_or_default() {
-            "duplicate key" if self.line.trim_start().starts_with('[') => {
-                let help = format!("keep one of the two; one more of a list is `[[{here}]]`");
-                return (format!("`{here}` stands twice"), help);
-            }
             "duplicate key" => {
-                return (format!("`{here}` stands twice"), "keep one of the two".to_owned());
+                let listed =
+                    self.line.starts_with('[') && self.before.contains(&format!("{here}]]"));
+                let help = if listed {
+                    "write `[[…]]` for one more of a list"
+                } else {
+                    "keep one of the two"
+                };
+                return (format!("`{here}` stands twice"), help.to_owned());
             }
             "string values must be quoted" if here.is_empty() => {
                 ("the value is missing", "write it after the `=`")
@@ -67,7 +71,8 @@ impl Place<'_> {
 
     /// Whether a comma stands here between two digits, outside a list.
     fn is_decimal_comma(&self) -> bool {
-        let (before, after) = self.line.split_at(self.at.min(self.line.len()));
+        let before = self.before.rsplit('\n').next().unwrap_or_default();
+        let after = self.line.strip_prefix(before).unwrap_or_default();
         let digit = |c: char| c.is_ascii_digit();
         before.ends_with(digit)
             && after.strip_prefix(',').is_some_and(|rest| rest.starts_with(digit))

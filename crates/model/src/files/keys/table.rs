@@ -15,7 +15,6 @@ pub struct Keys<'p> {
     span: Span,
     path: String,
     asked: RefCell<Vec<&'static str>>,
-    missing: RefCell<Vec<(&'static str, Diagnostic)>>,
 }
 
 impl<'p> Keys<'p> {
@@ -26,7 +25,6 @@ impl<'p> Keys<'p> {
             span: pass.source.line(1),
             path: String::new(),
             asked: RefCell::new(vec!["units"]),
-            missing: RefCell::default(),
         }
     }
 
@@ -177,7 +175,9 @@ impl<'p> Keys<'p> {
     pub fn sound(&self, path: &str) -> bool {
         let path = self.join(path);
         let within = |outer: &str, inner: &str| {
-            inner.strip_prefix(outer).is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+            inner
+                .strip_prefix(outer)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
         };
         let failed = self.pass.failed.borrow();
         self.table.is_some() && !failed.iter().any(|at| within(at, &path) || within(&path, at))
@@ -196,44 +196,47 @@ impl<'p> Keys<'p> {
 
     /// A message about keys that this table cannot do without, because of what `key` says.
     pub fn needs(&self, key: &str, who: &str, missing: &[&str]) {
-        let list = missing.iter().map(|key| format!("`{key}`")).collect::<Vec<_>>();
-        let (s, list) = match list.split_last() {
-            None => return,
-            Some((last, [])) => ("", last.clone()),
-            Some((last, some)) => ("s", format!("{} and {last}", some.join(", "))),
+        for key in missing {
+            self.fail(key);
+        }
+        let list = |each: fn(&str) -> String| {
+            let words: Vec<_> = missing.iter().map(|key| each(key)).collect();
+            match words.split_last() {
+                None => String::new(),
+                Some((last, [])) => last.clone(),
+                Some((last, some)) => format!("{} and {last}", some.join(", ")),
+            }
         };
-        self.trouble(key, format!("{who} needs the key{s} {list}"), "add what is missing here");
+        let s = if missing.len() > 1 { "s" } else { "" };
+        let message = format!("{who} needs the key{s} {}", list(|key| format!("`{key}`")));
+        if !missing.is_empty() {
+            self.trouble(key, message, format!("add {}", list(|key| format!("`{key} = …`"))));
+        }
     }
 
-    /// Reports every key that nothing asked for, and every missing one that no such key was
-    /// meant to be.
+    /// Reports every key that nothing asked for.
     pub(super) fn finish(&self) {
         let Some(table) = self.table else { return };
         let asked = self.asked.borrow();
         for key in table.keys().filter(|key| !asked.contains(&key.get_ref().as_ref())) {
             let name = key.get_ref().as_ref();
             let free = asked.iter().copied().filter(|known| !table.contains_key(*known));
-            let help = match near(name, free) {
-                Some(meant) => {
-                    self.missing.borrow_mut().retain(|(missing, _)| *missing != meant);
-                    format!("did you mean `{meant}`?")
-                }
-                None => self.belongs(name).unwrap_or_else(|| {
-                    format!("the keys here are {}", asked.join(", "))
-                }),
+            let (meant, help) = match (near(name, free), self.belongs(name)) {
+                (Some(near), _) => (Some(self.join(near)), format!("did you mean `{near}`?")),
+                (None, Some((meant, help))) => (Some(meant), help),
+                (None, None) => (None, format!("the keys here are {}", asked.join(", "))),
             };
+            self.pass.meant.borrow_mut().extend(meant);
             let span = Span::new(key.span().start, key.span().end);
             self.say(span, format!("there is no key `{}`", self.shown(name)), help);
         }
-        for (_, diagnostic) in self.missing.take() {
-            self.pass.say(diagnostic);
-        }
     }
 
-    /// Where a key of this name belongs in such a file.
-    fn belongs(&self, name: &str) -> Option<String> {
-        let fact = self.pass.known.iter().find(|fact| fact.path.rsplit('.').next() == Some(name))?;
-        Some(match (fact.path.rsplit_once('.'), &fact.kind) {
+    /// The path at which a key of this name belongs in such a file, and how to say so.
+    fn belongs(&self, name: &str) -> Option<(String, String)> {
+        let named = |fact: &&KeyFact| fact.path.rsplit('.').next() == Some(name);
+        let fact = self.pass.known.iter().find(named)?;
+        let help = match (fact.path.rsplit_once('.'), &fact.kind) {
             (_, KeyKind::Table) => format!("write `[{}]`", fact.path),
             (_, KeyKind::Tables) => format!("write `[[{}]]`", fact.path),
             (None, _) => format!("move `{name}` up, above the first table"),
@@ -241,7 +244,8 @@ impl<'p> Keys<'p> {
                 Some(list) => format!("`{name}` belongs under `[[{list}]]`"),
                 None => format!("`{name}` belongs under `[{table}]`"),
             },
-        })
+        };
+        Some((fact.path.clone(), help))
     }
 
     fn field<T>(
@@ -272,7 +276,7 @@ impl<'p> Keys<'p> {
     }
 
     fn child(&self, table: Option<&'p DeTable<'p>>, span: Span, path: String) -> Keys<'p> {
-        Keys { pass: self.pass, table, span, path, asked: RefCell::default(), missing: RefCell::default() }
+        Keys { pass: self.pass, table, span, path, asked: RefCell::default() }
     }
 
     /// Whether a missing key is to be reported: not when its whole table was already.
@@ -314,11 +318,11 @@ impl<'p> Keys<'p> {
         parts.collect()
     }
 
-    /// Reports a missing key, unless another key turns out to be a misspelling of it.
-    pub(super) fn miss(&self, key: &'static str, message: String, help: String) {
+    /// Reports a missing key, unless another key turns out to be meant for it.
+    pub(super) fn miss(&self, key: &str, message: String, help: String) {
         self.fail(key);
         let diagnostic = Diagnostic::new(&self.pass.source, self.span, message).help(help);
-        self.missing.borrow_mut().push((key, diagnostic));
+        self.pass.missing.borrow_mut().push((self.join(key), diagnostic));
     }
 
     /// Remembers that a key has no value that a rule may judge.

@@ -1,0 +1,108 @@
+//! How fast programs are read and whole bars are proven.
+//!
+//! Run with `cargo bench -p barwright-prove`. Compare within one run only: machines are noisy.
+//! Beside the reader stands the plain way: lines split at blanks and numbers parsed, no tree.
+
+use divan::Bencher;
+use divan::counter::{BytesCount, ItemsCount};
+use model::files::job::Job;
+use model::{Files, Length, Source};
+use nc::program::Library;
+use prove::Setup;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+fn main() {
+    divan::main();
+}
+
+struct Shop(PathBuf);
+
+impl Files for Shop {
+    fn read(&self, path: &str) -> Result<Source, String> {
+        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
+        Ok(Source::new(path, bytes))
+    }
+
+    fn shipped(&self, path: &str) -> Result<Source, String> {
+        Err(path.to_owned())
+    }
+}
+
+/// The test shop with a bar that is long enough for so many parts.
+fn setup(parts: u32) -> Setup {
+    let shop = Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"));
+    let source = shop.read("pin.job.toml").expect("the test shop");
+    let job = Job::read(&source, &shop).value.expect("the test shop reads");
+    let mut setup = Setup::of(&job);
+    if let (Some(bar), Some(part)) = (setup.bar.as_mut(), setup.part.as_mut()) {
+        bar.length = part.pitch() * i64::from(parts) + Length::from_mm(100);
+        part.quantity = parts;
+    }
+    setup
+}
+
+/// One part with its advance, looped by a count in a variable.
+fn program(parts: u32) -> String {
+    let mut cuts = String::new();
+    for layer in 0..12 {
+        let x = 16.0 - f64::from(layer) * 0.08;
+        let _ = write!(cuts, "G0 X{x:.3} Z1.\nG1 Z-20.5 F0.2\nX17.\nG0 Z1.\n");
+    }
+    format!(
+        "O1\nG21 G99\nG50 S2500\n#500=0\nN1 T0101\nG96 S150 M3\nG0 X20. Z0.\nG1 X-0.8 F0.1\n{cuts}\
+         G0 X120. Z60.\nT0303\nG0 X20. Z-22.5\nG1 X-0.6 F0.05\nG0 X120. Z60.\nM5\nG4 X2.\n\
+         #500=#500+1\nIF[#500GE{parts}]GOTO9\nT0707\nG0 X40. Z-32.\nG98 G1 X0. F800\nM11\nG4 X1.\n\
+         G1 W23. F1500\nM10\nG4 X1.\nG1 X40. F1000\nG0 X120. Z60.\nG99\nGOTO1\nN9 M30\n"
+    )
+}
+
+fn library(parts: u32) -> Library {
+    Library::new(vec![nc::read::read(&Source::new("bench.nc", program(parts)))])
+}
+
+#[divan::bench(args = [10, 44, 100, 1_000, 10_000])]
+fn prove_parts(bencher: Bencher<'_, '_>, parts: u32) {
+    let (setup, library) = (setup(parts), library(parts));
+    let blocks = prove::prove(&library, &setup).blocks;
+    bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
+}
+
+/// About ten megabytes of long-hand program.
+fn ten_megabytes() -> String {
+    let mut text = String::with_capacity(10_500_000);
+    let mut number = 0_u32;
+    while text.len() < 10_000_000 {
+        number = number.wrapping_add(7);
+        let (x, z) = (number % 40_000, number % 90_000);
+        let _ = writeln!(
+            text,
+            "N{} G1 X{}.{:03} Z-{}.{:03} F0.{:02}",
+            number % 99_999,
+            x / 1000,
+            x % 1000,
+            z / 1000,
+            z % 1000,
+            number % 40 + 5
+        );
+        if number.is_multiple_of(5) {
+            text.push_str("#500=#500+1 (COUNT)\nIF[#500LT44]GOTO100\n");
+        }
+    }
+    text
+}
+
+#[divan::bench(sample_count = 10)]
+fn read_ten_megabytes(bencher: Bencher<'_, '_>) {
+    let source = Source::new("bench.nc", ten_megabytes());
+    bencher.counter(BytesCount::new(source.bytes().len())).bench(|| nc::read::read(&source));
+}
+
+#[divan::bench(sample_count = 10)]
+fn split_ten_megabytes_the_plain_way(bencher: Bencher<'_, '_>) {
+    let text = ten_megabytes();
+    bencher.counter(BytesCount::new(text.len())).bench(|| {
+        let words = text.lines().flat_map(str::split_whitespace);
+        words.filter_map(|word| word.get(1..)?.parse::<f64>().ok()).count()
+    });
+}
