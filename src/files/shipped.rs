@@ -24,9 +24,9 @@ fn not_shipped(path: &str) -> String {
     let names: Vec<&str> = names(kind);
     match near(wanted, names.iter().copied()).as_slice() {
         [] if names.is_empty() => "none ship with this program".to_owned(),
-        [] => format!("there are {}", names.join(", ")),
-        [one] => format!("did you mean \"{one}\"?"),
-        some => format!("near it are {}", some.join(", ")),
+        [] => format!("the names are {}", names.join(", ")),
+        [one] => format!("the nearest name is {one}"),
+        some => format!("near names are {}", some.join(", ")),
     }
 }
 

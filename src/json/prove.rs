@@ -44,7 +44,7 @@ pub fn finding(finding: &Finding) -> Value {
 }
 
 /// Something that was not proven.
-pub fn unproven(unproven: &Unproven) -> Value {
+pub(super) fn unproven(unproven: &Unproven) -> Value {
     json!({ "what": unproven.what, "why": unproven.why })
 }
 
@@ -62,11 +62,11 @@ fn entry(entry: &Entry) -> Value {
 }
 
 /// Millimeters as a number: exact decimals, since a length has at most six of them.
-pub fn mm(length: Length) -> f64 {
+pub(super) fn mm(length: Length) -> f64 {
     length.mm()
 }
 
 /// Seconds to the millisecond.
-pub fn seconds(seconds: f64) -> f64 {
+pub(super) fn seconds(seconds: f64) -> f64 {
     (seconds * 1000.0).round() / 1000.0
 }

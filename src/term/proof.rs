@@ -107,7 +107,7 @@ fn stop(first: &Entry, last: &Entry, library: &Library) -> String {
 }
 
 /// A time as a person says it: seconds, minutes, hours.
-pub fn clock(seconds: f64) -> String {
+pub(super) fn clock(seconds: f64) -> String {
     let whole = seconds.round() as u64;
     match whole {
         0..120 => format!("{seconds:.1} s"),

@@ -40,7 +40,12 @@ fn spoil(folder: &Path, case: &toml::Table) {
         let write = text("write").expect("what to write");
         let after = match text("find") {
             Some(find) => {
-                assert_eq!(before.matches(find).count(), 1, "`{find}` stands once in {file:?}");
+                assert_eq!(
+                    before.matches(find).count(),
+                    1,
+                    "`{find}` stands once in {}",
+                    file.display()
+                );
                 before.replace(find, write)
             }
             None => write.to_owned(),

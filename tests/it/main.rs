@@ -1,6 +1,12 @@
 //! Whole journeys: through the built program, and through its parts as a command puts them
 //! together. `UPDATE_EXPECT=1` writes every expected file anew.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test stops where its world is wrong"
+)]
+
 mod bad_files;
 mod cli;
 mod expect;

@@ -178,11 +178,11 @@ fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
 /// Places that are written without a point in a file where others have one.
 fn pointless(tree: &Tree) -> Vec<Span> {
     let places = tree.items.iter().filter_map(|item| match item.kind {
-        ItemKind::Word(Word { letter, value: Value::Number(number), comma: false })
-            if matches!(letter, b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R') =>
-        {
-            Some((item.span, number))
-        }
+        ItemKind::Word(Word {
+            letter: b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R',
+            value: Value::Number(number),
+            comma: false,
+        }) => Some((item.span, number)),
         _ => None,
     });
     let places: Vec<_> = places.collect();

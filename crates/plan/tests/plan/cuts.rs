@@ -126,6 +126,31 @@ fn distance(point: (f64, f64), pair: &[(f64, f64)]) -> f64 {
     ((point.0 - z).powi(2) + (point.1 - r).powi(2)).sqrt()
 }
 
+/// Distance to the middle fifth of a stretch of the outline, away from its neighbors.
+fn distance_to_middle(point: (f64, f64), pair: &[(f64, f64)]) -> f64 {
+    let at = |part: f64| {
+        (pair[0].0 + (pair[1].0 - pair[0].0) * part, pair[0].1 + (pair[1].1 - pair[0].1) * part)
+    };
+    distance(point, &[at(0.4), at(0.6)])
+}
+
+/// Whether a nose can touch the middle of a cylinder or chamfer without meeting the shoulder
+/// behind it or the cylinder in front of it.
+fn nose_reaches_middle(outline: &[(f64, f64)], index: usize, nose: f64, raw: f64) -> bool {
+    let (start, end) = (outline[index], outline[index + 1]);
+    let run = start.0 - end.0;
+    if run < 0.01 || end.1 > raw - 0.01 {
+        return false;
+    }
+    if start.1 == end.1 {
+        return run / 2.0 > nose + 0.01;
+    }
+    // The tip stands (1 - 1/√2) of the nose's radius inside the point that a 45° line is cut at.
+    let needed = run / 2.0 + 0.3 * nose + 0.01;
+    let room = if index == 1 { f64::INFINITY } else { end.1 - outline[index - 1].1 };
+    needed < room && needed < start.0 - outline[index + 2].0
+}
+
 /// Every move of an operation as start, end and whether it cuts.
 fn moves(operation: &Operation) -> Vec<(Place, Place, bool)> {
     let pairs = operation.moves.windows(2);
@@ -183,19 +208,15 @@ proptest! {
                     for (index, pair) in outline.windows(2).enumerate() {
                         let distance = distance(center, pair);
                         prop_assert!(distance >= nose - STEP, "{} at z {z} r {r}", operation.name);
-                        nearest[index] = nearest[index].min(distance);
+                        nearest[index] = nearest[index].min(distance_to_middle(center, pair));
                     }
                 }
             }
         }
-        let raw = job.file.bar.reach().mm();
-        for (pair, nearest) in outline.windows(2).zip(nearest) {
-            let chamfer = pair[0].0 != pair[1].0 && pair[0].1 != pair[1].1;
-            let cylinder = pair[0].0 != pair[1].0 && pair[0].1 == pair[1].1;
-            // Beside a shoulder the nose leaves its own radius standing.
-            let reached = pair[0].0 - pair[1].0 > nose + 0.1;
-            if (chamfer || cylinder) && reached && pair[1].1 < raw - 0.01 {
-                prop_assert!(nearest <= nose + STEP, "{pair:?} is left {nearest} from the nose {nose}");
+        for (index, nearest) in nearest.into_iter().enumerate() {
+            if nose_reaches_middle(&outline, index, nose, job.file.bar.reach().mm()) {
+                let pair = &outline[index..=index + 1];
+                prop_assert!(nearest <= nose + STEP, "{pair:?} stays {nearest} from the nose's center");
             }
         }
     }

@@ -7,7 +7,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::SpeedCalled(speed) = moment.what else { return };
     let setup = moment.setup;
     let job = setup.part.as_ref().and_then(|part| part.max_speed);
-    let chuck = setup.lathe.as_ref().map(|lathe| lathe.max_speed());
+    let chuck = setup.lathe.as_ref().map(model::files::Lathe::max_speed);
     let limits = [(job, "this job's bar"), (chuck, "the lathe and its chuck")];
     let lowest = limits
         .into_iter()

@@ -1,7 +1,7 @@
 //! Where axis words send the tool.
 
 use super::modal::{Modal, MotionMode};
-use super::words::{Once, Words};
+use super::words::{Once, Words, ask};
 use super::{Interpreter, Reading};
 use crate::action::{Ask, Path};
 use crate::event::{Point, What};
@@ -18,16 +18,15 @@ impl Interpreter<'_> {
             Some((GCode::Dwell, spot)) => self.dwell(words, spot, reading),
             Some((GCode::SetCoordinatesOrClamp | GCode::LocalShift, _)) => self.shift(words, once),
             Some((GCode::ReturnHome | GCode::ReturnSecondHome, _)) => {
-                self.home(words, true, reading)
+                self.home(words, true, reading);
             }
             Some((GCode::MachineCoordinates, _)) => self.home(words, false, reading),
             Some((GCode::RoughTurning | GCode::RoughFacing | GCode::PatternRepeat, spot)) => {
                 reading.notes.push((spot, What::NotModelled("roughing cycles")));
                 self.pass_contour(words);
             }
-            Some(_) => {}
             None if words.has_axis() && self.modal.moves() => self.move_to(words, reading),
-            None => {}
+            Some(_) | None => {}
         }
     }
 
@@ -49,7 +48,7 @@ impl Interpreter<'_> {
         };
         let feed = self.modal.feed();
         self.modal.position = to;
-        self.ask(spot, Ask::Move { to, path, feed }, reading);
+        ask(spot, Ask::Move { to, path, feed }, reading);
     }
 
     /// The end of the move that the axis words ask for.
@@ -104,15 +103,11 @@ impl Interpreter<'_> {
         if via {
             let to = self.target(words);
             if to != self.modal.position {
-                self.ask(
-                    spot,
-                    Ask::Move { to, path: Path::Rapid, feed: self.modal.feed() },
-                    reading,
-                );
+                ask(spot, Ask::Move { to, path: Path::Rapid, feed: self.modal.feed() }, reading);
                 self.modal.position = to;
             }
         }
-        self.ask(spot, Ask::Home { x, z }, reading);
+        ask(spot, Ask::Home { x, z }, reading);
         let home = crate::lathe::away(self.setup);
         if x {
             self.modal.position.r = home.r;
@@ -124,7 +119,7 @@ impl Interpreter<'_> {
 
     /// The contour of a roughing cycle is run by the cycle only: reading goes on behind it.
     fn pass_contour(&mut self, words: &Words) {
-        let whole = |letter| words.get(letter).map(|said| said.whole());
+        let whole = |letter| words.get(letter).map(super::words::Said::whole);
         let (Some(Some(first)), Some(Some(last))) = (whole(b'P'), whole(b'Q')) else { return };
         let (program, block) = (self.at.program, self.at.block);
         let starts = self.library.search(program, block, first);

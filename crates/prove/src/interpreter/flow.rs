@@ -20,10 +20,10 @@ impl Interpreter<'_> {
         for item in here.items() {
             let spot = here.spot(item.span);
             match item.kind {
-                ItemKind::If(condition) => {
-                    if self.holds(here, condition, state, reading) != Some(true) {
-                        return;
-                    }
+                ItemKind::If(condition)
+                    if self.holds(here, condition, state, reading) != Some(true) =>
+                {
+                    return;
                 }
                 ItemKind::While(condition) => match self.holds(here, condition, state, reading) {
                     Some(true) => {}

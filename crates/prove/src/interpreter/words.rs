@@ -124,7 +124,7 @@ impl Interpreter<'_> {
             }
             match codes::meaning(self.setup.control.code_system, code) {
                 Some(meaning) => self.g_word(meaning, said.spot, &mut once, reading),
-                None => self.ask(said.spot, Ask::Unknown(code), reading),
+                None => ask(said.spot, Ask::Unknown(code), reading),
             }
         }
         once
@@ -168,15 +168,12 @@ impl Interpreter<'_> {
     }
 
     fn other_g_word(&mut self, meaning: GCode, spot: Spot, once: &mut Once, reading: &mut Reading) {
-        match meaning.not_modelled() {
-            Some(what) => {
-                reading.notes.push((spot, What::NotModelled(what)));
-                once.code = Some((meaning, spot));
-                if meaning.is_cycle() {
-                    self.modal.motion = MotionMode::Cycle;
-                }
+        if let Some(what) = meaning.not_modelled() {
+            reading.notes.push((spot, What::NotModelled(what)));
+            once.code = Some((meaning, spot));
+            if meaning.is_cycle() {
+                self.modal.motion = MotionMode::Cycle;
             }
-            None => {}
         }
     }
 
@@ -202,43 +199,35 @@ impl Interpreter<'_> {
         };
         if matches!(once.code, Some((GCode::SetCoordinatesOrClamp, _))) {
             let clamp = SpindleSpeed::from_rpm(speed.value.max(0.0));
-            return self.ask(speed.spot, Ask::Clamp(clamp), reading);
+            return ask(speed.spot, Ask::Clamp(clamp), reading);
         }
         let factor = if self.modal.surface { self.modal.surface_unit() } else { 1.0 };
         self.modal.speed = Some(speed.value.max(0.0) * factor);
         if let Some(asked) = self.modal.speed() {
-            self.ask(speed.spot, Ask::Speed(asked), reading);
+            ask(speed.spot, Ask::Speed(asked), reading);
         }
-    }
-
-    fn m_words<'w>(&self, words: &'w Words) -> impl Iterator<Item = (Code, Spot)> + use<'w> {
-        words
-            .all
-            .iter()
-            .filter(|said| said.letter == b'M')
-            .filter_map(|said| said.code().map(|code| (code, said.spot)))
     }
 
     /// Spindle and coolant start with the block, before its motion.
     fn start_functions(&mut self, words: &Words, reading: &mut Reading) {
-        for (code, spot) in self.m_words(words) {
+        for (code, spot) in m_words(words) {
             if self.stops(code) {
                 reading.stops_reading = true;
             }
             if let Some(does) = self.meaning(code).filter(|does| starts(*does)) {
-                self.ask(spot, Ask::Function(does, code), reading);
+                ask(spot, Ask::Function(does, code), reading);
             }
         }
     }
 
     /// Everything else is done after the motion of its block.
     fn other_functions(&mut self, words: &Words, reading: &mut Reading) {
-        for (code, spot) in self.m_words(words) {
+        for (code, spot) in m_words(words) {
             match self.meaning(code) {
                 Some(does) if starts(does) => {}
-                Some(does) => self.ask(spot, Ask::Function(does, code), reading),
+                Some(does) => ask(spot, Ask::Function(does, code), reading),
                 None if is_flow(code) => {}
-                None => self.ask(spot, Ask::Unknown(code), reading),
+                None => ask(spot, Ask::Unknown(code), reading),
             }
         }
     }
@@ -246,17 +235,17 @@ impl Interpreter<'_> {
     fn flow_functions(&mut self, words: &Words, reading: &mut Reading) {
         let p = words.get(b'P').and_then(Said::whole);
         let l = words.get(b'L').and_then(Said::whole);
-        for (code, spot) in self.m_words(words) {
+        for (code, spot) in m_words(words) {
             if self.meaning(code).is_some() {
                 continue;
             }
             match code.tenths {
                 0 | 10 => {
                     reading.stops_reading |= code.tenths == 0;
-                    self.ask(spot, Ask::Halt, reading);
+                    ask(spot, Ask::Halt, reading);
                 }
                 20 | 300 => {
-                    self.ask(spot, Ask::End(code), reading);
+                    ask(spot, Ask::End(code), reading);
                     reading.stops_reading = true;
                     reading.ended = Some((spot, EndedBy::Count));
                 }
@@ -276,15 +265,11 @@ impl Interpreter<'_> {
         let Some(number) = said.whole() else { return };
         let station = if number < 100 { number } else { number / 100 };
         if station > 0 {
-            self.ask(said.spot, Ask::Index(station), reading);
+            ask(said.spot, Ask::Index(station), reading);
         }
         if self.stops(Code::new('T', 0)) {
             reading.stops_reading = true;
         }
-    }
-
-    pub(super) fn ask(&self, spot: Spot, ask: Ask, reading: &mut Reading) {
-        reading.actions.push(Action { spot, ask });
     }
 
     pub(super) fn dwell(&self, words: &Words, spot: Spot, reading: &mut Reading) {
@@ -296,8 +281,21 @@ impl Interpreter<'_> {
             Some(said) => Seconds::from_s(said.value),
             None => Seconds::from_s(0.0),
         };
-        self.ask(spot, Ask::Dwell(Seconds::from_s(time.s().max(0.0))), reading);
+        ask(spot, Ask::Dwell(Seconds::from_s(time.s().max(0.0))), reading);
     }
+}
+
+fn m_words<'w>(words: &'w Words) -> impl Iterator<Item = (Code, Spot)> + use<'w> {
+    words
+        .all
+        .iter()
+        .filter(|said| said.letter == b'M')
+        .filter_map(|said| said.code().map(|code| (code, said.spot)))
+}
+
+/// Adds what a word asks of the lathe.
+pub(super) fn ask(spot: Spot, ask: Ask, reading: &mut Reading) {
+    reading.actions.push(Action { spot, ask });
 }
 
 fn starts(does: Does) -> bool {

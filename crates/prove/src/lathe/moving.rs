@@ -91,7 +91,6 @@ impl Lathe<'_> {
             self.wait_for_speed();
         }
         let (time, speed) = match feed {
-            Feed::None => (0.0, None),
             Feed::PerMinute(rate) if rate > 0.0 => {
                 let length = Length::nearest_mm(length);
                 let time = motion::feed_per_minute_time(length, FeedRate::from_mm_per_min(rate));

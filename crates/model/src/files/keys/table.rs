@@ -377,19 +377,17 @@ pub(super) fn describe_units(pass: &Pass) {
 pub(super) fn units(pass: &Pass, table: &DeTable<'_>) -> Result<Units, Diagnostic> {
     let help = "write `units = \"mm\"` or `units = \"inch\"` at the top of the file";
     let span = |range: std::ops::Range<usize>| Span::new(range.start, range.end);
-    let (span, message) = match table.get("units") {
-        Some(value) => match value.get_ref().as_str() {
+    let meant = |name: &str| near(name, ["units"].into_iter()).is_some();
+    let (span, message) = if let Some(value) = table.get("units") {
+        match value.get_ref().as_str() {
             Some("mm") => return Ok(Units::Mm),
             Some("inch") => return Ok(Units::Inch),
             _ => (span(value.span()), "these units are neither \"mm\" nor \"inch\"".to_owned()),
-        },
-        None => {
-            let meant = |name: &str| near(name, ["units"].into_iter()).is_some();
-            match table.keys().find(|key| meant(key.get_ref())) {
-                Some(key) => (span(key.span()), format!("there is no key `{}`", key.get_ref())),
-                None => (pass.source.line(1), "the key `units` is missing".to_owned()),
-            }
         }
+    } else if let Some(key) = table.keys().find(|key| meant(key.get_ref())) {
+        (span(key.span()), format!("there is no key `{}`", key.get_ref()))
+    } else {
+        (pass.source.line(1), "the key `units` is missing".to_owned())
     };
     Err(Diagnostic::new(&pass.source, span, message).help(help))
 }
