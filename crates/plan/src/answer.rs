@@ -7,6 +7,7 @@ use crate::cuts::{self, Operation};
 use crate::program::{self, ProgramText};
 use crate::time::Clock;
 use crate::walk_away::{self, Pace, WalkAway};
+use model::files::control::Does;
 use model::files::job::Job;
 use model::finding::Verdict;
 use model::quantity::Seconds;
@@ -59,6 +60,7 @@ pub fn plan(job: &Job) -> Answer {
     let checks = checks::all(job, &bar);
     let mut findings = checks::findings(job, &checks);
     let mut unproven = not_in_this_version();
+    unproven.extend(catcher_unmoved(job));
     let (times, pace, one_advance) = times(job, &bar, &acts);
     let walk_away = walk_away::ladder(job, &bar, pace, &one_advance, &mut unproven);
     let mut programs = Vec::new();
@@ -125,6 +127,16 @@ pub(crate) fn times<'j>(job: &'j Job, bar: &BarPlan, acts: &Acts<'_>) -> (Times,
     };
     let time_of_bar = if in_one == 0 { Seconds::from_s(0.0) } else { pace.until(in_one) };
     (Times { cycle, advance, bar: time_of_bar, order }, pace, alone)
+}
+
+/// The lathe's parts catcher, where the control has a word for it: how long it takes and what it
+/// passes is in no file, so no program moves it.
+fn catcher_unmoved(job: &Job) -> Option<Unproven> {
+    job.control.that(Does::CatcherOut)?;
+    Some(Unproven {
+        what: "where the part falls: the program does not move the parts catcher".to_owned(),
+        why: "no file says how long it takes and what it passes on its way".to_owned(),
+    })
 }
 
 fn not_in_this_version() -> Vec<Unproven> {

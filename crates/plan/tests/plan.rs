@@ -1,6 +1,8 @@
 //! The plan of the demo jobs: exact figures of the bar, programs as a machinist reads them, and
 //! what holds for the cuts of any part.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where its own input is wrong")]
+
 #[path = "plan/bar.rs"]
 mod bar;
 #[path = "plan/cuts.rs"]

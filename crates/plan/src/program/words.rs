@@ -35,7 +35,8 @@ impl<'c> Words<'c> {
             Act::Heading(words) => listing.remark(words),
             Act::Call { station, offset } => {
                 listing.block(self.writer.tool(*station, *offset), "");
-                self.at = None;
+                // A person may start at any tool: each says its own feed.
+                (self.at, self.per_revolution, self.feed) = (None, None, None);
             }
             Act::Turn(speed) => listing.block(self.turn(*speed), "surface speed"),
             Act::Rapid(to) => self.moved("G0", *to, "", listing),

@@ -123,7 +123,7 @@ fn distance(point: (f64, f64), pair: &[(f64, f64)]) -> f64 {
     let along = (point.0 - pair[0].0) * run + (point.1 - pair[0].1) * rise;
     let part = if length > 0.0 { (along / length).clamp(0.0, 1.0) } else { 0.0 };
     let (z, r) = (pair[0].0 + run * part, pair[0].1 + rise * part);
-    ((point.0 - z).powi(2) + (point.1 - r).powi(2)).sqrt()
+    libm::hypot(point.0 - z, point.1 - r)
 }
 
 /// Distance to the middle fifth of a stretch of the outline, away from its neighbors.
@@ -142,7 +142,7 @@ fn nose_reaches_middle(outline: &[(f64, f64)], index: usize, nose: f64, raw: f64
     if run < 0.01 || end.1 > raw - 0.01 {
         return false;
     }
-    if start.1 == end.1 {
+    if end.1 - start.1 < 1e-9 {
         return run / 2.0 > nose + 0.01;
     }
     // The tip stands (1 - 1/√2) of the nose's radius inside the point that a 45° line is cut at.
