@@ -181,3 +181,72 @@ pub fn columns() -> usize {
     let set = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
     set.unwrap_or(80)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use model::{Source, Span};
+
+    fn finding(cycle: Option<u32>, at_s: Option<f64>, times: u32) -> Finding {
+        let source = Source::new("pin.nc", "N10 M11\nN20 G1 W23 F500\n");
+        Finding {
+            id: "advance-too-short",
+            level: Level::Stop,
+            place: Place::new(&source, Span::new(15, 18)),
+            cycle,
+            at_s,
+            times,
+            message: "the bar is drawn 23 mm, a part takes 24 mm".to_owned(),
+            remedy: "draw the bar by one pitch".to_owned(),
+        }
+    }
+
+    #[test]
+    fn a_finding_says_what_where_when_and_the_remedy() {
+        let text = findings(&[finding(Some(2), Some(61.25), 40)], Color::Plain);
+        let expected = "\
+stop[advance-too-short]: the bar is drawn 23 mm, a part takes 24 mm
+ --> pin.nc:2:8
+  |
+2 | N20 G1 W23 F500
+  |        ^^^
+  |
+  = when: first in cycle 2, in 40 cycles, 61.2 s after the start
+  = help: draw the bar by one pitch
+
+";
+        assert_eq!(text, expected);
+    }
+
+    #[test]
+    fn a_time_that_is_not_known_is_not_told() {
+        assert_eq!(when(&finding(None, None, 1)), None);
+        assert_eq!(when(&finding(Some(7), None, 1)).as_deref(), Some("in cycle 7"));
+        assert_eq!(when(&finding(None, Some(2.0), 1)).as_deref(), Some("2.0 s after the start"));
+    }
+
+    #[test]
+    fn escape_codes_stand_only_in_colored_text() {
+        let findings_in = |color| findings(&[finding(None, None, 1)], color).contains('\u{1b}');
+        assert!(findings_in(Color::Colored));
+        assert!(!findings_in(Color::Plain));
+    }
+
+    #[test]
+    fn a_file_cannot_color_the_terminal() {
+        let source = Source::new("job.toml", "name = \"\u{1b}[31m\"");
+        let diagnostic = Diagnostic::new(&source, Span::new(0, 4), "say \u{1b}[31m")
+            .label("here \u{1b}[31m")
+            .help("write \u{1b}[31m");
+        assert!(!diagnostics(&[diagnostic], Color::Plain).contains('\u{1b}'));
+    }
+
+    #[test]
+    fn a_place_after_bytes_that_are_not_text_is_found() {
+        let source = Source::new("pin.nc", &b"(\xd8\xd8) M11"[..]);
+        let diagnostic = Diagnostic::new(&source, Span::new(5, 8), "M11 opens the chuck");
+        let text = diagnostics(&[diagnostic], Color::Plain);
+        assert!(text.contains("pin.nc:1:6\n"), "{text}");
+        assert!(text.contains("|      ^^^\n"), "{text}");
+    }
+}

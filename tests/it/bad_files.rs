@@ -6,6 +6,7 @@
 use crate::expect::{differs, files_under, root};
 use barwright::files::Disk;
 use barwright::term::{self, Color};
+use model::Source;
 use model::files::Job;
 use std::fs;
 use std::path::Path;
@@ -82,4 +83,28 @@ fn each_mistake_has_its_message() {
         wrong.extend(differs(&path.with_extension("expected"), &text));
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Every third place of the job file spoiled in some ways: no text may stop the reader itself, and
+/// each message can be shown.
+#[test]
+fn no_text_is_too_bad_to_be_answered() {
+    let good = fs::read(root("tests/bad_files/good").join(JOB)).unwrap();
+    let disk = Disk::beside(&root("tests/bad_files/good").join(JOB));
+    let insertions: [&[u8]; 6] = [b"\"", b"[", b"\0", b"\xff", "\u{e9}".as_bytes(), b"\r\n"];
+    let mut answered = 0;
+    for at in (0..good.len()).step_by(3) {
+        let inserted = insertions.map(|bytes| [&good[..at], bytes, &good[at..]].concat());
+        let removed = [&good[..at], &good[at + 1..]].concat();
+        for bytes in inserted.into_iter().chain([removed, good[..at].to_vec()]) {
+            let read = Job::read(&Source::new(JOB, bytes), &disk);
+            assert_eq!(read.value.is_some(), read.diagnostics.is_empty());
+            for color in [Color::Plain, Color::Colored] {
+                let text = term::diagnostics(&read.diagnostics, color);
+                assert_eq!(text.is_empty(), read.diagnostics.is_empty());
+            }
+            answered += usize::from(read.value.is_none());
+        }
+    }
+    assert!(answered > good.len() / 3, "most of these texts are bad, {answered} were refused");
 }

@@ -168,3 +168,27 @@ fn no_color_reaches_a_pipe() {
     let text = refused(&["new", "Cargo.toml"]);
     assert!(!text.contains('\u{1b}'), "{text:?}");
 }
+
+#[test]
+fn a_job_with_a_mistake_ends_with_two_and_writes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let bushing = in_folder(folder.path(), "bushing");
+    said(&["new", &bushing]);
+    let job = folder.path().join("bushing/bushing.job.toml");
+    let text = fs::read_to_string(&job).unwrap();
+    fs::write(&job, text.replace("quantity = 250", "quantity = 0")).unwrap();
+    let out = in_folder(folder.path(), "out");
+    let message = refused(&["plan", &job.display().to_string(), "--out", &out]);
+    assert!(message.contains("`order.quantity` cannot be 0"), "{message}");
+    assert!(!Path::new(&out).exists(), "nothing is written");
+}
+
+#[test]
+fn a_new_folder_can_be_planned() {
+    let folder = tempfile::tempdir().unwrap();
+    let bushing = in_folder(folder.path(), "bushing");
+    said(&["new", &bushing]);
+    let out = in_folder(folder.path(), "out");
+    said(&["plan", &in_folder(folder.path(), "bushing/bushing.job.toml"), "--out", &out]);
+    assert!(fs::read_dir(&out).unwrap().next().is_some(), "the plan is written");
+}
