@@ -9,5 +9,9 @@
 
 mod bad_files;
 mod cli;
+mod demo;
 mod expect;
+mod findings;
+mod sarif;
 mod schemas;
+mod tidy;
