@@ -22,12 +22,11 @@ fn sarif(program: &str) -> Value {
 
 fn schema() -> jsonschema::Validator {
     let text = fs::read_to_string(root("tests/data/sarif-schema-2.1.0.json")).unwrap();
-    let mut schema: Value = serde_json::from_str(&text).unwrap();
+    // The published pattern of languages has a stray bracket that strict engines refuse.
+    let mended = text.replace("-[a-zA-Z]{2}]?$", "-[a-zA-Z]{2}$");
+    assert_ne!(mended, text);
+    let schema: Value = serde_json::from_str(&mended).unwrap();
     assert!(schema["title"].as_str().unwrap().contains("Version 2.1.0"));
-    // The published pattern of this one property has a stray bracket that strict engines refuse;
-    // our logs do not use the property.
-    let language = &mut schema["definitions"]["run"]["properties"]["language"];
-    assert!(language.as_object_mut().unwrap().remove("pattern").is_some());
     jsonschema::validator_for(&schema).expect("the schema is a schema")
 }
 
