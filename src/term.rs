@@ -1,9 +1,11 @@
 //! What a person sees on a terminal: messages and findings, each with the text it is about.
 
 mod plan;
+mod progress;
 mod proof;
 
 pub use plan::plan;
+pub use progress::with_progress;
 pub use proof::{proof, stops, unproven};
 
 use crate::commands::Trouble;

@@ -4,7 +4,7 @@ use super::prove::{job, outcome};
 use super::{Ended, Trouble, print};
 use crate::files::{NewFile, write_all};
 use crate::json;
-use crate::term::{self, Color};
+use crate::term::{self, Color, with_progress};
 use clap::Args;
 use model::files::job::Job;
 use plan::Answer;
@@ -39,7 +39,7 @@ pub(super) struct Plan {
 impl Plan {
     pub(super) fn run(self) -> Ended {
         let job = job(&self.job)?;
-        let answer = plan::plan(&job);
+        let answer = with_progress("planning and proving", || plan::plan(&job));
         let folder = self.out.clone().unwrap_or_else(|| beside(&self.job));
         let main = answer.programs.first().map(|program| folder.join(program.file_name(&job)));
         let path = main.map(|path| path.display().to_string());

@@ -6,7 +6,7 @@ pub(super) use given::job;
 
 use super::{Ended, Outcome, print};
 use crate::json;
-use crate::term::{self, Color};
+use crate::term::{self, Color, with_progress};
 use clap::{Args, ValueEnum};
 use given::Given;
 use model::finding::Verdict;
@@ -67,7 +67,9 @@ pub(super) struct Prove {
 impl Prove {
     pub(super) fn run(self) -> Ended {
         let given = Given::gather(&self)?;
-        let proof = prove::prove(&given.library, &given.setup);
+        let proof = with_progress("running the program for a whole bar", || {
+            prove::prove(&given.library, &given.setup)
+        });
         let format = if self.json { Format::Json } else { self.format };
         let text = match format {
             Format::Json => json::text(&json::proof(&proof)),
