@@ -268,24 +268,16 @@ impl GCode {
     /// What is left unproven when this word is met; none where it is followed.
     pub const fn not_modelled(self) -> Option<&'static str> {
         Some(match self {
-            G::TurningCycle | G::FacingCycle => "fixed turning and facing cycles",
-            G::ThreadingCycle | G::MultipassThread => "threading cycles",
-            G::FinishCycle | G::RoughTurning | G::RoughFacing | G::PatternRepeat => {
-                "roughing and finishing cycles"
-            }
-            G::FacePeck | G::RadialPeck => "pecking cycles",
-            G::FaceDrill | G::FaceTap | G::FaceBore | G::SideDrill | G::SideTap | G::SideBore => {
-                "drilling cycles"
-            }
             G::MacroCall | G::ModalMacroCall => "macro calls",
             G::DataSetting => "data set by the program",
             G::SkipMove => "moves that a signal ends",
             G::CheckHome => "the check of the home position",
+            G::SideDrill | G::SideTap | G::SideBore => "drilling from the side",
             _ => return None,
         })
     }
 
-    /// Whether axis words of the following blocks go on with this instead of a plain move.
+    /// Whether axis words of the following blocks run this cycle again.
     pub const fn is_cycle(self) -> bool {
         matches!(
             self,
@@ -295,9 +287,20 @@ impl GCode {
                 | G::FaceDrill
                 | G::FaceTap
                 | G::FaceBore
-                | G::SideDrill
-                | G::SideTap
-                | G::SideBore
+        )
+    }
+
+    /// Whether this cycle runs in its own block only.
+    pub const fn is_cycle_once(self) -> bool {
+        matches!(
+            self,
+            G::FinishCycle
+                | G::RoughTurning
+                | G::RoughFacing
+                | G::PatternRepeat
+                | G::FacePeck
+                | G::RadialPeck
+                | G::MultipassThread
         )
     }
 }

@@ -1,5 +1,6 @@
 //! What the reader makes of single lines. Rows named A… are worked checks of the language; each
 //! says where its expected value comes from.
+#![allow(clippy::panic, reason = "a test fails by panic")]
 
 use model::{Source, Span};
 use nc::expression::{Variables, evaluate};

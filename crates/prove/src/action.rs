@@ -31,8 +31,26 @@ pub enum Path {
     Rapid,
     /// Straight at feed.
     Line,
-    /// On an arc of this length in millimeters.
-    Arc(f64),
+    /// On an arc at feed.
+    Arc(Arc),
+}
+
+/// An arc from where the tool stands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Arc {
+    /// Its center, radius and distance from the finished face in millimeters.
+    pub center: (f64, f64),
+    /// Its radius in millimeters.
+    pub radius: f64,
+    /// The angle it turns in radians, counter-clockwise positive with r up and z to the right.
+    pub turn: f64,
+}
+
+impl Arc {
+    /// Its length in millimeters.
+    pub fn length(&self) -> f64 {
+        self.radius * self.turn.abs()
+    }
 }
 
 /// How the spindle's speed is given.

@@ -2,6 +2,7 @@
 //! lathe a list of what each block asks.
 
 mod axes;
+mod cycles;
 mod flow;
 mod modal;
 mod variables;

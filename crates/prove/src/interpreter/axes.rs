@@ -3,7 +3,7 @@
 use super::modal::{Modal, MotionMode};
 use super::words::{Once, Words, ask};
 use super::{Interpreter, Reading};
-use crate::action::{Ask, Path};
+use crate::action::{Arc, Ask, Path};
 use crate::event::{Point, What};
 use model::Length;
 use nc::codes::GCode;
@@ -21,11 +21,13 @@ impl Interpreter<'_> {
                 self.home(words, true, reading);
             }
             Some((GCode::MachineCoordinates, _)) => self.home(words, false, reading),
-            Some((GCode::RoughTurning | GCode::RoughFacing | GCode::PatternRepeat, spot)) => {
-                reading.notes.push((spot, What::NotModelled("roughing cycles")));
-                self.pass_contour(words);
+            Some((cycle, spot)) if cycle.is_cycle_once() => {
+                self.cycle_once(cycle, words, spot, reading);
             }
-            None if words.has_axis() && self.modal.moves() => self.move_to(words, reading),
+            None if words.has_axis() && self.modal.motion == MotionMode::Cycle => {
+                self.fixed_cycle(words, reading);
+            }
+            None if words.has_axis() => self.move_to(words, reading),
             Some(_) | None => {}
         }
     }
@@ -36,15 +38,13 @@ impl Interpreter<'_> {
         let path = match self.modal.motion {
             MotionMode::Rapid | MotionMode::Cycle => Path::Rapid,
             MotionMode::Line | MotionMode::Thread => Path::Line,
-            MotionMode::Clockwise | MotionMode::Counterclockwise => {
-                match self.arc_length(words, to) {
-                    Some(length) => Path::Arc(length),
-                    None => {
-                        reading.notes.push((spot, What::NoArc));
-                        Path::Line
-                    }
+            MotionMode::Clockwise | MotionMode::Counterclockwise => match self.arc(words, to) {
+                Some(arc) => Path::Arc(arc),
+                None => {
+                    reading.notes.push((spot, What::NoArc));
+                    Path::Line
                 }
-            }
+            },
         };
         let feed = self.modal.feed();
         self.modal.position = to;
@@ -52,7 +52,7 @@ impl Interpreter<'_> {
     }
 
     /// The end of the move that the axis words ask for.
-    fn target(&self, words: &Words) -> Point {
+    pub(super) fn target(&self, words: &Words) -> Point {
         let modal = &self.modal;
         let control = &self.setup.control;
         let length = |letter| words.get(letter).and_then(|said| said.length(modal.units, control));
@@ -117,57 +117,58 @@ impl Interpreter<'_> {
         }
     }
 
-    /// The contour of a roughing cycle is run by the cycle only: reading goes on behind it.
-    fn pass_contour(&mut self, words: &Words) {
-        let whole = |letter| words.get(letter).map(super::words::Said::whole);
-        let (Some(Some(first)), Some(Some(last))) = (whole(b'P'), whole(b'Q')) else { return };
-        let (program, block) = (self.at.program, self.at.block);
-        let starts = self.library.search(program, block, first);
-        let ends = self.library.search(program, block, last);
-        if let (Some(start), Some(end)) = (starts, ends)
-            && start == block
-            && end >= start
-        {
-            self.at.block = end + 1;
-        }
-    }
-
-    /// Length in millimeters of the arc to `to`; none where no such arc exists.
-    fn arc_length(&self, words: &Words, to: Point) -> Option<f64> {
+    /// The arc to `to`; none where no such arc exists.
+    fn arc(&self, words: &Words, to: Point) -> Option<Arc> {
         let (modal, control) = (&self.modal, &self.setup.control);
         let length = |letter| words.get(letter).and_then(|said| said.length(modal.units, control));
-        let from = modal.position;
-        let (dz, dr) = ((to.z - from.z).mm(), (to.r - from.r).mm());
-        let chord = libm::hypot(dz, dr);
+        let from = (modal.position.r.mm(), modal.position.z.mm());
+        let to = (to.r.mm(), to.z.mm());
         let clockwise = modal.motion == MotionMode::Clockwise;
         if let Some(radius) = length(b'R') {
-            return radius_arc(chord, radius.mm());
+            return over_chord(from, to, radius.mm(), clockwise);
         }
         let (i, k) = (length(b'I'), length(b'K'));
         if i.is_none() && k.is_none() {
             return None;
         }
         let (i, k) = (i.unwrap_or_default().mm(), k.unwrap_or_default().mm());
-        let start_radius = libm::hypot(i, k);
-        let (end_z, end_r) = (dz - k, dr - i);
-        if (libm::hypot(end_z, end_r) - start_radius).abs() > ARC_TOLERANCE_MM {
+        let (center, radius) = ((from.0 + i, from.1 + k), libm::hypot(i, k));
+        let end = (to.0 - center.0, to.1 - center.1);
+        if radius == 0.0 || (libm::hypot(end.0, end.1) - radius).abs() > ARC_TOLERANCE_MM {
             return None;
         }
-        let (start, end) = (libm::atan2(-i, -k), libm::atan2(end_r, end_z));
-        let turn = if clockwise { start - end } else { end - start };
-        let full = 2.0 * std::f64::consts::PI;
-        let turn = if chord == 0.0 { full } else { (turn % full + full) % full };
-        Some(turn * start_radius)
+        let (start, end) = (libm::atan2(-i, -k), libm::atan2(end.0, end.1));
+        Some(Arc { center, radius, turn: turn(start, end, clockwise) })
+    }
+}
+
+/// The angle from one direction to another, a whole turn where they are the same.
+fn turn(start: f64, end: f64, clockwise: bool) -> f64 {
+    const FULL: f64 = 2.0 * std::f64::consts::PI;
+    let forward = ((end - start) % FULL + FULL) % FULL;
+    match (clockwise, forward == 0.0) {
+        (false, true) => FULL,
+        (false, false) => forward,
+        (true, _) => forward - FULL,
     }
 }
 
 /// The arc of a radius over a chord: the shorter one, or for a negative radius the longer.
-fn radius_arc(chord: f64, radius: f64) -> Option<f64> {
+/// Points are radius and distance from the face.
+fn over_chord(from: (f64, f64), to: (f64, f64), radius: f64, clockwise: bool) -> Option<Arc> {
     let size = radius.abs();
+    let (dr, dz) = (to.0 - from.0, to.1 - from.1);
+    let chord = libm::hypot(dr, dz);
     if chord == 0.0 || chord > 2.0 * (size + ARC_TOLERANCE_MM) {
         return None;
     }
     let half = libm::asin((chord / (2.0 * size)).min(1.0));
-    let turn = if radius < 0.0 { 2.0 * (std::f64::consts::PI - half) } else { 2.0 * half };
-    Some(turn * size)
+    let height = size * libm::cos(half);
+    // The center lies to the left of the chord for a short counter-clockwise arc.
+    let left = if clockwise == (radius < 0.0) { height } else { -height };
+    let middle = (from.0 + dr / 2.0, from.1 + dz / 2.0);
+    let center = (middle.0 + left * dz / chord, middle.1 - left * dr / chord);
+    let short = if radius < 0.0 { 2.0 * (std::f64::consts::PI - half) } else { 2.0 * half };
+    let turn = if clockwise { -short } else { short };
+    Some(Arc { center, radius: size, turn })
 }

@@ -1,5 +1,6 @@
 //! What stays in force from block to block.
 
+use super::cycles::{Depths, Fixed};
 use crate::action::{Feed, Speed};
 use crate::event::Point;
 use crate::lathe::away;
@@ -22,7 +23,7 @@ pub enum MotionMode {
     Counterclockwise,
     /// A thread with a constant or changing lead.
     Thread,
-    /// A cycle that this version does not run.
+    /// A fixed cycle, run again by each block with axis words.
     Cycle,
 }
 
@@ -47,6 +48,10 @@ pub struct Modal {
     pub speed: Option<f64>,
     /// Whether axis words are increments.
     pub incremental: bool,
+    /// The fixed cycle in force.
+    pub fixed: Option<Fixed>,
+    /// What the cycles of two blocks keep from their first block.
+    pub depths: Depths,
 }
 
 impl Modal {
@@ -62,6 +67,8 @@ impl Modal {
             surface: false,
             speed: None,
             incremental: false,
+            fixed: None,
+            depths: Depths::default(),
         }
     }
 

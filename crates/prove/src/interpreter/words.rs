@@ -1,6 +1,7 @@
 //! The words of a block: what they ask of the lathe, in the order in which a control does it.
 
-use super::modal::{Modal, MotionMode};
+use super::cycles::Fixed;
+use super::modal::MotionMode;
 use super::{Here, Interpreter, Reading};
 use crate::action::{Action, Ask};
 use crate::event::{EndedBy, Spot, What};
@@ -30,6 +31,22 @@ impl Said {
 
     pub(super) fn whole(&self) -> Option<u32> {
         (0.0..4e9).contains(&self.value).then_some(self.value as u32)
+    }
+
+    /// As a length where a number without a point counts least increments on every control, as the
+    /// steps and depths of cycles do.
+    pub(super) fn increments(
+        &self,
+        units: Units,
+        control: &model::files::Control,
+    ) -> Option<Length> {
+        match self.number {
+            Some(number) if !number.point => {
+                let steps = number.whole().map(i64::from)?;
+                Some(control.increment(units) * steps)
+            }
+            _ => self.length(units, control),
+        }
     }
 
     /// As a length by the control's rule for numbers without a point.
@@ -159,21 +176,23 @@ impl Interpreter<'_> {
             | GCode::LocalShift
             | GCode::MachineCoordinates
             | GCode::ReturnHome
-            | GCode::ReturnSecondHome
-            | GCode::RoughTurning
-            | GCode::RoughFacing
-            | GCode::PatternRepeat => once.code = Some((meaning, spot)),
-            _ => self.other_g_word(meaning, spot, once, reading),
+            | GCode::ReturnSecondHome => once.code = Some((meaning, spot)),
+            meaning if meaning.is_cycle_once() => once.code = Some((meaning, spot)),
+            meaning if meaning.is_cycle() => {
+                modal.motion = MotionMode::Cycle;
+                modal.fixed = Some(Fixed::new(meaning));
+            }
+            GCode::DrillingCycleEnd if modal.motion == MotionMode::Cycle => {
+                modal.motion = MotionMode::Rapid;
+            }
+            _ => Self::other_g_word(meaning, spot, once, reading),
         }
     }
 
-    fn other_g_word(&mut self, meaning: GCode, spot: Spot, once: &mut Once, reading: &mut Reading) {
+    fn other_g_word(meaning: GCode, spot: Spot, once: &mut Once, reading: &mut Reading) {
         if let Some(what) = meaning.not_modelled() {
             reading.notes.push((spot, What::NotModelled(what)));
             once.code = Some((meaning, spot));
-            if meaning.is_cycle() {
-                self.modal.motion = MotionMode::Cycle;
-            }
         }
     }
 
@@ -311,11 +330,4 @@ fn starts(does: Does) -> bool {
 
 fn is_flow(code: Code) -> bool {
     matches!(code.tenths, 0 | 10 | 20 | 300 | 980 | 990)
-}
-
-impl Modal {
-    /// Whether axis words alone would move the tool.
-    pub(super) fn moves(&self) -> bool {
-        self.motion != MotionMode::Cycle
-    }
 }

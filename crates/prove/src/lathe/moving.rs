@@ -73,7 +73,7 @@ impl Lathe<'_> {
     fn feed_to(&mut self, to: Point, path: Path, feed: Feed) -> Option<f64> {
         let from = self.state.position;
         let length = match path {
-            Path::Arc(length) => length,
+            Path::Arc(arc) => arc.length(),
             _ => libm::hypot((to.r - from.r).mm(), (to.z - from.z).mm()),
         };
         let surface = match self.state.spindle.speed {

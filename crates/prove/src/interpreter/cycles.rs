@@ -1,0 +1,95 @@
+//! Cycles: one block that stands for many moves. Each is run as the moves it stands for, so that
+//! everything behind the interpreter knows moves only.
+
+mod contour;
+mod fixed;
+mod peck;
+mod rough;
+mod thread;
+
+pub(in crate::interpreter) use fixed::Fixed;
+
+use super::words::{Words, ask};
+use super::{Interpreter, Reading};
+use crate::action::{Ask, Feed, Path};
+use crate::event::{Point, Spot};
+use model::Length;
+use nc::codes::GCode;
+
+/// What the first block of a cycle of two blocks leaves for the second, and for later ones.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Depths {
+    /// Depth of a roughing layer.
+    pub layer: Length,
+    /// How far a roughing tool lifts off.
+    pub lift: Length,
+    /// How far a pecking tool goes back.
+    pub back: Length,
+    /// Relief on the radius, relief along the axis, and passes of a pattern.
+    pub pattern: (Length, Length, u32),
+    /// What the first block of a threading cycle says.
+    pub thread: thread::Thread,
+}
+
+impl Interpreter<'_> {
+    /// Runs a cycle that stands in its own block.
+    pub(super) fn cycle_once(
+        &mut self,
+        cycle: GCode,
+        words: &Words,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
+        let spot = if words.has_axis() { words.motion_spot() } else { spot };
+        match cycle {
+            GCode::FacePeck | GCode::RadialPeck => self.peck(cycle, words, spot, reading),
+            GCode::MultipassThread => self.multipass(words, spot, reading),
+            GCode::RoughTurning | GCode::RoughFacing => self.rough(cycle, words, spot, reading),
+            GCode::PatternRepeat => self.pattern(words, spot, reading),
+            _ => self.finish(words, spot, reading),
+        }
+    }
+
+    /// A length in a word of this block.
+    fn said_length(&self, words: &Words, letter: u8) -> Option<Length> {
+        words.get(letter)?.length(self.modal.units, &self.setup.control)
+    }
+
+    /// A step or depth in a word of this block.
+    fn said_increments(&self, words: &Words, letter: u8) -> Option<Length> {
+        words.get(letter)?.increments(self.modal.units, &self.setup.control)
+    }
+
+    fn rapid_to(&mut self, to: Point, spot: Spot, reading: &mut Reading) {
+        self.go(to, Path::Rapid, self.modal.feed(), spot, reading);
+    }
+
+    fn line_to(&mut self, to: Point, spot: Spot, reading: &mut Reading) {
+        self.go(to, Path::Line, self.modal.feed(), spot, reading);
+    }
+
+    fn go(&mut self, to: Point, path: Path, feed: Feed, spot: Spot, reading: &mut Reading) {
+        if to != self.modal.position {
+            self.modal.position = to;
+            ask(spot, Ask::Move { to, path, feed }, reading);
+        }
+    }
+}
+
+/// Steps from one value toward another, the last one clipped; the start itself is not among them.
+/// Empty for no step or no way.
+fn steps(from: Length, to: Length, step: Length) -> Vec<Length> {
+    /// More steps than any cycle on a lathe has.
+    const MOST: i64 = 100_000;
+    let way = (to - from).abs();
+    if !step.is_positive() || !way.is_positive() {
+        return Vec::new();
+    }
+    let whole = (way / step).min(MOST);
+    let sign = if to < from { -1 } else { 1 };
+    let mut places: Vec<Length> = (1..=whole).map(|index| from + step * (index * sign)).collect();
+    if places.last() != Some(&to) {
+        places.push(to);
+    }
+    places
+}
