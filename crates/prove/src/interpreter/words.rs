@@ -304,7 +304,7 @@ impl Interpreter<'_> {
     }
 }
 
-fn m_words<'w>(words: &'w Words) -> impl Iterator<Item = (Code, Spot)> + use<'w> {
+fn m_words(words: &Words) -> impl Iterator<Item = (Code, Spot)> {
     words
         .all
         .iter()
