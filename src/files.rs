@@ -71,7 +71,7 @@ fn lossy(name: &OsStr) -> String {
 }
 
 /// Up to three of these names that look like the wanted one, nearest first.
-fn near<'n>(wanted: &str, names: impl Iterator<Item = &'n str>) -> Vec<&'n str> {
+pub(crate) fn near<'n>(wanted: &str, names: impl Iterator<Item = &'n str>) -> Vec<&'n str> {
     let wanted = wanted.to_lowercase();
     let mut near: Vec<_> = names
         .filter_map(|name| {

@@ -1,12 +1,15 @@
 //! What a person sees on a terminal: messages and findings, each with the text it is about.
 
+mod lines;
 mod plan;
 mod progress;
 mod proof;
+mod stops;
 
 pub use plan::plan;
 pub use progress::with_progress;
-pub use proof::{proof, stops, unproven};
+pub use proof::{proof, unproven};
+pub use stops::stops;
 
 use crate::commands::Trouble;
 use annotate_snippets::{
@@ -16,7 +19,7 @@ use model::finding::Place;
 use model::{Diagnostic, Finding, Level};
 use std::borrow::Cow;
 use std::fmt::Write as _;
-use std::io::{self, IsTerminal};
+use std::io::{self, IsTerminal, Write as _};
 use std::ops::Range;
 
 /// Whether text is colored.
@@ -94,25 +97,12 @@ fn when(finding: &Finding) -> Option<String> {
     }
 }
 
-fn help(help: &str) -> Option<annotate_snippets::Message<'static>> {
-    (!help.is_empty()).then(|| Mark::HELP.message(wrapped(&clean(help))))
-}
+/// Widest line of a remedy; the words before it take some of the terminal.
+const HELP_WIDTH: usize = 88;
 
-/// Long sentences broken between words.
-fn wrapped(text: &str) -> String {
-    const WIDTH: usize = 88;
-    let mut lines = vec![String::new()];
-    for word in text.split(' ') {
-        let last = lines.len() - 1;
-        if !lines[last].is_empty() && lines[last].chars().count() + 1 + word.chars().count() > WIDTH
-        {
-            lines.push(word.to_owned());
-        } else {
-            let space = if lines[last].is_empty() { "" } else { " " };
-            lines[last] += &format!("{space}{word}");
-        }
-    }
-    lines.join("\n")
+fn help(help: &str) -> Option<annotate_snippets::Message<'static>> {
+    (!help.is_empty())
+        .then(|| Mark::HELP.message(lines::wrapped(&clean(help), HELP_WIDTH).join("\n")))
 }
 
 fn rendered(group: Group<'_>, color: Color) -> String {
@@ -162,7 +152,8 @@ pub fn complain(trouble: &Trouble) {
             rendered(group.elements(help(mend)), color)
         }
     };
-    eprint!("{text}");
+    // Where nobody listens on standard error, the exit code still tells.
+    let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 
 /// Why the disk refused, in plain words.
@@ -176,6 +167,11 @@ pub fn reason(error: &io::Error) -> String {
         io::ErrorKind::ReadOnlyFilesystem => "the disk cannot be written".to_owned(),
         _ => error.to_string(),
     }
+}
+
+/// A number with its noun.
+fn counted(number: u32, what: &str) -> String {
+    if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
 /// Columns of the terminal; 80 where there is none.

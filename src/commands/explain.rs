@@ -1,6 +1,7 @@
 //! `barwright explain FINDING`.
 
 use super::{Ended, Trouble, print};
+use crate::files::near;
 use crate::json;
 use clap::Args;
 use prove::checks::{self, Check};
@@ -53,11 +54,10 @@ fn page(check: &Check) -> String {
 }
 
 fn unknown(id: &str) -> Trouble {
-    let near =
-        checks::ALL.iter().map(|check| (strsim::damerau_levenshtein(id, check.id), check.id)).min();
-    let help = match near {
-        Some((distance, near)) if distance <= id.len() / 2 + 2 => format!("did you mean {near}?"),
-        _ => "`barwright explain` lists them all".to_owned(),
+    let help = match near(id, checks::ALL.iter().map(|check| check.id)).as_slice() {
+        [] => "`barwright explain` lists them all".to_owned(),
+        [one] => format!("the nearest name is {one}"),
+        some => format!("near names are {}", some.join(", ")),
     };
     Trouble::outside(format!("there is no finding {id}"), help)
 }

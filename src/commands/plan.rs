@@ -46,13 +46,14 @@ impl Plan {
         let value = json::answer(&job, &answer, path.as_deref());
         let files = files(&job, &answer, &folder, &json::text(&value));
         self.write(&files)?;
-        let text = if self.json { json::text(&value) } else { shown(&job, &answer, &files) };
+        let text =
+            if self.json { json::text(&value) } else { shown(&job, &answer, &files, &folder) };
         print(text.as_bytes())?;
         Ok(outcome(answer.verdict))
     }
 
-    /// What was written by an earlier run of the same job is replaced without asking: it is made
-    /// from the job file and nothing else. Anything changed by hand is not.
+    /// A run that comes to what stands there already is no trouble. Anything else that is there
+    /// may be changed by hand, and is overwritten only when asked to.
     fn write(&self, files: &[NewFile]) -> Result<(), Trouble> {
         write_all(files, self.force || files.iter().all(|file| !file.path.exists()) || same(files))
     }
@@ -84,7 +85,21 @@ fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile>
     files
 }
 
-fn shown(job: &Job, answer: &Answer, files: &[NewFile]) -> String {
+/// Programs of an earlier plan that stand in the folder of one that wrote none.
+fn left_over(answer: &Answer, folder: &Path) -> Vec<PathBuf> {
+    if !answer.programs.is_empty() {
+        return Vec::new();
+    }
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut programs: Vec<PathBuf> = entries
+        .map(|entry| entry.path())
+        .filter(|path| path.extension().is_some_and(|end| end == "nc"))
+        .collect();
+    programs.sort();
+    programs
+}
+
+fn shown(job: &Job, answer: &Answer, files: &[NewFile], folder: &Path) -> String {
     let color = Color::of(&std::io::stdout());
     let mut text = term::findings(&answer.findings, color);
     text += &term::unproven(&answer.unproven);
@@ -97,6 +112,9 @@ fn shown(job: &Job, answer: &Answer, files: &[NewFile]) -> String {
     }
     if answer.programs.is_empty() {
         text.push_str("No program was written: mend what stands as a stop first.\n");
+    }
+    for program in left_over(answer, folder) {
+        let _ = writeln!(text, "{} is from an earlier plan: do not run it.", program.display());
     }
     text.push_str(
         "Guards and interlocks stay. The manuals of lathe and gripper, the rules of your place and the \

@@ -11,6 +11,7 @@ use clap::{Args, ValueEnum};
 use given::Given;
 use model::finding::Verdict;
 use prove::Proof;
+use std::fmt::Write as _;
 use std::path::PathBuf;
 
 /// How the proof is shown.
@@ -72,7 +73,7 @@ impl Prove {
         });
         let format = if self.json { Format::Json } else { self.format };
         let text = match format {
-            Format::Json => json::text(&json::proof(&proof)),
+            Format::Json => json::text(&json::proof(&proof, Some(&given.library))),
             Format::Sarif => json::text(&json::sarif(&proof.findings, env!("CARGO_PKG_VERSION"))),
             Format::Text => self.shown(&proof, &given),
         };
@@ -82,12 +83,17 @@ impl Prove {
 
     fn shown(&self, proof: &Proof, given: &Given) -> String {
         let color = Color::of(&std::io::stdout());
-        let mut text = term::findings(&proof.findings, color);
+        let mut text = term::proof(proof, given.setup.units);
+        for found in &given.found_beside {
+            let _ = writeln!(text, "  {:<9} {found}, found beside the main program", "with");
+        }
+        text.push('\n');
+        text += &term::findings(&proof.findings, color);
         text += &term::unproven(&proof.unproven);
         if self.stops {
             text += &term::stops(proof, &given.library);
         }
-        text + &term::proof(proof, given.setup.units)
+        text
     }
 }
 

@@ -28,7 +28,7 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
         "program": { "path": path },
         "findings": answer.findings.iter().map(finding).collect::<Vec<_>>(),
         "unproven": answer.unproven.iter().map(unproven).collect::<Vec<_>>(),
-        "proof": answer.proof.as_ref().map(proof),
+        "proof": answer.proof.as_ref().map(|one| proof(one, None)),
     })
 }
 

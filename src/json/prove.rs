@@ -1,12 +1,14 @@
 //! The JSON of a proof. The names are a promise to scripts: more may come, none goes.
 
 use model::{Finding, Length, Unproven};
+use nc::program::Library;
 use prove::Proof;
 use prove::reentry::Entry;
 use serde_json::{Value, json};
 
-/// A proof: lengths in mm, times in s, null where something is not known.
-pub fn proof(proof: &Proof) -> Value {
+/// A proof: lengths in mm, times in s, null where something is not known. With the programs, the
+/// files read and the lines of the stops are told too.
+pub fn proof(proof: &Proof, library: Option<&Library>) -> Value {
     json!({
         "verdict": proof.verdict.word(),
         "parts": proof.parts,
@@ -21,7 +23,8 @@ pub fn proof(proof: &Proof) -> Value {
         },
         "findings": proof.findings.iter().map(finding).collect::<Vec<_>>(),
         "unproven": proof.unproven.iter().map(unproven).collect::<Vec<_>>(),
-        "stops": proof.entries.iter().map(entry).collect::<Vec<_>>(),
+        "stops": proof.entries.iter().map(|one| entry(one, library)).collect::<Vec<_>>(),
+        "files": library.map(files),
     })
 }
 
@@ -48,13 +51,21 @@ pub(super) fn unproven(unproven: &Unproven) -> Value {
     json!({ "what": unproven.what, "why": unproven.why })
 }
 
-fn entry(entry: &Entry) -> Value {
+fn files(library: &Library) -> Vec<&str> {
+    library.trees().iter().map(|tree| tree.source.name()).collect()
+}
+
+fn entry(entry: &Entry, library: Option<&Library>) -> Value {
+    let tree = library.and_then(|library| library.trees().get(entry.spot.tree as usize));
     json!({
+        "file": tree.map(|tree| tree.source.name()),
+        "line": tree.map(|tree| tree.source.locate(entry.spot.span.start).line),
         "block": entry.spot.block + 1,
         "cycle": entry.cycle,
         "parts": entry.parts,
         "chuck_open": entry.chuck_open,
         "gripped": entry.gripped,
+        "part_is_off": entry.part_is_off,
         "count_error": entry.count_error,
         "troubles": entry.troubles,
         "advice": entry.advice(),

@@ -1,6 +1,7 @@
 //! A plan in words.
 
-use super::proof::{clock, proof};
+use super::counted;
+use super::proof::{clock, proof, verdict};
 use model::files::job::Job;
 use plan::Answer;
 use std::fmt::Write as _;
@@ -10,7 +11,7 @@ pub fn plan(job: &Job, answer: &Answer) -> String {
     let units = job.file.units;
     let shown = |length: model::Length| length.shown(units);
     let (bar, division) = (&answer.bar, &answer.bar.division);
-    let mut text = format!("{}: {}\n\n", job.file.name, answer.verdict.word());
+    let mut text = format!("{}: {}\n\n", job.file.name, verdict(answer.verdict, &answer.unproven));
     let mut row = |name: &str, words: String| {
         let _ = writeln!(text, "  {name:<12} {words}");
     };
@@ -100,8 +101,4 @@ fn order(job: &Job, answer: &Answer) -> String {
         };
     }
     words
-}
-
-fn counted(number: u32, what: &str) -> String {
-    if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }

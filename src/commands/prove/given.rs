@@ -1,5 +1,7 @@
 //! What a proof is given: the programs, and the files about lathe, bar and part.
 
+mod subprograms;
+
 use super::super::Trouble;
 use super::Prove;
 use crate::files::{Disk, shipped};
@@ -7,20 +9,18 @@ use model::files::job::{Bar, BarShape, Job};
 use model::files::{Control, Gripper, Lathe, Read, Tools};
 use model::{Length, Source, Units};
 use nc::program::Library;
-use nc::tree::{ItemKind, Tree, Value, Word};
 use prove::Setup;
-use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// The control that stands in where none is named; a proof then says so.
 const PLAIN_CONTROL: &str = "controls/system-a-least-increment.toml";
-/// Largest file that is looked into for a missing subprogram.
-const LARGEST_NEIGHBOR: u64 = 20_000_000;
 
 /// Everything a proof goes by.
 pub(super) struct Given {
     pub(super) library: Library,
     pub(super) setup: Setup,
+    /// Files that were not named: subprograms from the main program's folder.
+    pub(super) found_beside: Vec<String>,
 }
 
 impl Given {
@@ -45,7 +45,8 @@ impl Given {
             let (bar, units) = bar(text)?;
             (setup.bar, setup.bar_place, setup.units) = (Some(bar), None, units);
         }
-        Ok(Given { library: library(&prove.programs)?, setup })
+        let (library, found_beside) = subprograms::library(&prove.programs, setup.control.repeat)?;
+        Ok(Given { library, setup, found_beside })
     }
 }
 
@@ -98,79 +99,4 @@ fn bar(text: &str) -> Result<(Bar, Units), Trouble> {
         end_trim: Length::ZERO,
     };
     Ok((bar, units))
-}
-
-/// The programs given, and from the main one's folder those that they call.
-fn library(paths: &[PathBuf]) -> Result<Library, Trouble> {
-    let mut trees = Vec::new();
-    for path in paths {
-        trees.push(nc::read::read(&source(path)?));
-    }
-    let mut missing = missing(&trees);
-    if let (false, Some(main)) = (missing.is_empty(), paths.first()) {
-        for neighbor in neighbors(main, paths) {
-            let Ok(source) = Disk::text(&neighbor) else { continue };
-            let tree = nc::read::read(&source);
-            if defines(&tree).iter().any(|number| missing.contains(number)) {
-                trees.push(tree);
-                missing = self::missing(&trees);
-            }
-        }
-    }
-    Ok(Library::new(trees))
-}
-
-fn neighbors(main: &Path, given: &[PathBuf]) -> Vec<PathBuf> {
-    let folder = main.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let Ok(entries) = std::fs::read_dir(folder.unwrap_or(Path::new("."))) else {
-        return Vec::new();
-    };
-    let mut files: Vec<PathBuf> = entries
-        .flatten()
-        .filter(|entry| {
-            entry.metadata().is_ok_and(|data| data.is_file() && data.len() <= LARGEST_NEIGHBOR)
-        })
-        .map(|entry| entry.path())
-        .filter(|path| !given.iter().any(|given| given.file_name() == path.file_name()))
-        .collect();
-    files.sort();
-    files
-}
-
-fn missing(trees: &[Tree]) -> BTreeSet<u32> {
-    let there: BTreeSet<u32> = trees.iter().flat_map(defines).collect();
-    let called = trees.iter().flat_map(calls);
-    called
-        .flat_map(|number| [number, number % 10_000])
-        .filter(|number| !there.contains(number))
-        .collect()
-}
-
-/// The numbers of the programs that a file holds.
-fn defines(tree: &Tree) -> BTreeSet<u32> {
-    let numbers = tree.items.iter().filter_map(|item| match item.kind {
-        ItemKind::Program(number) => Some(number),
-        _ => None,
-    });
-    numbers.collect()
-}
-
-/// The programs that a file calls by a plain number.
-fn calls(tree: &Tree) -> Vec<u32> {
-    let mut numbers = Vec::new();
-    for block in &tree.blocks {
-        let value =
-            |letter: u8| {
-                tree.items_of(block).iter().find_map(|item| match item.kind {
-                    ItemKind::Word(Word {
-                        letter: found, value: Value::Number(number), ..
-                    }) if found == letter => number.whole(),
-                    _ => None,
-                })
-            };
-        if value(b'M') == Some(98) {
-            numbers.extend(value(b'P'));
-        }
-    }
-    numbers
 }
