@@ -30,6 +30,7 @@ pub fn read(source: &Source) -> Tree {
             expressions: Vec::new(),
             troubles: Vec::new(),
         },
+        so_far: SoFar::Comments,
         joins: 0,
         term_is_bad: false,
     };
@@ -42,9 +43,35 @@ pub fn read(source: &Source) -> Tree {
     tree
 }
 
+/// What the items of the present line are so far; each kind allows less than the one before it.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum SoFar {
+    /// None but comments: a skip sign may follow.
+    Comments,
+    /// An end sign too: a program number may follow.
+    EndSign,
+    /// Words: a block number may follow.
+    Words,
+    /// Parts of statements and what could not be read.
+    Other,
+}
+
+impl SoFar {
+    const fn with(kind: ItemKind) -> SoFar {
+        match kind {
+            ItemKind::Comment => SoFar::Comments,
+            ItemKind::Percent => SoFar::EndSign,
+            ItemKind::Program(_) | ItemKind::Word(_) => SoFar::Words,
+            _ => SoFar::Other,
+        }
+    }
+}
+
 struct Reader<'t> {
     at: Cursor<'t>,
     tree: Tree,
+    /// What stands on the present line already.
+    so_far: SoFar,
     /// How many parts the present term joins so far.
     joins: u32,
     /// Whether a trouble of the present term was told.
@@ -62,16 +89,18 @@ impl Reader<'_> {
             first: first as u32,
             count: 0,
         };
+        self.so_far = SoFar::Comments;
         while let Some(byte) = self.at.peek() {
             match byte {
-                b'/' if block.skip.is_none() && self.tree.items.len() == first => {
+                b'/' if block.skip.is_none() && self.so_far == SoFar::Comments => {
                     self.at.bump();
                     block.skip = Some(self.level());
                 }
-                b'N' if block.number.is_none() && self.takes_number(first) => {
+                // Behind words an N is still the block's number; in a statement it is not.
+                b'N' if block.number.is_none() && self.so_far <= SoFar::Words => {
                     self.block_number(&mut block);
                 }
-                _ => self.item(byte, first),
+                _ => self.item(byte),
             }
         }
         block.count = (self.tree.items.len() - first) as u32;
@@ -80,18 +109,6 @@ impl Reader<'_> {
             self.tree.blocks.push(block);
         }
         self.at.next_line();
-    }
-
-    /// Whether an N may be the block's number here. A block number stands first; behind words it
-    /// is still one, but in a statement it belongs to that.
-    fn takes_number(&self, first: usize) -> bool {
-        let told = |item: &Item| {
-            matches!(
-                item.kind,
-                ItemKind::Comment | ItemKind::Percent | ItemKind::Program(_) | ItemKind::Word(_)
-            )
-        };
-        self.tree.items[first..].iter().all(told)
     }
 
     /// The level behind a skip sign.
@@ -120,7 +137,7 @@ impl Reader<'_> {
     }
 
     /// One item that starts with this byte.
-    fn item(&mut self, byte: u8, first: usize) {
+    fn item(&mut self, byte: u8) {
         let start = self.at.start();
         match byte {
             b'%' => {
@@ -143,7 +160,7 @@ impl Reader<'_> {
                 let level = self.level();
                 self.push(start, ItemKind::SkipFromHere(level));
             }
-            b':' | b'O' if self.only_comments_since(first) => self.program_number(start),
+            b':' | b'O' if self.so_far <= SoFar::EndSign => self.program_number(start),
             b'#' => self.assignment(start),
             b',' => self.comma_word(start),
             b'A'..=b'Z' => self.name_or_word(start, byte),
@@ -153,11 +170,6 @@ impl Reader<'_> {
                 self.unreadable(start, TroubleKind::StrayCharacter);
             }
         }
-    }
-
-    fn only_comments_since(&self, first: usize) -> bool {
-        let comment = |item: &Item| matches!(item.kind, ItemKind::Comment | ItemKind::Percent);
-        self.tree.items[first..].iter().all(comment)
     }
 
     /// `O1002` or `:1002`. Names right behind it belong to another dialect, whose loops and calls
@@ -191,6 +203,7 @@ impl Reader<'_> {
 
     fn push(&mut self, start: usize, kind: ItemKind) {
         let span = self.span_from(start);
+        self.so_far = self.so_far.max(SoFar::with(kind));
         self.tree.items.push(Item { span, kind });
     }
 

@@ -91,7 +91,16 @@ impl<'t> Cursor<'t> {
         if after_digits || !self.raw(places).is_some_and(is_letter) {
             return true;
         }
-        self.raw(places + 1).is_some_and(starts_value)
+        self.raw(places + 1).is_some_and(starts_value) && !self.inside_name()
+    }
+
+    /// Whether the next byte is the middle letter of a name with its bracket, as in `COS[`.
+    fn inside_name(&self) -> bool {
+        let first = self.next.checked_sub(1).and_then(|place| self.bytes.get(place));
+        let first = first.map(u8::to_ascii_uppercase);
+        let ends = (first.unwrap_or_default(), self.raw(1).unwrap_or_default());
+        matches!(ends, (b'C', b'S') | (b'M', b'D') | (b'P', b'W') | (b'X', b'R'))
+            && self.raw(2) == Some(b'[')
     }
 
     /// Takes the next byte.
@@ -127,6 +136,14 @@ impl<'t> Cursor<'t> {
             self.back_to(mark);
         }
         taken
+    }
+
+    /// Whether a word of letters comes next.
+    pub(super) fn name_is(&mut self, name: &[u8]) -> bool {
+        let mark = self.mark();
+        let there = self.take_name(name);
+        self.back_to(mark);
+        there
     }
 
     /// Takes what can start no item: digits, signs and brackets without a letter, and bytes of
@@ -188,7 +205,7 @@ impl<'t> Cursor<'t> {
 }
 
 /// Blanks, and the bytes that punched tapes left behind.
-const fn is_blank(byte: u8) -> bool {
+pub(super) const fn is_blank(byte: u8) -> bool {
     matches!(byte, b' ' | b'\t' | 0 | 0x7F)
 }
 

@@ -1,6 +1,7 @@
 //! What stands outside the end signs: the leader before the first `%` and what follows the last.
 
-use crate::tree::{Block, Item, ItemKind, Tree, Value, Word};
+use super::cursor::is_blank;
+use crate::tree::{Item, ItemKind, Tree, Value, Word};
 use model::Span;
 use std::ops::Range;
 
@@ -10,34 +11,26 @@ use std::ops::Range;
 /// names nor ends a program while the stretch on the sign's other side does. A program that
 /// someone cut in two with a stray `%` is not lost.
 pub(super) fn leave_out(tree: &mut Tree) {
-    let signs = signs(tree);
-    let (Some(first), Some(last)) = (signs.first().copied(), signs.last().copied()) else { return };
-    let end = tree.blocks.len();
-    let leader = 0..first;
-    let trailer = last + 1..end;
-    let leader_goes =
-        !leader.is_empty() && !is_program(tree, &leader) && is_program(tree, &(first..end));
-    let trailer_goes =
-        !trailer.is_empty() && !is_program(tree, &trailer) && is_program(tree, &(0..last + 1));
-    if leader_goes || trailer_goes {
-        let keep = if leader_goes { first } else { 0 }..if trailer_goes { last + 1 } else { end };
-        ignore_all_but(tree, &keep);
+    let is_sign = |item: &Item| item.kind == ItemKind::Percent;
+    let Some(first) = tree.items.iter().position(is_sign) else { return };
+    let last = tree.items.iter().rposition(is_sign).unwrap_or(first);
+    let (first_sign, last_sign) = (tree.items[first].span, tree.items[last].span);
+    let (leader, inner) = tree.items.split_at(first);
+    let leader_goes = !is_program(leader) && is_program(inner);
+    let (inner, trailer) = tree.items.split_at(last + 1);
+    let trailer_goes = !is_program(trailer) && is_program(inner);
+    let from = if leader_goes { first_sign.start } else { 0 };
+    let to = if trailer_goes { last_sign.end } else { u32::MAX };
+    if tree.blocks.first().is_some_and(|block| block.span.start < from)
+        || tree.blocks.last().is_some_and(|block| block.span.end > to)
+    {
+        ignore_all_but(tree, from..to);
     }
 }
 
-/// The blocks that hold an end sign.
-fn signs(tree: &Tree) -> Vec<usize> {
-    let signs = tree.items.iter().enumerate().filter(|(_, item)| item.kind == ItemKind::Percent);
-    let blocks = signs.map(|(item, _)| {
-        tree.blocks.partition_point(|block| block.first as usize <= item).saturating_sub(1)
-    });
-    blocks.collect()
-}
-
-/// Whether some blocks name a program or end one.
-fn is_program(tree: &Tree, blocks: &Range<usize>) -> bool {
-    let mut items = tree.blocks[blocks.clone()].iter().flat_map(|block| tree.items_of(block));
-    items.any(|item| match item.kind {
+/// Whether some items name a program or end one.
+fn is_program(items: &[Item]) -> bool {
+    items.iter().any(|item| match item.kind {
         ItemKind::Program(_) => true,
         ItemKind::Word(Word { letter: b'M', value: Value::Number(number), .. }) => {
             matches!(number.whole(), Some(2 | 30 | 99))
@@ -46,26 +39,37 @@ fn is_program(tree: &Tree, blocks: &Range<usize>) -> bool {
     })
 }
 
-/// Makes each block outside `keep` one item without meaning.
-fn ignore_all_but(tree: &mut Tree, keep: &Range<usize>) {
-    let old = std::mem::take(&mut tree.items);
-    tree.items.reserve_exact(old.len());
-    let kept = span_of(&tree.blocks[keep.clone()]);
-    for (index, block) in tree.blocks.iter_mut().enumerate() {
-        let items = block.first as usize..block.first as usize + block.count as usize;
-        block.first = tree.items.len() as u32;
-        if keep.contains(&index) {
-            tree.items.extend_from_slice(&old[items]);
+/// Makes what a block holds outside `kept` one item without meaning.
+fn ignore_all_but(tree: &mut Tree, kept: Range<u32>) {
+    let inside = |span: Span| kept.start <= span.start && span.end <= kept.end;
+    let mut items = Vec::with_capacity(tree.items.len() + 2);
+    for block in &mut tree.blocks {
+        let old = block.first as usize..block.first as usize + block.count as usize;
+        let old = tree.items.get(old).unwrap_or(&[]);
+        block.first = items.len() as u32;
+        if inside(block.span) {
+            items.extend_from_slice(old);
         } else {
-            *block = Block { skip: None, number: None, count: 1, ..*block };
-            tree.items.push(Item { span: block.span, kind: ItemKind::Ignored });
+            let Span { start, end } = block.span;
+            items.extend(ignored(tree.source.bytes(), start..end.min(kept.start)));
+            items.extend(old.iter().filter(|item| inside(item.span)));
+            items.extend(ignored(tree.source.bytes(), start.max(kept.end)..end));
+            // A skip sign stands at the start of its block.
+            block.skip = block.skip.filter(|_| kept.contains(&start));
+            block.number = block.number.filter(|(_, span)| inside(*span));
         }
+        block.count = items.len() as u32 - block.first;
     }
-    tree.troubles
-        .retain(|trouble| trouble.span.start >= kept.start && trouble.span.end <= kept.end);
+    tree.items = items;
+    tree.troubles.retain(|trouble| inside(trouble.span));
 }
 
-fn span_of(blocks: &[Block]) -> Span {
-    let spans = blocks.iter().map(|block| block.span);
-    spans.reduce(Span::to).unwrap_or_default()
+/// A stretch as one item, without the blanks around it; none where nothing is left.
+fn ignored(bytes: &[u8], range: Range<u32>) -> Option<Item> {
+    let bytes = bytes.get(range.start as usize..range.end as usize)?;
+    let before = bytes.iter().position(|byte| !is_blank(*byte))?;
+    let behind = bytes.iter().rposition(|byte| !is_blank(*byte))?;
+    let start = range.start as usize;
+    let span = Span::new(start + before, start + behind + 1);
+    Some(Item { span, kind: ItemKind::Ignored })
 }

@@ -17,9 +17,9 @@ impl Reader<'_> {
         let at = &mut self.at;
         match letter {
             b'G' if at.take_name(b"GOTO") => self.goto(start),
-            b'I' if at.take_name(b"IF") => self.condition(start, ItemKind::If, b"GT"),
+            b'I' if at.take_name(b"IF") => self.condition(start, ItemKind::If, &[b"GOTO", b"THEN"]),
             b'T' if at.take_name(b"THEN") => self.push(start, ItemKind::Then),
-            b'W' if at.take_name(b"WHILE") => self.condition(start, ItemKind::While, b"D"),
+            b'W' if at.take_name(b"WHILE") => self.condition(start, ItemKind::While, &[b"DO"]),
             b'D' if at.take_name(b"DO") => self.label(start, ItemKind::Do),
             b'E' if at.take_name(b"END") => self.label(start, ItemKind::End),
             b'B' | b'D' | b'P' if OUTPUT.iter().any(|name| at.take_name(name)) => {
@@ -35,8 +35,8 @@ impl Reader<'_> {
         self.push_with_term(start, ItemKind::Goto(target));
     }
 
-    /// A condition in brackets; one of the letters in `then` must start what follows it.
-    fn condition(&mut self, start: usize, kind: fn(ExpressionId) -> ItemKind, then: &[u8]) {
+    /// A condition in brackets; one of the names in `then` must follow it.
+    fn condition(&mut self, start: usize, kind: fn(ExpressionId) -> ItemKind, then: &[&[u8]]) {
         if self.at.peek() != Some(b'[') {
             // Without its condition, nothing behind it on the line is sure to be meant.
             self.at.pass_line();
@@ -45,7 +45,7 @@ impl Reader<'_> {
         let condition = self.term();
         let told = self.term_is_bad;
         self.push_with_term(start, kind(condition));
-        if !told && !self.at.peek().is_some_and(|byte| then.contains(&byte)) {
+        if !told && !then.iter().any(|name| self.at.name_is(name)) {
             self.trouble(start, TroubleKind::IncompleteStatement);
         }
     }
