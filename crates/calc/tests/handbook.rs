@@ -99,6 +99,7 @@ fn cases() -> Vec<Case> {
         else {
             panic!("{file} has no [[case]]");
         };
+        assert!(!list.is_empty(), "{file} has no case");
         for case in list {
             let DeValue::Table(case) = case.get_ref() else { panic!("{file}: a case is no table") };
             cases.push(Case::read(&file, case));
