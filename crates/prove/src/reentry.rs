@@ -3,7 +3,7 @@
 
 use crate::checks;
 use crate::count::{CountKind, Counting};
-use crate::event::{Moment, Spot, What};
+use crate::event::{EndedBy, Moment, Spot, What};
 use crate::lathe::{Shown, State, Teller};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
@@ -13,6 +13,8 @@ use nc::program::Library;
 
 /// Blocks that a start from the top is followed for, at most.
 const FOLLOWED: u32 = 20_000;
+/// Blocks that all these starts are followed for together, at most.
+const FOLLOWED_IN_ALL: u64 = 4_000_000;
 
 /// What a stop at one block leads to.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,7 +74,11 @@ pub fn entries(
     counting: &Counting,
     whole: &Outcome,
 ) -> Vec<Entry> {
+    if !matches!(whole.ended_by, EndedBy::Count | EndedBy::Bar) {
+        return Vec::new();
+    }
     let cycles = [2.min(whole.state.cycle()), whole.state.cycle()];
+    let mut left = FOLLOWED_IN_ALL;
     let mut fresh = Run::new(library, setup, shown, Order::Earliest);
     let usual = Usual {
         at_parting: {
@@ -89,7 +95,12 @@ pub fn entries(
             && let Some(spot) = run.next_spot()
             && entries.last().is_none_or(|last| last.spot != spot || last.cycle != cycle)
         {
-            entries.push(entry(&run, spot, counting, &usual));
+            let (entry, followed) = entry(&run, spot, counting, &usual);
+            entries.push(entry);
+            left = left.saturating_sub(followed);
+            if left == 0 {
+                return entries;
+            }
         }
         if run.go_on(&mut |_| {}).is_break() {
             return entries;
@@ -107,10 +118,10 @@ fn whole_start(run: &Run<'_>) -> State {
     State { parts: 0, partings: 0, ..run.lathe.state }
 }
 
-fn entry(stopped: &Run<'_>, spot: Spot, counting: &Counting, usual: &Usual) -> Entry {
+fn entry(stopped: &Run<'_>, spot: Spot, counting: &Counting, usual: &Usual) -> (Entry, u64) {
     let state = stopped.lathe.state;
-    let (count_error, troubles) = start_again(stopped, counting, usual);
-    Entry {
+    let (count_error, troubles, followed) = start_again(stopped, counting, usual);
+    let entry = Entry {
         spot,
         cycle: state.cycle(),
         parts: state.parts,
@@ -119,11 +130,16 @@ fn entry(stopped: &Run<'_>, spot: Spot, counting: &Counting, usual: &Usual) -> E
         part_is_off: state.partings > 0 && state.bar.drawn_since_part == Length::ZERO,
         count_error,
         troubles,
-    }
+    };
+    (entry, followed)
 }
 
 /// Starts from the top after a reset and follows the program over two partings.
-fn start_again(stopped: &Run<'_>, counting: &Counting, usual: &Usual) -> (i64, Vec<&'static str>) {
+fn start_again(
+    stopped: &Run<'_>,
+    counting: &Counting,
+    usual: &Usual,
+) -> (i64, Vec<&'static str>, u64) {
     let mut interpreter = stopped.interpreter.clone();
     let mut lathe = stopped.lathe.clone();
     interpreter.reset();
@@ -136,7 +152,7 @@ fn start_again(stopped: &Run<'_>, counting: &Counting, usual: &Usual) -> (i64, V
     let at = run.interpreter.at();
     let spot = Spot { tree: 0, block: at.block, span: model::Span::default() };
     run.lathe.tell(What::Start, spot, &before, &mut tell);
-    follow(&mut run, &mut tell);
+    let followed = follow(&mut run, &mut tell);
     let behind = counting.behind(&run, &before);
     let usual = if run.over().is_some() { usual.at_end } else { usual.at_parting };
     let error = if counting.kind == CountKind::None { 0 } else { behind - usual };
@@ -150,17 +166,18 @@ fn start_again(stopped: &Run<'_>, counting: &Counting, usual: &Usual) -> (i64, V
             ids.push(finding.id);
         }
     }
-    (error, ids)
+    (error, ids, followed)
 }
 
 /// Goes on until two more partings, or the end.
-fn follow(run: &mut Run<'_>, tell: &mut Teller<'_>) {
+fn follow(run: &mut Run<'_>, tell: &mut Teller<'_>) -> u64 {
     let enough = run.lathe.state.partings + 2;
-    for _ in 0..FOLLOWED {
+    for followed in 0..FOLLOWED {
         if run.lathe.state.partings >= enough || run.go_on(tell).is_break() {
-            return;
+            return u64::from(followed);
         }
     }
+    u64::from(FOLLOWED)
 }
 
 /// The worst count error and whether a count survives resets.

@@ -12,9 +12,9 @@ use std::collections::VecDeque;
 use std::ops::ControlFlow;
 
 /// Blocks without any action after which a program is taken to go in circles.
-const MOST_IDLE_BLOCKS: u64 = 1_000_000;
+const MOST_IDLE_BLOCKS: u64 = 200_000;
 /// Actions without a part after which a program is taken to go in circles.
-const MOST_ACTIONS_A_PART: u64 = 1_000_000;
+const MOST_ACTIONS_A_PART: u64 = 200_000;
 /// Parts after which a run is broken off: more than any bar or order has.
 const MOST_PARTS: u32 = 20_000_000;
 

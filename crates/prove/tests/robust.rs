@@ -1,0 +1,143 @@
+//! No program, however broken, stops the prover, and none keeps it running.
+
+use model::files::job::Job;
+use model::{Files, Source};
+use nc::program::Library;
+use proptest::prelude::*;
+use prove::{Setup, prove};
+use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
+
+struct Shop(PathBuf);
+
+impl Files for Shop {
+    fn read(&self, path: &str) -> Result<Source, String> {
+        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
+        Ok(Source::new(path, bytes))
+    }
+
+    fn shipped(&self, path: &str) -> Result<Source, String> {
+        Err(path.to_owned())
+    }
+}
+
+static SETUP: LazyLock<Setup> = LazyLock::new(|| {
+    let shop = Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"));
+    let source = shop.read("pin.job.toml").unwrap();
+    Setup::of(&Job::read(&source, &shop).value.unwrap())
+});
+
+const GOOD: &str = "O1\nG21 G99\nG50 S2500\n#500=0\nN1 T0101\nG96 S150 M3\nG0 X20. Z0.\nG1 X-0.8 F0.1\n\
+    G0 X120. Z60.\nT0303\nG0 X20. Z-22.5\nG1 X-0.6 F0.05\nG0 X120. Z60.\nM5\nG4 X2.\n#500=#500+1\n\
+    IF[#500GE24]GOTO9\nT0707\nG0 X40. Z-32.\nG98 G1 X0. F800\nM11\nG4 X1.\nG1 W23. F1500\nM10\nG4 X1.\n\
+    G1 X40. F1000\nG0 X120. Z60.\nG99\nGOTO1\nN9 M30\n";
+
+const PIECES: [&str; 46] = [
+    "G0",
+    "G1",
+    "G2",
+    "G3",
+    "G4",
+    "G28",
+    "G50",
+    "G70",
+    "G71",
+    "G74",
+    "G75",
+    "G76",
+    "G83",
+    "G90",
+    "G92",
+    "G94",
+    "G96",
+    "G98",
+    "G99",
+    "X10.",
+    "X-0.",
+    "Z-99999.",
+    "U0",
+    "W1",
+    "R1.",
+    "P10",
+    "P-3",
+    "Q20",
+    "F0",
+    "F.1",
+    "S0",
+    "S99999",
+    "T0707",
+    "T0303",
+    "M3",
+    "M5",
+    "M10",
+    "M11",
+    "M98 P1",
+    "M99",
+    "#500=#500+1",
+    "#1=1/#2",
+    "GOTO10",
+    "N10",
+    "WHILE[#1LT5]DO1",
+    "END1",
+];
+
+fn run(text: &[u8]) -> (prove::Proof, f64) {
+    let library = Library::new(vec![nc::read::read(&Source::new("any.nc", text))]);
+    let start = std::time::Instant::now();
+    let proof = prove(&library, &SETUP);
+    (proof, start.elapsed().as_secs_f64())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_words_in_any_order(lines in prop::collection::vec(prop::collection::vec(0..PIECES.len(), 1..5), 1..25)) {
+        let lines = lines.iter().map(|line| line.iter().map(|piece| PIECES[*piece]).collect::<Vec<_>>().join(" "));
+        let text = lines.collect::<Vec<_>>().join("\n");
+        let (_, seconds) = run(text.as_bytes());
+        prop_assert!(seconds < 20.0, "{seconds} s for\n{text}");
+    }
+
+    #[test]
+    fn a_good_program_with_lines_dropped_doubled_and_exchanged(
+        changes in prop::collection::vec((0_usize..3, 0_usize..29, 0_usize..29), 1..6),
+    ) {
+        let mut lines: Vec<&str> = GOOD.lines().collect();
+        for (kind, one, other) in changes {
+            let (one, other) = (one % lines.len(), other % lines.len());
+            match kind {
+                0 => drop(lines.remove(one)),
+                1 => lines.insert(other, lines[one]),
+                _ => lines.swap(one, other),
+            }
+        }
+        let text = lines.join("\n");
+        let (proof, seconds) = run(text.as_bytes());
+        prop_assert!(seconds < 20.0, "{seconds} s for\n{text}");
+        // Every finding points into the text, and the verdict follows from the findings.
+        for finding in &proof.findings {
+            prop_assert!(finding.place.span.end as usize <= finding.place.source.bytes().len());
+        }
+        prop_assert_eq!(proof.verdict, model::finding::Verdict::over(&proof.findings));
+    }
+
+    #[test]
+    fn any_bytes(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
+        run(&bytes);
+    }
+}
+
+#[test]
+fn nothing_at_all_is_proven_without_complaint() {
+    let (proof, _) = run(b"");
+    assert_eq!(proof.parts, 0);
+    let none = prove(&Library::new(Vec::new()), &SETUP);
+    assert_eq!(none.parts, 0);
+}
+
+#[test]
+fn the_good_program_is_good() {
+    let (proof, _) = run(GOOD.as_bytes());
+    assert_eq!((proof.parts, proof.ended_by), (24, prove::event::EndedBy::Count));
+}
