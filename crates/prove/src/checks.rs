@@ -68,6 +68,8 @@ checks! {
     letter_o_for_zero => Stop,
     unreadable_word => Stop,
     point_missing => Caution,
+    loop_not_closed => Stop,
+    number_twice => Caution,
     term_fault => Stop,
     jump_target_missing => Stop,
     program_missing => Stop,

@@ -7,6 +7,7 @@ use model::files::control::{Code, Does};
 use model::quantity::{Seconds, SpindleSpeed};
 use model::{Length, Span};
 use nc::expression::FaultKind;
+use nc::program::FlowTroubleKind;
 use nc::tree::TroubleKind;
 
 /// The word of a program that makes something happen.
@@ -151,6 +152,8 @@ pub enum What {
     Halted,
     /// A text that could not be read as it stands.
     Unreadable(TroubleKind),
+    /// Numbers, jumps or loops that do not go together.
+    Flow(FlowTroubleKind),
     /// A number without a point where others of the program have one.
     NoPoint,
     /// A term that the control cannot work out.

@@ -56,7 +56,13 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     let latest = Run::new(library, setup, shown, Order::Latest).finish(&mut tell);
     let earliest = Run::new(library, setup, shown, Order::Earliest).finish(&mut |_| {});
     let counting = Counting::of(&latest, setup);
-    let entries = reentry::entries(library, setup, shown, &counting, &latest);
+    let (entries, all) = reentry::entries(library, setup, shown, &counting, &latest);
+    if !all {
+        report.unproven(
+            "what a stop with reset leads to, block by block",
+            "the program does not come to its end, or a cycle is too long to try every block",
+        );
+    }
     let whole = judge(library, latest, earliest, entries, &counting, setup);
     let latest = &whole.latest;
     let moment = Moment {
@@ -127,18 +133,22 @@ fn first_spot(library: &Library) -> Spot {
 }
 
 /// What the program itself shows about its tools, where no file names them: the station at the
-/// bar when the chuck first opens is the gripper's; the last cut to the axis before is parting.
+/// bar when the chuck first opens is the gripper's; the last cut to the axis by another station
+/// before that is parting. (A gripper goes to the axis too.)
 fn show(library: &Library, setup: &Setup) -> Shown {
     if setup.tools.is_some() {
         return Shown::default();
     }
     let mut shown = Shown::default();
-    let mut plunge: Option<(u32, Length)> = None;
+    let mut plunges: Vec<(u32, Length)> = Vec::new();
     let mut run = Run::new(library, setup, Shown::default(), Order::Latest);
     let opened = std::cell::Cell::new(false);
     let mut tell = |moment: &Moment<'_>| match moment.what {
         What::Cut(motion) if !opened.get() && to_axis(motion.from, motion.to) => {
-            plunge = moment.before.tool.station.map(|station| (station, motion.to.z));
+            if let Some(station) = moment.before.tool.station {
+                plunges.retain(|(other, _)| *other != station);
+                plunges.push((station, motion.to.z));
+            }
         }
         What::ChuckOpened if !opened.get() => {
             shown.gripper = moment.before.tool.station;
@@ -147,7 +157,8 @@ fn show(library: &Library, setup: &Setup) -> Shown {
         _ => {}
     };
     while !opened.get() && run.go_on(&mut tell).is_continue() {}
-    shown.parting = plunge.filter(|(station, _)| Some(*station) != shown.gripper);
+    plunges.retain(|(station, _)| Some(*station) != shown.gripper);
+    shown.parting = plunges.last().copied();
     shown
 }
 
@@ -166,6 +177,9 @@ fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
         };
         for trouble in &tree.troubles {
             tell(What::Unreadable(trouble.kind), trouble.span);
+        }
+        for trouble in library.troubles().iter().filter(|trouble| trouble.tree == index) {
+            tell(What::Flow(trouble.kind), trouble.span);
         }
         if lathe.setup.control.numbers.without_point == WithoutPoint::LeastIncrement {
             for span in pointless(tree) {

@@ -66,16 +66,17 @@ impl Entry {
     }
 }
 
-/// The entries of two cycles of a run: the second (or the only), and the last.
+/// The entries of two cycles of a run: the second (or the only), and the last; and whether all
+/// their blocks were tried.
 pub fn entries(
     library: &Library,
     setup: &Setup,
     shown: Shown,
     counting: &Counting,
     whole: &Outcome,
-) -> Vec<Entry> {
+) -> (Vec<Entry>, bool) {
     if !matches!(whole.ended_by, EndedBy::Count | EndedBy::Bar) {
-        return Vec::new();
+        return (Vec::new(), false);
     }
     let cycles = [2.min(whole.state.cycle()), whole.state.cycle()];
     let mut left = FOLLOWED_IN_ALL;
@@ -99,11 +100,11 @@ pub fn entries(
             entries.push(entry);
             left = left.saturating_sub(followed);
             if left == 0 {
-                return entries;
+                return (entries, false);
             }
         }
         if run.go_on(&mut |_| {}).is_break() {
-            return entries;
+            return (entries, true);
         }
     }
 }
