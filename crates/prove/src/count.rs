@@ -129,7 +129,8 @@ fn kind(outcome: &Outcome, setup: &Setup) -> CountKind {
         .iter()
         .filter(|(variable, _)| outcome.looked_at.contains(variable))
         .filter(|(_, steps)| goes_with(*steps, parts))
-        .min_by_key(|(_, steps)| steps.abs_diff(parts));
+        // What is set again and again counts within a pass; it is the count only for want of another.
+        .min_by_key(|(variable, steps)| (is_set_again(outcome, *variable), steps.abs_diff(parts)));
     if let Some((variable, _)) = counting {
         return CountKind::Variable(*variable);
     }
@@ -137,6 +138,12 @@ fn kind(outcome: &Outcome, setup: &Setup) -> CountKind {
         return CountKind::Repeat;
     }
     CountKind::None
+}
+
+/// Whether a run set a variable more than once to a value of its own.
+fn is_set_again(outcome: &Outcome, variable: u32) -> bool {
+    let of_it = outcome.sets.iter().filter(|(_, number, _)| *number == variable);
+    of_it.map(|(_, _, times)| times).sum::<u32>() > 1
 }
 
 /// Whether something that was stepped so often may count the parts: once a part, or once an

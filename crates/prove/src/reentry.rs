@@ -96,7 +96,11 @@ pub fn entries(
             && let Some(spot) = run.next_spot()
             && entries.last().is_none_or(|last| last.spot != spot || last.cycle != cycle)
         {
-            let (entry, followed) = entry(&run, spot, counting, &usual);
+            let (mut entry, followed) = entry(&run, spot, counting, &usual);
+            // The bar is done, and the count is as the program leaves it for the next one.
+            if run.has_read_to_the_count() && run.lathe.state.partings == whole.state.partings {
+                entry.count_error = 0;
+            }
             entries.push(entry);
             left = left.saturating_sub(followed);
             if left == 0 {

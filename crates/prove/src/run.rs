@@ -329,6 +329,11 @@ impl<'s> Run<'s> {
         self.over
     }
 
+    /// Whether reading came to the program's own end; the lathe may still be on its way there.
+    pub fn has_read_to_the_count(&self) -> bool {
+        self.read_to_end.is_some_and(|(_, ended_by)| ended_by == EndedBy::Count)
+    }
+
     /// The block that the lathe does next: the first that waits, else the one read next.
     pub fn next_spot(&self) -> Option<Spot> {
         self.waiting.front().and_then(|actions| actions.first()).map(|action| action.spot)

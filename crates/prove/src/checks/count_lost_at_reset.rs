@@ -10,16 +10,21 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     if count.survives_reset || count.kind == CountKind::None || whole.latest.state.parts < 2 {
         return;
     }
-    let spot = match count.kind {
+    let run = &whole.latest;
+    let (spot, why) = match count.kind {
         CountKind::Variable(variable) => {
-            let set = whole.latest.sets.iter().find(|(_, number, _)| *number == variable);
-            set.map_or(moment.spot, |(spot, _, _)| *spot)
+            let set = run.sets.iter().find(|(_, number, _)| *number == variable);
+            let step = run.steps.iter().find(|step| step.variable == variable);
+            match (set, step) {
+                (Some((spot, _, _)), _) => (*spot, "a start from the top sets the count anew"),
+                (None, Some(step)) => (step.spot, "this control clears its variable at a reset"),
+                (None, None) => (moment.spot, "a start from the top counts anew"),
+            }
         }
-        _ => whole.latest.loops_at.unwrap_or(moment.spot),
-    };
-    let why = match count.kind {
-        CountKind::Repeat => "the repeats of a call are lost at a reset",
-        _ => "a start from the top sets the count anew",
+        _ => {
+            let spot = run.loops_at.unwrap_or(moment.spot);
+            (spot, "the repeats of a call are lost at a reset")
+        }
     };
     out.found_at(
         spot,

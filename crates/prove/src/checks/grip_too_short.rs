@@ -12,6 +12,8 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let Some(lathe) = out.known(setup.lathe.as_ref(), what, "the lathe file") else { return };
     let Some(_) = out.known(setup.jaw_face(), what, "the part and its advance (a job)") else { return };
     let Some(grip) = out.known(moment.before.grip(setup), what, "the bar's length") else { return };
+    // Worst case: the shortest blank that the tolerance allows.
+    let grip = grip - setup.bar.as_ref().map_or(model::Length::ZERO, |bar| bar.length_tolerance);
     if grip >= lathe.chuck.least_grip {
         return;
     }

@@ -1,0 +1,36 @@
+%
+O21
+(SHOP radial-inch)
+(PARTS 38)
+(ENDS COUNT)
+N1 G20 G99
+T0101
+G97 S2200 M3
+G0 X.7 Z0.
+G1 X-.04 F.005
+G0 X.6 Z.05
+G1 Z-.8 F.008
+G0 X.7
+X6. Z3.
+T0404
+G0 X.7 Z-.875
+G1 X-.02 F.003
+G0 X6.
+Z3.
+M5
+#500=#500+1
+IF[#500EQ38]GOTO2
+G4X1.5
+T1010
+G0 X1.5 Z-1.3
+G98 G1 X0. F40.
+M63
+G4X.6
+G1 W.895 F70.
+M64
+G0 X1.5 (stop: gripper-leaves-before-closed @ X1.5)
+X6. Z3.
+G99
+GOTO1
+N2 #500=0
+M30

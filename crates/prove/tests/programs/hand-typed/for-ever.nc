@@ -1,0 +1,33 @@
+%
+O0017
+(SHOP radial-mm)
+(PARTS 24)
+(ENDS BAR)
+G21 G99
+T0101
+G97 S1100 M3
+G0 X24. Z0
+G1 X-1. F.12
+G0 X18. Z1.
+G1 Z-33. F.2
+G0 X24.
+X150. Z80.
+T0303
+G0 X24. Z-35.
+G1 X-.5 F.05
+G0 X150.
+Z80. M5
+T0606
+G4 X2.
+G0 X45. Z-45.
+G98 G1 X0 F800
+M69
+G4 X1.
+W35.8 F2000 (stop: grip-too-short @ W35.8) (stop: bar-used-up @ W35.8)
+M68
+G4 X1.
+X45. F1000
+G0 X150. Z80.
+G99
+M99 (stop: parts-not-counted @ M99)
+%

@@ -1,0 +1,38 @@
+%
+O0410 (BUSH)
+(SHOP packed-mm)
+(PARTS 20)
+(ENDS FAULT)
+(UNPROVEN what a stop with reset leads to, block by block)
+G21 G99
+N10 T0202
+G97 S3200 M3
+G0 X12. Z0
+G1 X-.5 F.1
+G0 X9. Z1.
+G1 Z-16. F.15
+G0 X90. Z40.
+T0505
+G0 X12. Z-17.5
+G1 X-.5 F.06
+G0 X90.
+Z40.
+M5
+#500 = #500 + 1
+IF [#500 GE 20] GOTO 90 (stop: jump-target-missing @ GOTO 90)
+G4 P1500
+T0909
+G0 X30. Z-27.
+G98 G1 X0 F900
+M80
+G4 P400
+G1 W18. F2000
+M81
+G4 P500
+G1 X30. F900
+G0 X90. Z40.
+G99
+GOTO 10
+N99 #500 = 0
+M30
+%

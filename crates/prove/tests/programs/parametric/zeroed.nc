@@ -1,0 +1,36 @@
+%
+O0370 (FERRULE)
+(SHOP radial-mm)
+(PARTS 24)
+(ENDS BAR)
+N1 G21 G99
+#500 = 0 (stop: count-zeroed-in-loop @ #500 = 0)
+T0101
+G97 S1100 M3
+G0 X24. Z0
+G1 X-1. F.12
+G0 X18. Z1.
+G1 Z-33. F.2
+G0 X150. Z80.
+T0303
+G0 X24. Z-35.
+G1 X-.6 F.05
+G0 X150. Z80.
+M5
+#500 = #500 + 1
+IF [#500 GE 23] GOTO 90
+G4 X2.5
+T0606
+G98
+G0 X45. Z-45.
+G1 X0 F1000
+M69
+G4 X.7
+G1 W35.8 F2500 (stop: grip-too-short @ W35.8) (stop: bar-used-up @ W35.8)
+M68
+G4 X.9
+G1 X45. F1000
+G0 X150. Z80.
+GOTO 1
+N90 M30
+%
