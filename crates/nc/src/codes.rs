@@ -268,7 +268,7 @@ impl GCode {
     /// What is left unproven when this word is met; none where it is followed.
     pub const fn not_modelled(self) -> Option<&'static str> {
         Some(match self {
-            G::MacroCall | G::ModalMacroCall => "macro calls",
+            G::ModalMacroCall => "macro calls after every move",
             G::DataSetting => "data set by the program",
             G::SkipMove => "moves that a signal ends",
             G::CheckHome => "the check of the home position",

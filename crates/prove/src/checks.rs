@@ -75,6 +75,7 @@ checks! {
     program_missing => Stop,
     calls_too_deep => Stop,
     arc_impossible => Stop,
+    corner_impossible => Stop,
     // The bar in the spindle.
     bar_behind_spindle => Stop,
     grip_too_short => Stop,

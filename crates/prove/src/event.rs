@@ -166,6 +166,8 @@ pub enum What {
     TooDeep,
     /// An arc that the control cannot make.
     NoArc,
+    /// A corner word that no corner can be cut for.
+    NoCorner,
     /// A system variable that the control file says nothing about.
     UnknownVariable(u32),
     /// An alarm or message that the program itself raises.

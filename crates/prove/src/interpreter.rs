@@ -2,8 +2,10 @@
 //! lathe a list of what each block asks.
 
 mod axes;
+mod corner;
 mod cycles;
 mod flow;
+mod macro_call;
 mod modal;
 mod variables;
 mod words;
@@ -38,6 +40,8 @@ struct Call {
     program: ProgramId,
     /// How often it is still to be run after this time.
     repeats_left: u32,
+    /// Whether it has local variables of its own.
+    own_locals: bool,
 }
 
 /// What reading one block gave.

@@ -328,3 +328,99 @@ fn a_variable_is_in_whole_units() {
     let motions = motions("G21\n#100=100\nG0 X#100\nM30\n");
     assert_eq!(motions[0].to.r * 2, Length::from_mm(100));
 }
+
+fn straight(program: &str) -> Vec<String> {
+    let moves: Vec<Motion> = motions(&format!("{START}{program}\nM30\n"));
+    ends(&moves, true)
+}
+
+/// C9, C10 and C11 (computed): corners broken and rounded between two lines.
+#[test]
+fn corners_are_broken_and_rounded() {
+    assert_eq!(
+        straight("G0 X20. Z0.\nG1 Z-20. ,C2.\nX40."),
+        ["20.000 -18.000", "24.000 -20.000", "40.000 -20.000"]
+    );
+    assert_eq!(
+        straight("G0 X20. Z0.\nG1 Z-20. ,R3.\nX40."),
+        ["20.000 -17.000", "26.000 -20.000", "40.000 -20.000"]
+    );
+    let rounded = straight("G0 X20. Z0.\nG1 X30. Z-20. ,R4.\nZ-40.");
+    assert_eq!(rounded, ["29.761 -19.522", "30.000 -20.492", "30.000 -40.000"]);
+}
+
+/// C12 to C15 (geometry computed; the form of C12 is seen in public programs).
+#[test]
+fn lines_are_given_by_their_angle() {
+    assert_eq!(straight("G0 X21.8 Z0.\nG1 X23.8 ,A-45."), ["23.800 -1.000"]);
+    assert_eq!(straight("G0 X20. Z0.\nG1 Z-15. ,A170."), ["25.290 -15.000"]);
+    assert_eq!(straight("G0 X30. Z-5.\nG1 X36. ,A120."), ["36.000 -6.732"]);
+    let two = straight("G0 X20. Z0.\nG1 ,A170.\nX40. Z-30. ,A120.");
+    assert_eq!(two, ["29.512 -26.972", "40.000 -30.000"]);
+}
+
+/// C1, C2, C3 and C5 (computed): an arc takes as long as it is.
+#[test]
+fn arcs_are_as_long_as_their_angle_says() {
+    let seconds = |program: &str| {
+        let (motions, end) = motions_in(&bare(), &format!("G21 G98 F60.\n{program}\nM30\n"));
+        end - motions[0].1
+    };
+    let arc = |degrees: f64, radius: f64| degrees.to_radians() * radius;
+    assert!(near(seconds("G0 X20. Z0.\nG3 X30. Z-5. R5."), 7.854, 0.001));
+    assert!(near(seconds("G0 X20. Z0.\nG3 X30. Z-5. I0. K-5."), 7.854, 0.001));
+    assert!(near(seconds("G0 X20. Z-10.\nG2 X40. Z-20. R15."), arc(56.251, 15.0), 0.001));
+    assert!(near(
+        seconds("G0 X20. Z-10.\nG2 X40. Z-20. I14.3541 K4.3541"),
+        arc(56.251, 15.0),
+        0.002
+    ));
+    assert!(near(seconds("G0 X30. Z-10.\nG2 X30. Z-34. R13."), arc(134.7603, 13.0), 0.001));
+    assert!(near(seconds("G0 X20. Z0.\nG3 X30. Z-5. R-5."), arc(270.0, 5.0), 0.001));
+}
+
+/// The variables that a program leaves, by number.
+fn variables(program: &str, numbers: &[u32]) -> Vec<Option<f64>> {
+    let setup = bare();
+    let library = Library::new(vec![nc::read::read(&Source::new("rows.nc", program))]);
+    let mut run = Run::new(&library, &setup, Shown::default(), Order::Latest);
+    while run.go_on(&mut |_| {}).is_continue() {}
+    numbers.iter().map(|number| run.interpreter.variables.get(*number)).collect()
+}
+
+/// B17 and B18 (first triple found, the rest from memory), B25 (found).
+#[test]
+fn arguments_reach_their_variables() {
+    let inside = |call: &str, numbers: &[u32]| {
+        let copies: String = numbers.iter().map(|n| format!("#{}=#{n}\n", 100 + n)).collect();
+        let program = format!("O9\n{call}\nM30\nO1\n{copies}M99\n");
+        variables(&program, &numbers.iter().map(|n| 100 + n).collect::<Vec<_>>())
+    };
+    let some = |values: &[f64]| values.iter().map(|value| Some(*value)).collect::<Vec<_>>();
+    let ours = inside("G65 P1 A1. B2. I3. J4. K5. I6. J7.", &[1, 2, 4, 5, 6, 7, 8]);
+    assert_eq!(ours, some(&[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0]));
+    assert_eq!(inside("G65 P1 A10. D9. I1. I2.", &[1, 4, 7]), some(&[10.0, 1.0, 2.0]));
+    assert_eq!(inside("G65 P1 I1. I2. D9.", &[7]), some(&[9.0]));
+    let all = inside("G65 P1 A1. C3. D7. F9. Q17. R18. X24. Z26.", &[1, 3, 7, 9, 17, 18, 24, 26]);
+    assert_eq!(all, some(&[1.0, 3.0, 7.0, 9.0, 17.0, 18.0, 24.0, 26.0]));
+    assert_eq!(inside("G65 P1 A1.", &[2]), [None]);
+}
+
+/// B15 and B19 to B24 (computed from the rules of levels and search).
+#[test]
+fn calls_loops_and_jumps_follow_the_rules() {
+    let b15 = "#1=1\nWHILE[#1LE3]DO1\n#2=1\nWHILE[#2LE#1]DO2\n#140=#140+1\n#2=#2+1\nEND2\n#1=#1+1\nEND1\nM30\n";
+    assert_eq!(variables(b15, &[140]), [Some(6.0)]);
+    let b19 = "O1\n#1=5\nG65 P2 A2.\n#100=#1\nM30\nO2\n#1=#1+1\nG65 P3 A#1\n#101=#1\nM99\nO3\n#102=#1*10\nM99\n";
+    assert_eq!(variables(b19, &[100, 101, 102]), [Some(5.0), Some(3.0), Some(30.0)]);
+    let b20 = "O1\n#1=5\nM98 P4\n#103=#1\nM30\nO4\n#1=#1+1\nM99\n";
+    assert_eq!(variables(b20, &[103]), [Some(6.0)], "this control keeps the caller's locals");
+    let b22 = "O1\nM98 P9\nN10 #130=1\nN20 #131=1\nM30\nO9\nM99 P20\n";
+    assert_eq!(variables(b22, &[130, 131]), [None, Some(1.0)]);
+    let b23 = "#100=0\nN5 #100=#100+1\nIF[#100EQ3]GOTO9\nGOTO5\nN5 #100=#100+10\nIF[#100LT50]GOTO5\nN9 M30\n";
+    assert_eq!(variables(b23, &[100]), [Some(55.0)], "forward first, then from the top");
+    let b24 = "#100=12\nGOTO[#100/4]\nN2 #101=2\nN3 #102=3\nM30\n";
+    assert_eq!(variables(b24, &[101, 102]), [None, Some(3.0)]);
+    let b21 = "O6\nM98 P7 L4\nM30\nO7\nM98 P8 L6\nM99\nO8\n#120=#120+1\nM99\n";
+    assert_eq!(variables(b21, &[120]), [Some(24.0)]);
+}

@@ -27,6 +27,7 @@ impl Interpreter<'_> {
             None if words.has_axis() && self.modal.motion == MotionMode::Cycle => {
                 self.fixed_cycle(words, reading);
             }
+            None if self.is_corner_move(words) => self.corner_move(words, reading),
             None if words.has_axis() => self.move_to(words, reading),
             Some(_) | None => {}
         }

@@ -181,25 +181,40 @@ impl Interpreter<'_> {
         let control = &self.setup.control;
         let packed = control.repeat == RepeatForm::Packed && l.is_none() && p > 9999;
         let (number, repeats) = if packed { (p % 10_000, p / 10_000) } else { (p, l.unwrap_or(1)) };
+        let own_locals = control.variables.call_makes_locals;
+        self.enter(number, repeats, own_locals, spot, reading);
+    }
+
+    /// Enters a program so many times; gives whether it could.
+    pub(super) fn enter(
+        &mut self,
+        number: u32,
+        repeats: u32,
+        own_locals: bool,
+        spot: Spot,
+        reading: &mut Reading,
+    ) -> bool {
         self.most_repeats = self.most_repeats.max(repeats);
         let Some(program) = self.library.find(number) else {
             reading.notes.push((spot, What::NoProgram(number)));
             reading.ended = Some((spot, EndedBy::Fault));
-            return;
+            return false;
         };
-        if self.calls.len() >= control.variables.call_depth {
+        if self.calls.len() >= self.setup.control.variables.call_depth {
             reading.notes.push((spot, What::TooDeep));
             reading.ended = Some((spot, EndedBy::Fault));
-            return;
+            return false;
         }
         if repeats == 0 {
-            return;
+            return false;
         }
-        if control.variables.call_makes_locals {
+        if own_locals {
             self.variables.enter();
         }
-        self.calls.push(Call { back: self.at, program, repeats_left: repeats - 1 });
+        let back = self.at;
+        self.calls.push(Call { back, program, repeats_left: repeats - 1, own_locals });
         self.at = At { program, block: self.library.program(program).blocks.start as u32 };
+        true
     }
 
     /// M99: back to the caller, or in the main program to its start.
@@ -219,10 +234,10 @@ impl Interpreter<'_> {
             return;
         }
         self.at = call.back;
-        self.calls.pop();
-        if self.setup.control.variables.call_makes_locals {
+        if call.own_locals {
             self.variables.leave();
         }
+        self.calls.pop();
         if let Some(number) = target {
             self.go_to(number, spot, reading);
         }

@@ -1,5 +1,6 @@
 //! What stays in force from block to block.
 
+use super::corner::Corner;
 use super::cycles::{Depths, Fixed};
 use crate::action::{Feed, Speed};
 use crate::event::Point;
@@ -48,6 +49,8 @@ pub struct Modal {
     pub speed: Option<f64>,
     /// Whether axis words are increments.
     pub incremental: bool,
+    /// A straight cut whose end waits for the block that follows it.
+    pub corner: Option<Corner>,
     /// The fixed cycle in force.
     pub fixed: Option<Fixed>,
     /// What the cycles of two blocks keep from their first block.
@@ -67,6 +70,7 @@ impl Modal {
             surface: false,
             speed: None,
             incremental: false,
+            corner: None,
             fixed: None,
             depths: Depths::default(),
         }

@@ -20,9 +20,18 @@ pub(super) struct Said {
     pub(super) spot: Spot,
     number: Option<Number>,
     value: f64,
+    comma: bool,
 }
 
 impl Said {
+    pub(super) const fn letter(&self) -> u8 {
+        self.letter
+    }
+
+    pub(super) const fn value(&self) -> f64 {
+        self.value
+    }
+
     fn code(&self) -> Option<Code> {
         let tenths = (self.value * 10.0).round();
         let letter = char::from(self.letter);
@@ -66,9 +75,20 @@ pub(super) struct Words {
 }
 
 impl Words {
-    /// The last word with this letter: where one stands twice, controls take the last.
+    /// All words, in the order of the block.
+    pub(super) fn all(&self) -> &[Said] {
+        &self.all
+    }
+
+    /// The last word with this letter and no comma: where one stands twice, controls take the last.
     pub(super) fn get(&self, letter: u8) -> Option<&Said> {
-        self.all.iter().rev().find(|said| said.letter == letter)
+        self.all.iter().rev().find(|said| said.letter == letter && !said.comma)
+    }
+
+    /// The word with this letter behind a comma, else without one.
+    pub(super) fn get_comma(&self, letter: u8) -> Option<&Said> {
+        let comma = self.all.iter().rev().find(|said| said.letter == letter && said.comma);
+        comma.or(self.get(letter))
     }
 
     pub(super) fn has_axis(&self) -> bool {
@@ -98,6 +118,12 @@ impl Interpreter<'_> {
             return;
         }
         let once = self.g_words(&words, reading);
+        if let Some((GCode::MacroCall, spot)) = once.code {
+            return self.macro_call(&words, spot, reading);
+        }
+        if !self.goes_on_straight(&words, &once) {
+            self.flush_corner(reading);
+        }
         self.feed_and_speed(&words, &once, reading);
         self.start_functions(&words, reading);
         if let Some(tool) = words.get(b'T') {
@@ -113,18 +139,15 @@ impl Interpreter<'_> {
         for item in here.items() {
             let ItemKind::Word(Word { letter, value, comma }) = item.kind else { continue };
             let spot = here.spot(item.span);
-            if comma {
-                reading.notes.push((spot, What::NotModelled("corner words with a comma")));
-                continue;
-            }
             match value {
                 Value::Number(number) => {
-                    all.push(Said { letter, spot, number: Some(number), value: number.value() });
+                    let value = number.value();
+                    all.push(Said { letter, spot, number: Some(number), value, comma });
                 }
                 // A word whose value is null is as if not written.
                 Value::Expression(term) => {
                     if let Some(value) = self.value(here, term, state, reading) {
-                        all.push(Said { letter, spot, number: None, value });
+                        all.push(Said { letter, spot, number: None, value, comma });
                     }
                 }
             }
@@ -176,7 +199,8 @@ impl Interpreter<'_> {
             | GCode::LocalShift
             | GCode::MachineCoordinates
             | GCode::ReturnHome
-            | GCode::ReturnSecondHome => once.code = Some((meaning, spot)),
+            | GCode::ReturnSecondHome
+            | GCode::MacroCall => once.code = Some((meaning, spot)),
             meaning if meaning.is_cycle_once() => once.code = Some((meaning, spot)),
             meaning if meaning.is_cycle() => {
                 modal.motion = MotionMode::Cycle;
