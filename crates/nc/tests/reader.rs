@@ -129,6 +129,23 @@ fn numbers_keep_their_point() {
     clean("X100 X100. X1.5 Z-.5 Z-5", "X100 X100.0 X1.5 Z-0.5 Z-5");
 }
 
+/// The N of a broken jump does not make its block a target.
+#[test]
+fn an_n_in_a_statement_is_no_block_number() {
+    assert_eq!(said("IF[1EQ1]GOTO N10"), "IF1 GOTO[] N10");
+    assert_eq!(said("G1 X5. N10"), "N10 G1 X5.0");
+}
+
+/// Digits that no lathe can tell apart are left out; whole digits that do not fit are told.
+#[test]
+fn numbers_may_have_any_count_of_digits() {
+    clean(&format!("X.{}1 Z5.", "0".repeat(300)), "X0.0 Z5.0");
+    clean(&format!("X{}1.5", "0".repeat(300)), "X1.5");
+    clean(&format!("#1=0.{}", "3".repeat(300)), "#1=0.3333333333333333");
+    clean("X999999999999999999", "X1000000000000000000");
+    assert_eq!(troubles("X1999999999999999999"), ["BadNumber \"X1999999999999999999\""]);
+}
+
 /// A13, computed: statements need no blanks.
 #[test]
 fn statements_need_no_blanks() {

@@ -137,9 +137,17 @@ fn rounding_goes_as_in_the_trade() {
 #[test]
 fn and_goes_with_products_or_with_sums() {
     near("[1 + 6 AND 3]", 3.0);
-    near("[4 OR 1 + 2]", 7.0);
-    near("[6 XOR 3]", 5.0);
-    near("[1 EQ 1 + 0]", 1.0);
+    // Computed: these come out otherwise where the operator binds tighter or looser.
+    near("[1 + 4 AND 4]", 5.0);
+    near("[1 AND 2 EQ 2]", 0.0);
+    near("[1 + 1 OR 1]", 3.0);
+    near("[1 OR 1 + 1]", 2.0);
+    near("[1 + 1 XOR 1]", 3.0);
+    near("[1 XOR 1 + 1]", 1.0);
+    near("[1 + 7 MOD 4]", 4.0);
+    near("[2 * 7 MOD 4]", 2.0);
+    near("[2 * 2 ** 3]", 16.0);
+    near("[2 + 1 GT 2]", 1.0);
 }
 
 /// B8: the rule is NISTIR 6556 §3.3.2.3, the values computed.
