@@ -138,9 +138,10 @@ fn proof(setup: &Setup, text: &str) -> Proof {
 
 /// Ids of the findings with the texts they point at, each once.
 fn found(proof: &Proof) -> Vec<(&'static str, String)> {
-    let texts = proof.findings.iter().map(|one| {
-        (one.id, one.place.source.text_of(one.place.span).into_owned())
-    });
+    let texts = proof
+        .findings
+        .iter()
+        .map(|one| (one.id, one.place.source.text_of(one.place.span).into_owned()));
     texts.collect()
 }
 
@@ -248,7 +249,9 @@ fn steps(text: &str, order: Order) -> Outcome {
 #[test]
 fn f6_a_count_steps_before_its_cut_has_ended() {
     let program = |between: &str| {
-        format!("G21 G99\nT0303\nG0 X20. Z0.\nG97 S1000 M3\nG4 X2.\nG1 Z-50. F.1\n{between}#500=#500+1\nM1\nM30\n")
+        format!(
+            "G21 G99\nT0303\nG0 X20. Z0.\nG97 S1000 M3\nG4 X2.\nG1 Z-50. F.1\n{between}#500=#500+1\nM1\nM30\n"
+        )
     };
     let cut_ends = |text: &str| {
         let mut ends = 0.0;
@@ -280,8 +283,7 @@ fn f6_a_count_steps_before_its_cut_has_ended() {
 #[test]
 fn f6_the_early_step_is_told() {
     let early = PART.replace("G0 X100.\nZ50.\nM5\n", "#500=#500+1\nG0 X100.\nZ50.\nM5\n");
-    let text =
-        format!("G21 G99\nN1 {early}IF[#500GE12]GOTO9\n{}GOTO1\nN9 M30\n", pull("W31.5"));
+    let text = format!("G21 G99\nN1 {early}IF[#500GE12]GOTO9\n{}GOTO1\nN9 M30\n", pull("W31.5"));
     let told = found(&proof(&F8.setup(), &text));
     assert!(told.contains(&("count-steps-early", "#500=#500+1".into())), "{told:?}");
 }
