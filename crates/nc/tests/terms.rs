@@ -187,6 +187,9 @@ fn null_is_copied_and_counts_as_zero() {
     assert_eq!(memory.get(3), Some(0.0));
     assert_eq!(memory.get(4), Some(0.0));
     assert_eq!(memory.get(6), None);
+    // #0 is null whatever a store may hold for it.
+    let odd = Memory::with(&[(0, 5.0)]);
+    assert_eq!((term("#0", &odd), term("#[#9]", &odd)), (Ok(None), Ok(None)));
 }
 
 /// B11, a public manual, and B12, from memory.
