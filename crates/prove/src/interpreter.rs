@@ -155,8 +155,10 @@ impl<'p> Interpreter<'p> {
         let block = tree.blocks[self.at.block as usize];
         let here = Here { tree, tree_index: tree_index as u32, block_index: self.at.block, block };
         self.at.block += 1;
-        if block.skip.is_some() && self.setup.control.read_ahead.skip_sign_stops {
-            reading.stops_reading = true;
+        if block.skip.is_some() {
+            reading.stops_reading |= self.setup.control.read_ahead.skip_sign_stops;
+            let what = "what the block skip switch changes when it is on";
+            reading.notes.push((here.spot(block.span), What::NotModelled(what)));
         }
         self.statements(&here, state, reading);
     }

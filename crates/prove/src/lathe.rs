@@ -78,6 +78,9 @@ pub struct State {
     pub opened_unheld: Option<Spot>,
     /// The last word that drew the bar.
     pub pulled_at: Option<Spot>,
+    /// Whether, since the last part fell, a word came that no file explains: it may have opened the
+    /// chuck and drawn the bar.
+    pub unknown_word: bool,
     /// Parts that fell.
     pub parts: u32,
     /// Times that the parting tool reached the axis, with or without bar.
@@ -146,6 +149,7 @@ impl<'s> Lathe<'s> {
             opened_while_on: false,
             opened_unheld: None,
             pulled_at: None,
+            unknown_word: false,
             parts: 0,
             partings: 0,
             counter: 0.0,
@@ -170,7 +174,10 @@ impl<'s> Lathe<'s> {
                 What::SpeedCalled(speed)
             }),
             Ask::Function(does, word) => self.function(does, word, spot, tell),
-            Ask::Unknown(word) => self.step(spot, tell, |_| What::UnknownWord(word)),
+            Ask::Unknown(word) => self.step(spot, tell, |lathe| {
+                lathe.state.unknown_word = true;
+                What::UnknownWord(word)
+            }),
             Ask::NotModelled(what) => self.step(spot, tell, |_| What::NotModelled(what)),
             Ask::Index(station) => self.index(station, spot, tell),
             Ask::Halt => self.step(spot, tell, |lathe| {

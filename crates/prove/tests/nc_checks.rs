@@ -51,10 +51,13 @@ impl Files for Bar {
                  [order]\nquantity = 1000\n\
                  [bar]\nmaterial = \"material.toml\"\nsize = {}\nlength = {}\nlength_tolerance = 0\n\
                  [part]\nlength = {}\n\
+                 [[part.feature]]\nkind = \"diameter\"\ndiameter = {}\nto = {}\n\
                  [advance]\nface_stock = {}\nfirst_face = {}\njaw_clearance = {}\n\
                  [count]\nby = \"variable\"\n",
                 scaled("16", "0.625"),
                 self.length,
+                self.part,
+                scaled("15", "0.6"),
                 self.part,
                 self.face_stock,
                 self.first_face,
@@ -62,19 +65,22 @@ impl Files for Bar {
             ),
             "lathe" => format!(
                 "name = \"rows\"\n[travel]\nx = 300\nz = 300\n[rapid]\nx = 12\nz = 18\n\
-                 [spindle]\nmax_speed = 5000\nbore = 40\njaw_face_to_rear = 2000\nrun_up = 2\nrun_down = 2\n\
+                 [spindle]\nmax_speed = 5000\nbore = 40\njaw_face_to_rear = {}\nrun_up = 2\nrun_down = 2\n\
                  [chuck]\nopen = 0.5\nclose = 0.5\njaw_length = 40\nleast_grip = {}\nmax_speed = 5000\n\
                  start_when_open = \"refused\"\n\
                  [turret]\nstations = 8\nstep = 0.2\nindex_x = 100\nindex_z = 50\n",
+                scaled("2000", "80"),
                 self.least_grip
             ),
             "gripper" => format!(
                 "name = \"rows\"\nstyle = \"radial\"\nfingers = {}\nleast_engagement = {}\njaw_gap = {}\n\
-                 diameter_min = 0.1\ndiameter_max = 50\npull_speed = 3000\napproach_speed = 1000\n\
-                 clear_x = 40\nclear_z = 5\ndeviation = 0\n",
+                 diameter_min = 0.1\ndiameter_max = {}\npull_speed = 3000\napproach_speed = 1000\n\
+                 clear_x = {}\nclear_z = 5\ndeviation = 0\n",
                 scaled("8", "0.25"),
                 scaled("6", "0.2"),
-                scaled("2", "0.05")
+                scaled("2", "0.05"),
+                scaled("50", "2"),
+                scaled("40", "1.5")
             ),
             "tools" => format!(
                 "[[station]]\nnumber = 1\nkind = \"turning\"\nname = \"turning tool\"\n\
@@ -358,7 +364,7 @@ fn f9_f10_short_pulls_do_not_add_up() {
     assert_eq!(too_short.parts, 30);
     assert_eq!(above_notes(&too_short), [("advance-too-short", 29), ("part-length-off", 29)]);
     let off = too_short.findings.iter().find(|one| one.id == "part-length-off").unwrap();
-    assert!(off.message.contains("0.1 mm too short"), "{}", off.message);
+    assert!(off.message.contains("0.100 mm too short"), "{}", off.message);
 }
 
 /// C7 (the limit of 0.002 mm found in NISTIR 6556 §3.5.3.2; computed) and C8 (computed).

@@ -100,7 +100,7 @@ impl Wanted {
             let at_job = line.strip_prefix("(FOUND ").and_then(|rest| rest.strip_suffix(')'));
             let (comments, file, line) = match at_job {
                 Some(comment) => (vec![comment], job.as_str(), None),
-                None => (seeds(line), file, Some(index as u32 + 1)),
+                None => (planted(line), file, Some(index as u32 + 1)),
             };
             for comment in comments {
                 let (what, text) = comment.split_once(" @ ").unwrap();
@@ -120,7 +120,7 @@ impl Wanted {
 }
 
 /// The comments of a line that say what must be found in it.
-fn seeds(line: &str) -> Vec<&str> {
+fn planted(line: &str) -> Vec<&str> {
     let comments = line.split('(').skip(1).filter_map(|rest| rest.split(')').next());
     comments
         .filter(|comment| comment.starts_with("stop: ") || comment.starts_with("caution: "))

@@ -11,6 +11,10 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::PartedOff(piece) = moment.what else { return };
     let setup = moment.setup;
     let what = "the length of the parts";
+    if piece.is_none() && moment.before.unknown_word {
+        let why = "a word that no file explains may have drawn the bar; parts are counted all the same";
+        return out.unproven(what, why);
+    }
     let Some(piece) = out.known(piece, what, "the width of the parting tool") else { return };
     let Some(part) = out.known(setup.part.as_ref(), what, "the part (a job)") else { return };
     let off = piece - part.finished;

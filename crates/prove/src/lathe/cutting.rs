@@ -67,6 +67,9 @@ impl Lathe<'_> {
                 self.set_front(edge);
                 return self.tell(What::Faced(front - edge), spot, &before, tell);
             }
+            if before.unknown_word {
+                return self.fall(None, spot, &before, tell);
+            }
             self.state.partings += 1;
             return self.tell(What::PartedAir, spot, &before, tell);
         }
@@ -81,6 +84,7 @@ impl Lathe<'_> {
         before: &super::State,
         tell: &mut Teller<'_>,
     ) {
+        self.state.unknown_word = false;
         self.state.parts += 1;
         self.state.partings += 1;
         self.state.bar.drawn_since_part = Length::ZERO;
