@@ -13,7 +13,7 @@ use model::finding::Verdict;
 use model::quantity::Seconds;
 use model::{Finding, Length, Span, Unproven};
 use nc::program::Library;
-use nc::tree::{ItemKind, Tree, Value, Word};
+use nc::tree::{Item, ItemKind, Tree, Value, Word};
 
 /// What a proof says.
 #[derive(Debug, Clone)]
@@ -170,6 +170,12 @@ fn to_axis(from: Point, to: Point) -> bool {
 /// What the text alone shows: words that cannot be read, and numbers without a point.
 fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
     for (index, tree) in library.trees().iter().enumerate() {
+        if tree.items.iter().any(|item| hides_words(tree, item)) {
+            report.unproven(
+                format!("words behind a semicolon in {}", tree.source.name()),
+                "they are taken as a comment; some controls end a block there and go on",
+            );
+        }
         let mut tell = |what: What, span: Span| {
             let block = tree.blocks.partition_point(|block| block.span.start <= span.start);
             let spot = Spot { tree: index as u32, block: block.saturating_sub(1) as u32, span };
@@ -187,6 +193,15 @@ fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
             }
         }
     }
+}
+
+/// Whether a comment that a semicolon starts holds what could be words of a block.
+fn hides_words(tree: &Tree, item: &Item) -> bool {
+    let text = tree.source.slice(item.span);
+    let word = |pair: &[u8]| {
+        pair[0].is_ascii_alphabetic() && (pair[1].is_ascii_digit() || b"-+.#[".contains(&pair[1]))
+    };
+    item.kind == ItemKind::Comment && text.starts_with(b";") && text.windows(2).any(word)
 }
 
 /// Places that are written without a point in a file where others have one.

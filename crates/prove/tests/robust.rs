@@ -141,3 +141,15 @@ fn the_good_program_is_good() {
     let (proof, _) = run(GOOD.as_bytes());
     assert_eq!((proof.parts, proof.ended_by), (24, prove::event::EndedBy::Count));
 }
+
+/// Some controls end a block at a semicolon: what stands behind it may be a move.
+#[test]
+fn words_behind_a_semicolon_are_unproven() {
+    let told = |text: &str| {
+        let (proof, _) = run(text.as_bytes());
+        proof.unproven.iter().any(|one| one.what.contains("semicolon"))
+    };
+    assert!(told("G0 X50.; G1 Z-80.\nM30\n"));
+    assert!(!told("G0 X50. ; move clear\nM30\n"));
+    assert!(!told("G0 X50. (G1 Z-80.)\nM30\n"));
+}
