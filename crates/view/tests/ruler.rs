@@ -80,3 +80,31 @@ fn the_terminal_ruler_is_as_wide_as_asked() {
         }
     }
 }
+
+/// Short-lived edges put marks on the bar; their words stay inside the frame, a row each.
+#[test]
+fn marks_have_room_for_their_words() {
+    for mut job in demos() {
+        job.lathe.catching.parts = Some(9);
+        for station in &mut job.tools.stations {
+            station.edge_life = Some(model::quantity::Seconds::from_s(150.0));
+        }
+        let bar = plan::bar::divide(&job);
+        let scene = bar_ruler::scene(&job, &bar);
+        let rows: Vec<[f64; 2]> = scene
+            .shapes
+            .iter()
+            .filter_map(|shape| match shape {
+                view::scene::Shape::Text { at, words, .. } if words.starts_with("after ") => {
+                    Some(*at)
+                }
+                _ => None,
+            })
+            .collect();
+        assert!(rows.len() > 1, "{rows:?}");
+        for (index, [x, y]) in rows.iter().enumerate() {
+            assert!(*y > 9.0 && (0.0..scene.width).contains(x));
+            assert!(rows[..index].iter().all(|[_, other]| (other - y).abs() > 9.0));
+        }
+    }
+}

@@ -49,6 +49,8 @@ pub fn pieces(bar: &BarPlan) -> Vec<Piece> {
 
 const WIDTH: f64 = 1000.0;
 const HEIGHT: f64 = 150.0;
+/// Height of one row of words above the bar; the first has room already.
+const ROW: f64 = 14.0;
 const SIDE: f64 = 20.0;
 const TOP: f64 = 52.0;
 const THICK: f64 = 30.0;
@@ -59,6 +61,8 @@ struct Paper {
     scale: f64,
     /// x of the bar's front end.
     front: f64,
+    /// Top of the bar.
+    top: f64,
 }
 
 impl Paper {
@@ -71,7 +75,12 @@ impl Paper {
 pub fn scene(job: &Job, bar: &BarPlan) -> Scene {
     let rear_end = job.lathe.spindle.jaw_face_to_rear + jaw_from_front(bar);
     let longest = bar.blank.max(rear_end);
-    let paper = Paper { scale: (WIDTH - 2.0 * SIDE) / longest.mm(), front: WIDTH - SIDE };
+    // Marks further to the left stand in lower rows, so that no line crosses another's words.
+    let mut marks = marks(job, bar);
+    marks.sort_by_key(|mark| std::cmp::Reverse(mark.at));
+    let more = ROW * marks.len().saturating_sub(1) as f64;
+    let scale = (WIDTH - 2.0 * SIDE) / longest.mm();
+    let paper = Paper { scale, front: WIDTH - SIDE, top: TOP + more };
     let units = job.file.units;
     let mut shapes = Vec::new();
     spindle(&paper, bar, rear_end, &mut shapes);
@@ -80,12 +89,12 @@ pub fn scene(job: &Job, bar: &BarPlan) -> Scene {
     }
     jaws(&paper, bar, job, &mut shapes);
     measures(&paper, bar, units, &mut shapes);
-    for (index, mark) in marks(job, bar).iter().enumerate() {
+    for (index, mark) in marks.iter().enumerate() {
         shapes.extend(mark_shapes(&paper, mark, index));
     }
     Scene {
         width: WIDTH,
-        height: HEIGHT,
+        height: HEIGHT + more,
         title: format!("Bar of {}", job.file.name),
         description: description(job, bar),
         shapes,
@@ -115,7 +124,7 @@ fn spindle(paper: &Paper, bar: &BarPlan, rear_end: Length, shapes: &mut Vec<Shap
     let (left, right) = (paper.x(rear_end), paper.x(jaw_from_front(bar)));
     let title = "spindle and liner, to their rear end".to_owned();
     shapes.push(Shape::Box {
-        at: [left, TOP - 8.0, right - left, THICK + 16.0],
+        at: [left, paper.top - 8.0, right - left, THICK + 16.0],
         role: Role::Spindle,
         title,
     });
@@ -137,13 +146,13 @@ fn piece_shape(paper: &Paper, piece: &Piece, units: Units) -> Shape {
     } else {
         format!("{what} of part {}, {length}", piece.part)
     };
-    Shape::Box { at: [left, TOP, right - left, THICK], role: piece.role, title }
+    Shape::Box { at: [left, paper.top, right - left, THICK], role: piece.role, title }
 }
 
 fn jaws(paper: &Paper, bar: &BarPlan, job: &Job, shapes: &mut Vec<Shape>) {
     let face = paper.x(jaw_from_front(bar));
     let length = job.lathe.chuck.jaw_length.mm() * paper.scale;
-    for y in [TOP - 16.0, TOP + THICK + 4.0] {
+    for y in [paper.top - 16.0, paper.top + THICK + 4.0] {
         let title = "jaws".to_owned();
         shapes.push(Shape::Box { at: [face - length, y, length, 12.0], role: Role::Jaws, title });
     }
@@ -151,7 +160,7 @@ fn jaws(paper: &Paper, bar: &BarPlan, job: &Job, shapes: &mut Vec<Shape>) {
 
 /// The scale below the bar, and the stick-out above it.
 fn measures(paper: &Paper, bar: &BarPlan, units: Units, shapes: &mut Vec<Shape>) {
-    let below = TOP + THICK + 22.0;
+    let below = paper.top + THICK + 22.0;
     let step = tick(bar.blank, units);
     let mut at = Length::ZERO;
     while at <= bar.blank {
@@ -185,9 +194,12 @@ fn tick(length: Length, units: Units) -> Length {
 
 fn mark_shapes(paper: &Paper, mark: &Mark, index: usize) -> [Shape; 2] {
     let x = paper.x(mark.at);
-    let row = TOP - 26.0 - 13.0 * (index % 2) as f64;
+    let row = paper.top - 26.0 - ROW * index as f64;
+    // Words stand on the side of their line that has more room.
+    let (anchor, at) =
+        if x < WIDTH / 2.0 { (Anchor::Start, x + 4.0) } else { (Anchor::End, x - 4.0) };
     [
-        Shape::Line { at: [x, row + 3.0, x, TOP + THICK], role: Role::Mark },
-        Shape::Text { at: [x, row], anchor: Anchor::End, words: mark.words.clone() },
+        Shape::Line { at: [x, row - 9.0, x, paper.top + THICK], role: Role::Mark },
+        Shape::Text { at: [at, row], anchor, words: mark.words.clone() },
     ]
 }
