@@ -7,7 +7,8 @@ use model::files::gripper::Style;
 
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::GripperOff { way } = moment.what else { return };
-    if !moment.before.opened_while_on {
+    if !moment.before.opened_while_on && way == Way::Along {
+        // A pull with the chuck closed: that is a finding of its own.
         return;
     }
     let what = "which way the gripper must leave the stub";
