@@ -95,8 +95,10 @@ pub enum Ask {
     NotModelled(&'static str),
     /// Call a station.
     Index(u32),
-    /// M0 or M1.
+    /// M0, or a message that waits for a person.
     Halt,
+    /// M1: a stop where its switch is on, which nobody can count on.
+    OptionalHalt,
     /// M2 or M30.
     End(Code),
     /// An alarm or a message by the program.

@@ -94,6 +94,7 @@ checks! {
     // The gripper.
     gripper_goes_on_at_rapid => Stop,
     gripper_goes_on_wrong_way => Stop,
+    gripper_meets_turning_bar => Stop,
     gripper_too_near_jaws => Stop,
     gripper_wrong_size => Stop,
     engagement_too_short => Stop,

@@ -148,7 +148,7 @@ pub enum What {
     UnknownWord(Code),
     /// A word that is read but whose motion is not modelled.
     NotModelled(&'static str),
-    /// A stop by M0, or by M1 where its switch is on.
+    /// A stop by M0, or an optional one by M1.
     Halted,
     /// A text that could not be read as it stands.
     Unreadable(TroubleKind),

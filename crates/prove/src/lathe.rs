@@ -184,6 +184,7 @@ impl<'s> Lathe<'s> {
                 lathe.state.opened_unheld = None;
                 What::Halted
             }),
+            Ask::OptionalHalt => self.step(spot, tell, |_| What::Halted),
             Ask::Message => self.step(spot, tell, |_| What::Message),
             Ask::End(word) => {
                 self.count_by(word);

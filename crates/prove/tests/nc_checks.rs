@@ -312,7 +312,7 @@ fn f7_forty_four_parts_of_forty_eight_inches() {
         let mut text = "G20 G99\nN1 T0101\nG97 S1000 M3\nG0 X.7 Z0.\nG1 X-.04 F.005\nG0 X4. Z2.\n\
                         T0303\nG0 X.7 Z-1.05\nG1 X-.02 F.002\nG0 X4.\nZ2.\nM5\n#500=#500+1\n"
             .to_owned();
-        write!(text, "IF[#500GE{parts}]GOTO9\n").unwrap();
+        writeln!(text, "IF[#500GE{parts}]GOTO9").unwrap();
         text.push_str(
             "T0707\nG0 X1.5 Z-1.3\nG98 G1 X0. F40.\nM11\nG1 W1.07 F60.\nM10\nX1.5 F40.\n\
              G0 X4. Z2.\nG99\nGOTO1\nN9 M30\n",

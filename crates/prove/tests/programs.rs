@@ -170,7 +170,7 @@ fn differences(file: &str, text: &str) -> String {
     if proof.verdict != worst || (worst == Verdict::Clear) != wanted.findings.is_empty() {
         rows.push(("verdict", proof.verdict.word().to_owned()));
     }
-    rows.iter().map(|(what, row)| format!("  {what:<9} {row}\n")).collect()
+    rows.iter().map(|(what, row)| format!("  {what:<9} {row}")).collect::<Vec<_>>().join("\n")
 }
 
 fn programs() -> BTreeMap<String, String> {
@@ -192,7 +192,7 @@ fn every_program_comes_out_as_its_comments_say() {
         .iter()
         .map(|(name, text)| (name, differences(name, text)))
         .filter(|(_, rows)| !rows.is_empty())
-        .map(|(name, rows)| format!("{name}\n{rows}"))
+        .map(|(name, rows)| format!("{name}\n{rows}\n"))
         .collect();
     assert!(failures.is_empty(), "{} programs differ:\n{}", failures.len(), failures.join("\n"));
 }

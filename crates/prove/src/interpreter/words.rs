@@ -285,7 +285,8 @@ impl Interpreter<'_> {
             match code.tenths {
                 0 | 10 => {
                     reading.stops_reading |= code.tenths == 0;
-                    ask(spot, Ask::Halt, reading);
+                    let halt = if code.tenths == 0 { Ask::Halt } else { Ask::OptionalHalt };
+                    ask(spot, halt, reading);
                 }
                 20 | 300 => {
                     ask(spot, Ask::End(code), reading);

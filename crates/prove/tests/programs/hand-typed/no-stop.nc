@@ -23,7 +23,7 @@ M1
 IF[#500GE23]GOTO50
 T0606
 G0 X45. Z-45.
-G98 G1 X0 F800
+G98 G1 X0 F800 (stop: gripper-meets-turning-bar @ X0)
 M69 (stop: chuck-opens-while-turning @ M69)
 G4 X1.
 W35.8 F2000
