@@ -75,7 +75,10 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     };
     checks::watch(&moment, &mut report);
     limits_of_this_proof(setup, shown, &mut report);
-    gather(whole, report)
+    let mut proof = gather(whole, report);
+    // What was not tried at every block is not said to survive.
+    proof.count.survives_reset &= all;
+    proof
 }
 
 fn judge(

@@ -153,3 +153,14 @@ fn words_behind_a_semicolon_are_unproven() {
     assert!(!told("G0 X50. ; move clear\nM30\n"));
     assert!(!told("G0 X50. (G1 Z-80.)\nM30\n"));
 }
+
+/// Where not every block could be tried as a stop, the count is not said to survive one.
+#[test]
+fn a_count_is_not_said_to_survive_untried() {
+    let (whole, _) = run(GOOD.replace("#500=0\n", "").as_bytes());
+    assert!(whole.count.survives_reset);
+    let endless = GOOD.replace("#500=0\n", "").replace("M30", "G4 X1.\nGOTO9");
+    let (never, _) = run(endless.as_bytes());
+    assert_eq!(never.ended_by, prove::event::EndedBy::Never);
+    assert!(!never.count.survives_reset);
+}
