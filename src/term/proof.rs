@@ -71,6 +71,9 @@ fn count(proof: &Proof) -> String {
         CountKind::Repeat => "by the repeats of a call".to_owned(),
         CountKind::None => return "nothing counts the parts".to_owned(),
     };
+    if !proof.every_stop_tried {
+        return format!("{by}; what a reset does to it is unproven");
+    }
     let survives = if proof.count.survives_reset { "survives a reset" } else { "lost at a reset" };
     let worst = match proof.count.worst_error {
         0 => "never wrong after one".to_owned(),

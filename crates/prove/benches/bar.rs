@@ -3,35 +3,25 @@
 //! Run with `cargo bench -p barwright-prove`. Compare within one run only: machines are noisy.
 //! Beside the reader stands the plain way: lines split at blanks and numbers parsed, no tree.
 
+#[path = "../tests/folder/folder.rs"]
+mod folder;
+
 use divan::Bencher;
 use divan::counter::{BytesCount, ItemsCount};
+use folder::Folder;
 use model::files::job::Job;
 use model::{Files, Length, Source};
 use nc::program::Library;
 use prove::Setup;
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
 
 fn main() {
     divan::main();
 }
 
-struct Shop(PathBuf);
-
-impl Files for Shop {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
-        Ok(Source::new(path, bytes))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        Err(path.to_owned())
-    }
-}
-
 /// The test shop with a bar that is long enough for so many parts.
 fn setup(parts: u32) -> Setup {
-    let shop = Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"));
+    let shop = Folder::of_tests("shop");
     let source = shop.read("pin.job.toml").expect("the test shop");
     let job = Job::read(&source, &shop).value.expect("the test shop reads");
     let mut setup = Setup::of(&job);

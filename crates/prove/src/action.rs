@@ -85,6 +85,8 @@ pub enum Ask {
     Dwell(Seconds),
     /// Another speed.
     Speed(Speed),
+    /// From a surface speed to the fixed speed that the spindle just has.
+    HoldSpeed,
     /// A highest speed.
     Clamp(SpindleSpeed),
     /// A function with a meaning that the control file gives.

@@ -163,12 +163,13 @@ impl<'s> Lathe<'s> {
         let spot = action.spot;
         match action.ask {
             Ask::Move { to, path, feed } => return self.go(to, path, feed, spot, tell),
-            Ask::Home { x, z } => self.go_home(x, z, spot, tell),
+            Ask::Home { x, z } => return self.go_home(x, z, spot, tell),
             Ask::Dwell(time) => self.step(spot, tell, |lathe| {
                 lathe.state.now += time.s();
                 What::Dwell(time)
             }),
             Ask::Speed(speed) => self.call_speed(speed, spot, tell),
+            Ask::HoldSpeed => self.hold_speed(),
             Ask::Clamp(speed) => self.step(spot, tell, |lathe| {
                 lathe.state.spindle.clamp = Some(speed);
                 What::SpeedCalled(speed)

@@ -38,6 +38,8 @@ pub struct Proof {
     pub unproven: Vec<Unproven>,
     /// What a stop with reset leads to, block by block, in an early cycle and in the last.
     pub entries: Vec<Entry>,
+    /// Whether every block of those cycles could be tried.
+    pub every_stop_tried: bool,
     /// Blocks that the control read.
     pub blocks: u64,
 }
@@ -75,10 +77,7 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     };
     checks::watch(&moment, &mut report);
     limits_of_this_proof(setup, shown, &mut report);
-    let mut proof = gather(whole, report);
-    // What was not tried at every block is not said to survive.
-    proof.count.survives_reset &= all;
-    proof
+    gather(whole, report, all)
 }
 
 fn judge(
@@ -100,7 +99,7 @@ fn judge(
     Whole { latest, earliest, count, entries, set_by_a_program, early }
 }
 
-fn gather(whole: Whole, report: Report) -> Proof {
+fn gather(whole: Whole, report: Report, every_stop_tried: bool) -> Proof {
     let (findings, unproven) = report.finish();
     let state = whole.latest.state;
     Proof {
@@ -110,10 +109,15 @@ fn gather(whole: Whole, report: Report) -> Proof {
         time: Seconds::from_s(state.now),
         cycle: Seconds::from_s(even_cycle(&whole.latest)),
         remnant: state.bar.front.zip(state.bar.rear).map(|(front, rear)| front - rear),
-        count: whole.count,
+        // What was not tried at every block is not said to survive.
+        count: Count {
+            survives_reset: whole.count.survives_reset && every_stop_tried,
+            ..whole.count
+        },
         findings,
         unproven,
         entries: whole.entries,
+        every_stop_tried,
         blocks: whole.latest.blocks,
     }
 }

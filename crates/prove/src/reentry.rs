@@ -192,12 +192,3 @@ pub fn judge(entries: &[Entry], kind: CountKind, parts_per_advance: u32) -> (boo
     let worst = u32::try_from(worst).unwrap_or(u32::MAX);
     (kind != CountKind::None && worst <= parts_per_advance, worst)
 }
-
-/// The level word for an entry: whether a start from the top is dangerous, wrong, or harmless.
-pub fn level(entry: &Entry) -> Option<Level> {
-    if entry.troubles.is_empty() {
-        (entry.count_error != 0).then_some(Level::Caution)
-    } else {
-        Some(Level::Stop)
-    }
-}

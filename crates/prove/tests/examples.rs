@@ -2,29 +2,18 @@
 //! shop beside this file, and what its comments name must be found at their lines and nowhere
 //! else.
 
+#[path = "folder/folder.rs"]
+mod folder;
+
+use folder::Folder;
 use model::files::job::Job;
 use model::{Files, Length, Source, Units};
 use nc::program::Library;
 use prove::checks::{self, Check};
 use prove::{Proof, Setup, prove};
-use std::path::{Path, PathBuf};
 
-struct Shop(PathBuf);
-
-impl Files for Shop {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        std::fs::read(self.0.join(path))
-            .map(|bytes| Source::new(path, bytes))
-            .map_err(|error| error.to_string())
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        Err(format!("the examples use no shipped file, not {path}"))
-    }
-}
-
-fn shop() -> (Shop, Job) {
-    let shop = Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"));
+fn shop() -> (Folder, Job) {
+    let shop = Folder::of_tests("shop");
     let read = Job::read(&shop.read("pin.job.toml").unwrap(), &shop);
     let messages: Vec<_> = read.diagnostics.iter().map(|d| (&d.message, d.source.name())).collect();
     assert!(messages.is_empty(), "{messages:?}");
@@ -52,7 +41,7 @@ fn examples(page: &str) -> Vec<Example> {
     examples
 }
 
-fn setup(shop: &Shop, job: &Job, change: &[String]) -> Setup {
+fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
     let mut setup = Setup::of(job);
     let mm = |text: &str| Length::parse(text, Units::Mm).unwrap();
     for change in change {

@@ -2,6 +2,10 @@
 //! their flags are those of the project's list of worked NC checks; where a row's rule is from
 //! memory it says so, its figures being computed by hand there.
 
+#[path = "folder/folder.rs"]
+mod folder;
+
+use folder::Folder;
 use model::files::{Control, Job};
 use model::{Files, Length, Source, Units};
 use nc::program::Library;
@@ -9,23 +13,9 @@ use prove::Setup;
 use prove::event::{Moment, Motion, What};
 use prove::lathe::Shown;
 use prove::run::{Order, Run};
-use std::path::{Path, PathBuf};
 
-struct Shop(PathBuf);
-
-impl Files for Shop {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
-        Ok(Source::new(path, bytes))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        Err(path.to_owned())
-    }
-}
-
-fn shop() -> Shop {
-    Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"))
+fn shop() -> Folder {
+    Folder::of_tests("shop")
 }
 
 /// A setup with nothing but the control of the test shop.
@@ -423,4 +413,13 @@ fn calls_loops_and_jumps_follow_the_rules() {
     assert_eq!(variables(b24, &[101, 102]), [None, Some(3.0)]);
     let b21 = "O6\nM98 P7 L4\nM30\nO7\nM98 P8 L6\nM99\nO8\n#120=#120+1\nM99\n";
     assert_eq!(variables(b21, &[120]), [Some(24.0)]);
+}
+
+/// After a surface speed, a fixed speed without S is the speed that the spindle has.
+#[test]
+fn a_fixed_speed_without_s_is_the_last_one() {
+    let program = "G21 G99\nG50 S3000\nG96 S100 M3\nG0 X50. Z0.\nG97\nG0 X10.\nG1 Z-10. F.1\nM30\n";
+    let (motions, _) = motions_in(&bare(), program);
+    let rpm = 1000.0 * 100.0 / (std::f64::consts::PI * 50.0);
+    assert!(motions[2].0.speed.is_some_and(|speed| near(speed, rpm * 0.1, 1e-6)), "{motions:?}");
 }

@@ -13,6 +13,10 @@
     reason = "a test reads its own files and fails by panic"
 )]
 
+#[path = "folder/folder.rs"]
+mod folder;
+
+use folder::Folder;
 use model::files::job::Job;
 use model::finding::{Level, Verdict};
 use model::{Files, Source};
@@ -34,22 +38,8 @@ fn tests() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests")
 }
 
-struct Shop(PathBuf);
-
-impl Files for Shop {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        std::fs::read(self.0.join(path))
-            .map(|bytes| Source::new(path, bytes))
-            .map_err(|error| error.to_string())
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        Err(format!("these shops use no shipped file, not {path}"))
-    }
-}
-
 fn setup(shop: &str, job: &str) -> Setup {
-    let shop = Shop(tests().join("shops").join(shop));
+    let shop = Folder::of_tests(&format!("shops/{shop}"));
     let read = Job::read(&shop.read(job).unwrap(), &shop);
     let troubles: Vec<_> =
         read.diagnostics.iter().map(|one| (one.source.name(), &one.message)).collect();

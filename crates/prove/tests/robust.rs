@@ -1,28 +1,18 @@
 //! No program, however broken, stops the prover, and none keeps it running.
 
+#[path = "folder/folder.rs"]
+mod folder;
+
+use folder::Folder;
 use model::files::job::Job;
 use model::{Files, Source};
 use nc::program::Library;
 use proptest::prelude::*;
 use prove::{Setup, prove};
-use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
-struct Shop(PathBuf);
-
-impl Files for Shop {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
-        Ok(Source::new(path, bytes))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        Err(path.to_owned())
-    }
-}
-
 static SETUP: LazyLock<Setup> = LazyLock::new(|| {
-    let shop = Shop(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop"));
+    let shop = Folder::of_tests("shop");
     let source = shop.read("pin.job.toml").unwrap();
     Setup::of(&Job::read(&source, &shop).value.unwrap())
 });
@@ -163,4 +153,26 @@ fn a_count_is_not_said_to_survive_untried() {
     let (never, _) = run(endless.as_bytes());
     assert_eq!(never.ended_by, prove::event::EndedBy::Never);
     assert!(!never.count.survives_reset);
+}
+
+/// Without a job nobody knows where a new bar's face stands: a program that draws the bar before
+/// its first cut is not said to let the bar go, but how it is held is unproven.
+#[test]
+fn a_pull_before_any_cut_is_no_false_alarm() {
+    let mut setup = SETUP.clone();
+    setup.part = None;
+    let text = "G21\nT0707\nG0 X40. Z-32.\nG98 G1 X0. F800\nM11\nG4 X1.\nG1 W23. F1500\nM10\nG4 X1.\n\
+                G1 X40. F1000\nG0 X120. Z60.\nM30\n";
+    let proof = prove(&Library::new(vec![nc::read::read(&Source::new("any.nc", text))]), &setup);
+    let ids: Vec<_> = proof.findings.iter().map(|finding| finding.id).collect();
+    assert!(ids.is_empty(), "{ids:?}");
+    assert!(proof.unproven.iter().any(|one| one.what.contains("gripper is on the stub")));
+}
+
+/// What is read but not followed is never passed over in silence.
+#[test]
+fn words_of_other_axes_are_unproven() {
+    let (proof, _) = run(b"G21 G99\nS500 M3\nG0 X20. Z5.\nG1 C90. F1.\nM30\n");
+    assert!(proof.unproven.iter().any(|one| one.what.contains("axes other than X and Z")));
+    assert!(proof.findings.iter().all(|finding| finding.id != "corner-impossible"));
 }

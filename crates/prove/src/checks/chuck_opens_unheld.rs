@@ -4,6 +4,11 @@ use crate::event::{Moment, What};
 use crate::report::Out;
 
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
+    let taken_for_on = moment.before.gripped.is_none() && moment.after.gripped.is_some();
+    if moment.what == What::ChuckOpened && taken_for_on {
+        let why = "where the bar's face stands is not known without a job; the gripper is taken to be on";
+        out.unproven("whether the gripper is on the stub when the chuck opens", why);
+    }
     let goes_on = matches!(
         moment.what,
         What::Move(_)

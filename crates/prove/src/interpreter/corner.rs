@@ -2,7 +2,7 @@
 //! What such a block cuts depends on the block behind it, so it waits for that.
 
 use super::modal::MotionMode;
-use super::words::{Once, Words, ask};
+use super::words::{Once, Said, Words, ask};
 use super::{Interpreter, Reading};
 use crate::action::{Arc, Ask, Feed, Path};
 use crate::event::{Point, Spot, What};
@@ -42,7 +42,8 @@ impl Interpreter<'_> {
             return false;
         }
         let has = |letter| words.get_comma(letter).is_some();
-        let corner = has(b'C') || has(b'R') || has(b'A') || has(b'I') || has(b'K');
+        let corner =
+            words.behind_comma(b'C').is_some() || has(b'R') || has(b'A') || has(b'I') || has(b'K');
         (self.modal.corner.is_some() && words.has_axis())
             || (corner && (words.has_axis() || has(b'A')))
     }
@@ -50,7 +51,7 @@ impl Interpreter<'_> {
     /// A straight cut with corner words, or behind one.
     pub(super) fn corner_move(&mut self, words: &Words, reading: &mut Reading) {
         let spot = words.motion_spot();
-        let angle = words.get_comma(b'A').map(super::words::Said::value);
+        let angle = words.get_comma(b'A').map(Said::value);
         let said_to = words.has_axis().then(|| self.target(words));
         let to = match (said_to, angle, self.modal.corner) {
             // Two lines by their angles: the first one's end is where they meet.
@@ -64,7 +65,7 @@ impl Interpreter<'_> {
             (Some(to), Some(angle), _) => Some(self.by_angle(words, to, angle)),
             (to, _, _) => to,
         };
-        self.join(to, spot, reading);
+        self.join(to, reading);
         let cut = self.corner_word(words);
         if cut.is_none() && to.is_some() {
             return self.line(to, spot, reading);
@@ -90,9 +91,10 @@ impl Interpreter<'_> {
 
     fn corner_word(&self, words: &Words) -> Option<Cut> {
         let (units, control) = (self.modal.units, &self.setup.control);
-        let length = |letter| words.get_comma(letter)?.length(units, control).map(Length::abs);
-        let leg = [b'C', b'I', b'K'].into_iter().find_map(length).map(Cut::Leg);
-        leg.or(length(b'R').map(Cut::Radius))
+        let length = |said: &Said| said.length(units, control).map(Length::abs);
+        let chamfer = words.behind_comma(b'C').or(words.get(b'I')).or(words.get(b'K'));
+        let leg = chamfer.and_then(length).map(Cut::Leg);
+        leg.or(words.get_comma(b'R').and_then(length).map(Cut::Radius))
     }
 
     /// The end of a line of which one coordinate is given, and its angle.
@@ -112,7 +114,7 @@ impl Interpreter<'_> {
     }
 
     /// Cuts the line that waits, with its corner toward the next end.
-    fn join(&mut self, next: Option<Point>, spot: Spot, reading: &mut Reading) {
+    fn join(&mut self, next: Option<Point>, reading: &mut Reading) {
         let Some(corner) = self.modal.corner.take() else { return };
         let Some(to) = corner.to else {
             reading.notes.push((corner.spot, What::NoCorner));
@@ -135,14 +137,11 @@ impl Interpreter<'_> {
                 self.modal.position = to;
             }
         }
-        let _ = spot;
     }
 
     /// What waits is cut without its corner: no straight cut follows it.
     pub(super) fn flush_corner(&mut self, reading: &mut Reading) {
-        if let Some(corner) = self.modal.corner {
-            self.join(None, corner.spot, reading);
-        }
+        self.join(None, reading);
     }
 }
 

@@ -23,7 +23,15 @@ pub(super) struct Said {
     comma: bool,
 }
 
+/// What is left open by words of axes that a two-axis lathe does not have.
+const OTHER_AXES: &str =
+    "words of axes other than X and Z; C without a comma is a chamfer on some controls";
+
 impl Said {
+    const fn is_other_axis(&self) -> bool {
+        matches!(self.letter, b'B' | b'C' | b'H' | b'V' | b'Y') && !self.comma
+    }
+
     pub(super) const fn letter(&self) -> u8 {
         self.letter
     }
@@ -85,10 +93,14 @@ impl Words {
         self.all.iter().rev().find(|said| said.letter == letter && !said.comma)
     }
 
+    /// The word with this letter behind a comma.
+    pub(super) fn behind_comma(&self, letter: u8) -> Option<&Said> {
+        self.all.iter().rev().find(|said| said.letter == letter && said.comma)
+    }
+
     /// The word with this letter behind a comma, else without one.
     pub(super) fn get_comma(&self, letter: u8) -> Option<&Said> {
-        let comma = self.all.iter().rev().find(|said| said.letter == letter && said.comma);
-        comma.or(self.get(letter))
+        self.behind_comma(letter).or(self.get(letter))
     }
 
     pub(super) fn has_axis(&self) -> bool {
@@ -118,11 +130,14 @@ impl Interpreter<'_> {
             return;
         }
         let once = self.g_words(&words, reading);
+        if !self.goes_on_straight(&words, &once) {
+            self.flush_corner(reading);
+        }
         if let Some((GCode::MacroCall, spot)) = once.code {
             return self.macro_call(&words, spot, reading);
         }
-        if !self.goes_on_straight(&words, &once) {
-            self.flush_corner(reading);
+        for other in words.all.iter().filter(|said| said.is_other_axis()) {
+            reading.notes.push((other.spot, What::NotModelled(OTHER_AXES)));
         }
         self.feed_and_speed(&words, &once, reading);
         self.start_functions(&words, reading);
@@ -183,7 +198,14 @@ impl Interpreter<'_> {
             GCode::FeedPerMinute => modal.per_revolution = false,
             GCode::FeedPerRevolution => modal.per_revolution = true,
             GCode::SurfaceSpeed => modal.surface = true,
-            GCode::FixedSpeed => modal.surface = false,
+            GCode::FixedSpeed => {
+                // Without a new S the spindle keeps the speed that it has.
+                if modal.surface {
+                    modal.speed = None;
+                    ask(spot, Ask::HoldSpeed, reading);
+                }
+                modal.surface = false;
+            }
             GCode::Absolute => modal.incremental = false,
             GCode::Incremental => modal.incremental = true,
             GCode::NoseLeft | GCode::NoseRight => {
@@ -225,21 +247,7 @@ impl Interpreter<'_> {
         if let Some(feed) = words.get(b'F') {
             self.modal.feed = Some(feed.value * unit);
         }
-        let Some(speed) = words.get(b'S') else {
-            let switched = words.all.iter().any(|said| {
-                said.letter == b'G'
-                    && said
-                        .code()
-                        .and_then(|code| codes::meaning(self.setup.control.code_system, code))
-                        == Some(GCode::FixedSpeed)
-            });
-            if switched && self.modal.speed.is_some() {
-                // Without S, the last surface speed does not go on as rev/min: the spindle keeps
-                // the speed it has.
-                self.modal.speed = None;
-            }
-            return;
-        };
+        let Some(speed) = words.get(b'S') else { return };
         if matches!(once.code, Some((GCode::SetCoordinatesOrClamp, _))) {
             let clamp = SpindleSpeed::from_rpm(speed.value.max(0.0));
             return ask(speed.spot, Ask::Clamp(clamp), reading);

@@ -10,6 +10,9 @@ impl Lathe<'_> {
             let time = lathe.setup.lathe.as_ref().map_or(0.0, |lathe| lathe.chuck.open.s());
             lathe.set_chuck(true, time, confirmed);
             if lathe.state.gripped.is_none() {
+                lathe.state.gripped = lathe.gripped_for_all_that_is_known();
+            }
+            if lathe.state.gripped.is_none() {
                 lathe.state.opened_unheld = Some(spot);
             } else {
                 lathe.state.opened_while_on = true;

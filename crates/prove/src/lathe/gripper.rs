@@ -3,6 +3,7 @@
 use super::{Lathe, State, Teller};
 use crate::event::{EndedBy, Motion, Point, Spot, Way, What};
 use model::Length;
+use model::files::tools::ToolKind;
 use std::ops::ControlFlow;
 
 /// How far from the axis the gripper may stand and still hold the bar in its middle.
@@ -81,6 +82,16 @@ impl Lathe<'_> {
             (None, Some(bar)) => self.state.bar.drawn >= bar.length,
             (None, None) => false,
         }
+    }
+
+    /// Where the bar's front is not known, a gripper that stands centered when the chuck opens is
+    /// taken to be on the stub; a check files that as unproven.
+    pub(super) fn gripped_for_all_that_is_known(&self) -> Option<Length> {
+        let state = &self.state;
+        let centered =
+            state.tool.kind == Some(ToolKind::Gripper) && state.position.r.abs() <= CENTERED;
+        let fingers = self.setup.gripper.as_ref().map(|gripper| gripper.fingers);
+        (state.bar.front.is_none() && centered).then(|| fingers.unwrap_or_default())
     }
 
     /// Length of stub between the fingers with the gripper at a point; none where it is not on.

@@ -49,14 +49,20 @@ impl Lathe<'_> {
         ControlFlow::Continue(())
     }
 
-    pub(super) fn go_home(&mut self, x: bool, z: bool, spot: Spot, tell: &mut Teller<'_>) {
+    pub(super) fn go_home(
+        &mut self,
+        x: bool,
+        z: bool,
+        spot: Spot,
+        tell: &mut Teller<'_>,
+    ) -> ControlFlow<EndedBy> {
         let home = away(self.setup);
         let now = self.state.position;
         let to = Point { r: if x { home.r } else { now.r }, z: if z { home.z } else { now.z } };
         // Where home lies is not in the lathe file; the turret's clear point stands for it.
-        let _ = self.go(to, Path::Rapid, Feed::None, spot, tell);
         let before = self.state;
         self.tell(What::NotModelled("the way to the home position"), spot, &before, tell);
+        self.go(to, Path::Rapid, Feed::None, spot, tell)
     }
 
     /// The longer of the two axes' own times, each from rest to rest.

@@ -91,6 +91,12 @@ impl Lathe<'_> {
         });
     }
 
+    /// The speed that was last called for stays, whatever diameter follows.
+    pub(super) fn hold_speed(&mut self) {
+        let held = self.state.spindle.target_rpm;
+        self.state.spindle.speed = Some(Speed::Fixed(SpindleSpeed::from_rpm(held)));
+    }
+
     /// The highest speed that clamp and lathe allow; no limit is known as infinite.
     pub(super) fn limit(&self) -> SpindleSpeed {
         let lathe = self.setup.lathe.as_ref().map(|lathe| lathe.spindle.max_speed.rpm());
@@ -150,7 +156,10 @@ pub(crate) fn turning(state: &State, setup: &crate::Setup) -> SpindleSpeed {
     let spindle = state.spindle;
     let (from, to) = (spindle.start_rpm, spindle.target_rpm);
     let whole = ramp(setup, from, to);
-    let part =
-        if whole > 0.0 { ((state.now - spindle.since) / whole).clamp(0.0, 1.0) } else { 1.0 };
-    SpindleSpeed::from_rpm(from + (to - from) * part)
+    let passed = state.now - spindle.since;
+    // At the axis, with no limit known, the speed called for is infinite: no mean of it exists.
+    if passed >= whole {
+        return SpindleSpeed::from_rpm(to);
+    }
+    SpindleSpeed::from_rpm(from + (to - from) * (passed / whole))
 }

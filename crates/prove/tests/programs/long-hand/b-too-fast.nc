@@ -7,7 +7,7 @@ G20 G18 G40 G90 G95
 N100 T0303
 G96 S700 M3 (caution: surface-speed-unclamped @ S700)
 G00 X0.600 Z0.000
-G01 X-0.040 F0.004
+G01 X-0.040 F0.004 (stop: speed-too-high @ X-0.040)
 G00 X0.450 Z0.050
 G01 Z-0.550 F0.006
 G00 X4.000 Z2.000
