@@ -1,5 +1,6 @@
 //! What happens on the lathe, one moment at a time.
 
+use crate::action::Arc;
 use crate::count::Whole;
 use crate::lathe::State;
 use crate::setup::Setup;
@@ -41,6 +42,31 @@ pub struct Motion {
     pub rapid: bool,
     /// Speed along the path in mm/min; none at rapid, or where the feed hangs on the spindle.
     pub speed: Option<f64>,
+    /// The arc it runs on; otherwise it runs straight.
+    pub arc: Option<Arc>,
+    /// Where a rapid move bends when each axis runs at its own speed.
+    pub bend: Option<Point>,
+    /// Its lead at the start, in mm a revolution, where it follows the spindle as threads do.
+    pub lead: Option<f64>,
+}
+
+/// What a cycle lacks, so that the control cannot run it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum CycleTrouble {
+    /// P or Q, which name the first and last block of the contour.
+    NoContour,
+    /// The contour's last block stands before its first.
+    ContourBackward,
+    /// A block of the contour does something else than move.
+    ContourBlock,
+    /// The depth of a layer or of the first pass.
+    NoDepth,
+    /// How many passes a pattern has.
+    NoPasses,
+    /// The depth of a peck.
+    NoPeck,
+    /// The height of the thread.
+    NoHeight,
 }
 
 /// Which way the gripper goes onto or off the stub.
@@ -141,6 +167,8 @@ pub enum What {
         from: Option<u32>,
         /// The station now.
         to: u32,
+        /// The offset it was called with; 0 for none.
+        offset: u32,
     },
     /// Another function of the builder.
     Function(Does),
@@ -148,6 +176,8 @@ pub enum What {
     UnknownWord(Code),
     /// A word that is read but whose motion is not modelled.
     NotModelled(&'static str),
+    /// Something that hangs on what no file says.
+    NotKnown(&'static str),
     /// A stop by M0, or an optional one by M1.
     Halted,
     /// A text that could not be read as it stands.
@@ -166,6 +196,13 @@ pub enum What {
     TooDeep,
     /// An arc that the control cannot make.
     NoArc,
+    /// A cycle that lacks something.
+    Cycle(CycleTrouble),
+    /// A feed that was given per revolution and would now be taken per minute, or the other way
+    /// round.
+    FeedOfOtherMode,
+    /// The place of a home check is not the home position.
+    NotHome,
     /// A corner word that no corner can be cut for.
     NoCorner,
     /// A system variable that the control file says nothing about.
