@@ -161,14 +161,19 @@ pub enum What {
     ChuckOpened,
     /// The chuck was told to close.
     ChuckClosed,
+    /// A tool offset was called with a station; 0 takes the offset away.
+    OffsetCalled {
+        /// The station.
+        station: u32,
+        /// The offset.
+        offset: u32,
+    },
     /// Another station was called.
     Indexed {
         /// The station before.
         from: Option<u32>,
         /// The station now.
         to: u32,
-        /// The offset it was called with; 0 for none.
-        offset: u32,
     },
     /// Another function of the builder.
     Function(Does),

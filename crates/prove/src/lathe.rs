@@ -267,14 +267,17 @@ impl<'s> Lathe<'s> {
 
     fn index(&mut self, station: u32, offset: u32, spot: Spot, tell: &mut Teller<'_>) {
         let from = self.state.tool.station;
-        self.state.offset = offset;
+        self.step(spot, tell, |lathe| {
+            lathe.state.offset = offset;
+            What::OffsetCalled { station, offset }
+        });
         if from == Some(station) {
             return;
         }
         self.step(spot, tell, |lathe| {
             lathe.state.now += lathe.index_time(from, station);
             lathe.state.tool = lathe.tool_at(station);
-            What::Indexed { from, to: station, offset }
+            What::Indexed { from, to: station }
         });
     }
 

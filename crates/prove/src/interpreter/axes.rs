@@ -70,7 +70,8 @@ impl Interpreter<'_> {
         };
         let feed = match self.modal.motion {
             mode if mode.is_thread() => self.lead(words),
-            _ => self.modal.feed(),
+            _ if path == Path::Rapid => self.modal.feed(),
+            _ => self.feed(spot, reading),
         };
         self.make(to, path, feed, spot, reading);
     }
@@ -84,13 +85,17 @@ impl Interpreter<'_> {
         spot: Spot,
         reading: &mut Reading,
     ) {
-        let of_other_mode = self.modal.feed_is_per_revolution != self.modal.per_revolution;
-        let by_mode = matches!(feed, Feed::PerMinute(_) | Feed::PerRevolution(_));
-        if path != Path::Rapid && by_mode && of_other_mode {
-            reading.note(spot, What::FeedOfOtherMode);
-        }
         self.modal.position = to;
         ask(spot, Ask::Move { to, path, feed }, reading);
+    }
+
+    /// The feed for a cut.
+    pub(super) fn feed(&self, spot: Spot, reading: &mut Reading) -> Feed {
+        let modal = &self.modal;
+        if modal.feed.is_some() && modal.feed_is_per_revolution != modal.per_revolution {
+            reading.note(spot, What::FeedOfOtherMode);
+        }
+        modal.feed()
     }
 
     /// The lead of a thread: F, and K where it changes with every turn.

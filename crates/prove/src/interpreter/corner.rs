@@ -72,14 +72,8 @@ impl Interpreter<'_> {
         if cut.is_none() && to.is_some() {
             return self.line(to, spot, reading);
         }
-        self.modal.corner = Some(Corner {
-            from: self.modal.position,
-            to,
-            angle,
-            cut,
-            feed: self.modal.feed(),
-            spot,
-        });
+        let (from, feed) = (self.modal.position, self.feed(spot, reading));
+        self.modal.corner = Some(Corner { from, to, angle, cut, feed, spot });
         if let Some(to) = to {
             self.modal.position = to;
         }
@@ -87,7 +81,8 @@ impl Interpreter<'_> {
 
     fn line(&mut self, to: Option<Point>, spot: Spot, reading: &mut Reading) {
         let Some(to) = to else { return };
-        self.make(to, Path::Line, self.modal.feed(), spot, reading);
+        let feed = self.feed(spot, reading);
+        self.make(to, Path::Line, feed, spot, reading);
     }
 
     fn corner_word(&self, words: Words<'_>) -> Option<Cut> {

@@ -66,7 +66,8 @@ impl Interpreter<'_> {
     }
 
     fn line_to(&mut self, to: Point, spot: Spot, reading: &mut Reading) {
-        self.go(to, Path::Line, self.modal.feed(), spot, reading);
+        let feed = self.feed(spot, reading);
+        self.go(to, Path::Line, feed, spot, reading);
     }
 
     fn go(&mut self, to: Point, path: Path, feed: Feed, spot: Spot, reading: &mut Reading) {

@@ -78,7 +78,7 @@ impl Lathe<'_> {
 
     fn remember_thread(&mut self, motion: Motion) {
         let Some(lead) = motion.lead else { return };
-        let speed = SpindleSpeed::from_rpm(self.speed_for(motion.from.r));
+        let speed = self.turning();
         let station = self.state.tool.station;
         self.state.thread = Some(ThreadPass { station, end: motion.to.z, lead, speed });
     }
