@@ -98,6 +98,8 @@ pub struct Leg {
     pub feed: Feed,
     /// The word that makes it.
     pub spot: Spot,
+    /// Counts the programmed moves, so that what stands between two of them can be told.
+    pub serial: u32,
 }
 
 /// What a control would stop at, or cut wrongly.

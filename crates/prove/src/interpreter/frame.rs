@@ -109,11 +109,6 @@ impl Frame {
         self.shift
     }
 
-    /// The tool offset in force; 0 for none.
-    pub(super) const fn tool_offset(&self) -> u32 {
-        self.tool
-    }
-
     /// The nose that the program set for the offset in force.
     pub(super) fn nose(&self) -> Option<(Length, u8)> {
         let of_it = self.noses.iter().find(|(number, _, _)| *number == self.tool);

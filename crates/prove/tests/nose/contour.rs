@@ -35,7 +35,7 @@ impl Contour {
     fn go(mut self, to: Point, path: Path) -> Contour {
         let spot = spot(self.legs.len());
         let feed = Feed::PerRevolution(0.1 + self.legs.len() as f64);
-        self.legs.push(Leg { from: self.at, to, path, feed, spot });
+        self.legs.push(Leg { from: self.at, to, path, feed, spot, serial: 0 });
         self.at = to;
         self
     }

@@ -4,6 +4,7 @@
 use super::super::words::Words;
 use super::super::{Interpreter, Reading};
 use crate::action::{Arc, Ask, Feed, Path};
+use crate::nose::Side;
 use crate::event::{CycleTrouble, Point, Spot, What};
 use model::Length;
 use nc::tree::ItemKind;
@@ -30,6 +31,8 @@ pub(super) struct Leg {
     pub(super) path: Path,
     pub(super) feed: Feed,
     pub(super) spot: Spot,
+    /// The side of the contour on which the nose goes, where one is asked for.
+    pub(super) side: Option<Side>,
 }
 
 impl Interpreter<'_> {
@@ -73,6 +76,8 @@ impl Interpreter<'_> {
     fn read_contour(&self, start: u32, end: u32, spot: Spot, reading: &mut Reading) -> Vec<Leg> {
         let mut reader = self.clone();
         reader.at.block = start;
+        reader.reads_contour = true;
+        reader.modal.nose = reader.modal.nose.side_only();
         let state =
             crate::lathe::Lathe::with_new_bar(self.setup, crate::lathe::Shown::default()).state;
         let mut one = Reading::default();
@@ -88,7 +93,8 @@ impl Interpreter<'_> {
             for action in &one.actions {
                 match action.ask {
                     Ask::Move { to, path, feed } => {
-                        legs.push(Leg { from, to, path, feed, spot: action.spot });
+                        let side = reader.modal.nose.side();
+                        legs.push(Leg { from, to, path, feed, spot: action.spot, side });
                         from = to;
                     }
                     // Speeds and coolant inside a contour count in the finishing pass only.

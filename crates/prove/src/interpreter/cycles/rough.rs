@@ -6,6 +6,7 @@ use super::super::{Interpreter, Reading};
 use super::contour::{Contour, Leg};
 use super::steps;
 use crate::action::Path;
+use crate::nose::Side;
 use crate::event::{CycleTrouble, Point, Spot};
 use model::files::control::LevelsFrom;
 use model::Length;
@@ -131,6 +132,14 @@ impl Interpreter<'_> {
         let start = self.modal.position;
         let legs = self.contour(words, spot, reading).legs;
         for leg in &legs {
+            if leg.side != self.modal.nose.side() {
+                let word = match leg.side {
+                    None => GCode::NoseOff,
+                    Some(Side::Left) => GCode::NoseLeft,
+                    Some(Side::Right) => GCode::NoseRight,
+                };
+                self.nose_word(word, leg.spot, reading);
+            }
             self.go(leg.to, leg.path, leg.feed, leg.spot, reading);
         }
         self.rapid_to(start, spot, reading);
