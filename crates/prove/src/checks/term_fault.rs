@@ -9,6 +9,9 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let why = match kind {
         FaultKind::DivideByZero => "it divides by zero or by an empty variable",
         FaultKind::RootOfNegative => "it takes the square root of a negative number",
+        FaultKind::PowerOfNegative => {
+            "it takes a power of a negative number that is not whole"
+        }
         FaultKind::LogOfNotPositive => "it takes the logarithm of a number that is not above zero",
         FaultKind::ArcOutOfRange => "the sine or cosine it starts from lies outside -1 to 1",
         FaultKind::TangentOfRightAngle => "the tangent of a right angle has no value",
