@@ -67,6 +67,7 @@ fn decimal_digits(x: f64, from: u64, to: u64) -> f64 {
 
 /// Two values joined; null counts as zero, except in comparisons.
 #[expect(clippy::float_cmp, reason = "controls compare all digits")]
+#[inline]
 pub(super) fn join(
     operator: Operator,
     one: Option<f64>,

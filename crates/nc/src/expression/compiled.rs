@@ -6,8 +6,11 @@ use crate::tree::{ExpressionId, ExpressionKind, Function, ItemKind, Operator, Tr
 use model::Span;
 use model::files::control::Terms;
 
-/// Values that most terms keep waiting at once, at most.
-const FEW: usize = 8;
+/// Values that most terms keep waiting at once, at most: the fewer places are set aside, the less
+/// there is to clear before every run.
+const FEW: usize = 4;
+/// Values that nearly all others keep waiting.
+const SEVERAL: usize = 16;
 /// More than a term can keep waiting that was read: 61 levels of brackets, each with a comparison,
 /// a sum, a product, a power and the first part of a pair left open.
 const MANY: usize = 320;
@@ -118,6 +121,7 @@ impl Compiled {
             [Step::Variable(number)] => Ok(variables.get(*number)),
             [] => Err(Fault { span: Span::default(), kind: FaultKind::Unreadable }),
             _ if place.waiting as usize <= FEW => self.run_within::<FEW>(place, variables),
+            _ if place.waiting as usize <= SEVERAL => self.run_within::<SEVERAL>(place, variables),
             _ => self.run_within::<MANY>(place, variables),
         }
     }
@@ -139,7 +143,7 @@ impl Compiled {
         self.steps.get(place.first as usize..place.end as usize).unwrap_or(&[])
     }
 
-    /// `N` is more than the values that wait at once.
+    /// Runs with places for `N` values, which are at least as many as wait at once.
     fn run_within<const N: usize>(
         &self,
         place: Place,
