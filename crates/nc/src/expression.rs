@@ -21,9 +21,10 @@ pub trait Variables {
     /// The value of a variable; none for null.
     fn get(&self, number: u32) -> Option<f64>;
 
-    /// Told of each GT, GE, LT and LE that had null on a side, with its stretch: controls differ
-    /// in what null is there. Nothing is done with it unless this is written.
-    fn null_compared(&self, _comparison: Span) {}
+    /// Told of each side of GT, GE, LT and LE that is null, since controls differ in what null is
+    /// there: the stretch of the comparison, and the variable, or 0 where its number is worked
+    /// out. Nothing is done with it unless this is written.
+    fn null_compared(&self, _comparison: Span, _variable: u32) {}
 }
 
 /// Why a term has no value.
@@ -106,15 +107,28 @@ pub fn evaluate_as(
         }
         ExpressionKind::Atan2(one, other) => arc_tangent(number(one)?, number(other)?, terms),
         ExpressionKind::Binary(operator, one, other) => {
-            let (one, other) = (either(one)?, either(other)?);
-            if operator.orders() && (one.is_none() || other.is_none()) {
-                variables.null_compared(term.span);
+            let (x, y) = (either(one)?, either(other)?);
+            if operator.orders() {
+                for (side, value) in [(one, x), (other, y)] {
+                    if value.is_none() {
+                        variables.null_compared(term.span, plain_variable(tree, side));
+                    }
+                }
             }
-            join(operator, one, other, terms).map_err(fault)?
+            join(operator, x, y, terms).map_err(fault)?
         }
         ExpressionKind::Unreadable => return Err(fault(FaultKind::Unreadable)),
     };
     finite(value).map(Some).map_err(fault)
+}
+
+/// The number of a variable that is named by a plain number; 0 for every other term.
+fn plain_variable(tree: &Tree, id: ExpressionId) -> u32 {
+    let ExpressionKind::Variable(inner) = tree.expression(id).kind else { return 0 };
+    match tree.expression(inner).kind {
+        ExpressionKind::Number(number) => variable_number(number).unwrap_or(0),
+        _ => 0,
+    }
 }
 
 /// The variables that a term names by a plain number, in the order of the text.

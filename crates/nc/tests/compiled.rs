@@ -17,7 +17,7 @@ use std::cell::RefCell;
 #[derive(Default)]
 struct Anything {
     asked: RefCell<Vec<u32>>,
-    nulls: RefCell<Vec<Span>>,
+    nulls: RefCell<Vec<(Span, u32)>>,
 }
 
 impl Variables for Anything {
@@ -27,8 +27,8 @@ impl Variables for Anything {
         values.get(number as usize % 12).copied()
     }
 
-    fn null_compared(&self, comparison: Span) {
-        self.nulls.borrow_mut().push(comparison);
+    fn null_compared(&self, comparison: Span, variable: u32) {
+        self.nulls.borrow_mut().push((comparison, variable));
     }
 }
 
@@ -40,7 +40,7 @@ fn tree(text: &str) -> Tree {
 /// signs and what is no number equals itself.
 fn shown(
     work: impl FnOnce(&Anything) -> Result<Option<f64>, nc::expression::Fault>,
-) -> (Result<Option<u64>, (Span, FaultKind)>, Vec<u32>, Vec<Span>) {
+) -> (Result<Option<u64>, (Span, FaultKind)>, Vec<u32>, Vec<(Span, u32)>) {
     let variables = Anything::default();
     let bits = |value: f64| if value.is_nan() { f64::NAN.to_bits() } else { value.to_bits() };
     let result =

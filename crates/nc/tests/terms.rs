@@ -3,8 +3,8 @@
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::Source;
-use nc::expression::{Fault, FaultKind, Variables, evaluate, variables_read};
 use model::files::control::JumpSearch;
+use nc::expression::{Fault, FaultKind, Variables, evaluate, variables_read};
 use nc::program::{FlowTroubleKind, Library, fraction_steps};
 use nc::read::read;
 use nc::tree::{ItemKind, Tree};

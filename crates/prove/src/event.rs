@@ -162,8 +162,9 @@ pub enum What {
     TermRefused(Refusal),
     /// A loop that looks at this variable steps it by a fraction.
     FractionStep(u32),
-    /// An empty variable was asked whether it is larger or smaller.
-    NullCompared,
+    /// This variable was asked whether it is larger or smaller, and was empty; 0 where its number
+    /// is worked out.
+    NullCompared(u32),
     /// A jump to a block number that is not there.
     NoTarget(u32),
     /// A call of a program that is not there.

@@ -1,7 +1,7 @@
 //! Terms as postfix code, for whoever works them out very often.
 
 use super::arithmetic::{apply, arc_tangent, finite, join, variable_number};
-use super::{Fault, FaultKind, Variables};
+use super::{Fault, FaultKind, Variables, plain_variable};
 use crate::tree::{ExpressionId, ExpressionKind, Function, ItemKind, Operator, Tree, Value};
 use model::Span;
 use model::files::control::Terms;
@@ -35,10 +35,18 @@ const MANY: usize = 320;
 pub struct Compiled {
     terms: Terms,
     steps: Vec<Step>,
-    /// The part of the text that each step comes from.
-    spans: Vec<Span>,
+    /// What each step comes from.
+    origins: Vec<Origin>,
     /// Where the code of each term of the tree stands.
     places: Vec<Place>,
+}
+
+/// What a step comes from; looked at only where something is to be told.
+#[derive(Debug, Clone, Copy)]
+struct Origin {
+    span: Span,
+    /// The plain variables on both sides of an operator; 0 for anything else.
+    sides: [u32; 2],
 }
 
 /// The code of one term.
@@ -73,7 +81,8 @@ impl Compiled {
     /// Compiles the terms of all items of a file.
     pub fn of(tree: &Tree, terms: &Terms) -> Compiled {
         let places = vec![Place::default(); tree.expressions.len()];
-        let mut compiled = Compiled { terms: *terms, steps: Vec::new(), spans: Vec::new(), places };
+        let mut compiled =
+            Compiled { terms: *terms, steps: Vec::new(), origins: Vec::new(), places };
         for item in &tree.items {
             match item.kind {
                 ItemKind::Assign { target, value } => {
@@ -153,8 +162,8 @@ impl Compiled {
         let mut count = 0;
         let mut newest: Option<f64> = None;
         for (index, step) in self.code(place).iter().enumerate() {
-            let span = || self.spans[place.first as usize + index];
-            let fault = |kind| Fault { span: span(), kind };
+            let origin = || self.origins[place.first as usize + index];
+            let fault = |kind| Fault { span: origin().span, kind };
             let next = match *step {
                 Step::Null | Step::Number(_) | Step::Variable(_) => {
                     waiting[count] = newest;
@@ -181,13 +190,13 @@ impl Compiled {
                 }
                 Step::Join(operator) => {
                     count -= 1;
-                    self.joined(operator, waiting[count], newest, variables, span)
+                    self.joined(operator, waiting[count], newest, variables, origin)
                 }
                 Step::JoinNumber(operator, value) => {
-                    self.joined(operator, newest, Some(value), variables, span)
+                    self.joined(operator, newest, Some(value), variables, origin)
                 }
                 Step::JoinVariable(operator, number) => {
-                    self.joined(operator, newest, variables.get(number), variables, span)
+                    self.joined(operator, newest, variables.get(number), variables, origin)
                 }
             };
             newest = Some(next.and_then(finite).map_err(fault)?);
@@ -202,10 +211,15 @@ impl Compiled {
         one: Option<f64>,
         other: Option<f64>,
         variables: &impl Variables,
-        span: impl Fn() -> Span,
+        origin: impl Fn() -> Origin,
     ) -> Result<f64, FaultKind> {
         if (one.is_none() || other.is_none()) && operator.orders() {
-            variables.null_compared(span());
+            let Origin { span, sides } = origin();
+            for (variable, value) in sides.into_iter().zip([one, other]) {
+                if value.is_none() {
+                    variables.null_compared(span, variable);
+                }
+            }
         }
         join(operator, one, other, &self.terms)
     }
@@ -255,6 +269,9 @@ impl Compiled {
                 let middle = self.steps.len();
                 self.emit(tree, other);
                 self.two(start, middle, operator, term.span);
+                if let Some(origin) = self.origins.last_mut() {
+                    origin.sides = [plain_variable(tree, one), plain_variable(tree, other)];
+                }
             }
             ExpressionKind::Unreadable => {
                 self.push(Step::Fault(FaultKind::Unreadable), term.span);
@@ -296,13 +313,13 @@ impl Compiled {
 
     fn push(&mut self, step: Step, span: Span) {
         self.steps.push(step);
-        self.spans.push(span);
+        self.origins.push(Origin { span, sides: [0; 2] });
     }
 
     /// One step in place of all from `start`.
     fn fold(&mut self, start: usize, step: Step, span: Span) {
         self.steps.truncate(start);
-        self.spans.truncate(start);
+        self.origins.truncate(start);
         self.push(step, span);
     }
 }
