@@ -6,9 +6,9 @@ use crate::action::{Action, Ask};
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
 use model::files::control::RepeatForm;
-use nc::expression::{evaluate, variables_read};
+use nc::expression::{evaluate_as, variables_read};
 use nc::tree::{ExpressionId, ItemKind};
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 
 /// System variables by which a program raises an alarm or stops with a message.
 const ALARM: u32 = 3000;
@@ -68,8 +68,12 @@ impl Interpreter<'_> {
             state,
             wanted: self.setup.part.as_ref().map(|part| part.quantity),
             unknown: Cell::new(None),
+            null_compared: RefCell::default(),
         };
-        let result = evaluate(here.tree, term, &seen);
+        let result = evaluate_as(here.tree, term, &self.setup.control.terms, &seen);
+        for (comparison, variable) in seen.null_compared.take() {
+            reading.notes.push((here.spot(comparison), What::NullCompared(variable)));
+        }
         if let Some(number) = seen.unknown.get() {
             let span = here.tree.expression(term).span;
             reading.notes.push((here.spot(span), What::UnknownVariable(number)));
@@ -162,7 +166,8 @@ impl Interpreter<'_> {
 
     /// Goes to a block number of the present program.
     pub(super) fn go_to(&mut self, number: u32, spot: Spot, reading: &mut Reading) {
-        match self.library.search(self.at.program, self.at.block, number) {
+        let search = self.setup.control.terms.jump_search;
+        match self.library.search_from(self.at.program, self.at.block, number, search) {
             Some(block) => {
                 if block < self.at.block {
                     reading.jumped_back = Some(spot);

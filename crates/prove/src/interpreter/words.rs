@@ -312,10 +312,9 @@ impl Interpreter<'_> {
         self.setup.control.function(code).map(|function| function.does)
     }
 
-    /// `T0303`: the digits before the last two (or the last of three) are the station.
     fn tool(&mut self, said: &Said, reading: &mut Reading) {
         let Some(number) = said.whole() else { return };
-        let station = if number < 100 { number } else { number / 100 };
+        let station = decimal::tool(number, &self.setup.control).station;
         if station > 0 {
             ask(said.spot, Ask::Index(station), reading);
         }
