@@ -52,6 +52,14 @@ choices! {
     }
 }
 
+choices! {
+    /// Which family of drilling cycles a control has.
+    Drilling {
+        Lathe = "lathe": "G83 G84 G85 drill, tap and bore the face, G87 G88 G89 the side; R is a distance",
+        Plain = "plain": "G81 to G86 and G89 drill, peck, tap and bore along Z; R is a place",
+    }
+}
+
 /// One M word or G word such as `M11` or `G54.1`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Code {
@@ -192,6 +200,8 @@ pub struct Control {
     pub counter: Option<Counter>,
     /// How repeats are written.
     pub repeat: RepeatForm,
+    /// Its drilling cycles.
+    pub drilling: Drilling,
     /// How far it reads ahead.
     pub read_ahead: ReadAhead,
     /// What a reset does.
@@ -242,6 +252,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         .or(false);
     let repeat =
         keys.choice("repeat_form", "how a subprogram's repeats are written").or(RepeatForm::Letter);
+    let drilling =
+        keys.choice("drilling", "which family of drilling cycles it has").or(Drilling::Lathe);
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
@@ -262,6 +274,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         variables,
         counter,
         repeat,
+        drilling,
         read_ahead,
         reset,
         rapid_straight,

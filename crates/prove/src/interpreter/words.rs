@@ -9,7 +9,7 @@ use crate::lathe::State;
 use model::files::control::{Code, Does};
 use model::quantity::{Seconds, SpindleSpeed};
 use model::{Length, Span, Units};
-use nc::codes::{self, GCode};
+use nc::codes::{Codes, GCode};
 use nc::decimal;
 use nc::tree::{ItemKind, Number, Value, Word};
 
@@ -177,7 +177,7 @@ impl Interpreter<'_> {
             if self.stops(code) {
                 reading.stops_reading = true;
             }
-            match codes::meaning(self.setup.control.code_system, code) {
+            match Codes::of(&self.setup.control).meaning(code) {
                 Some(meaning) => self.g_word(meaning, said.spot, &mut once, reading),
                 None => ask(said.spot, Ask::Unknown(code), reading),
             }
