@@ -8,8 +8,6 @@ use crate::tree::{ExpressionId, ItemKind, Number, TroubleKind, Value, Word};
 const LARGEST: u32 = 999_999_999;
 /// A number that takes one digit more still fits.
 const FULL: i64 = 99_999_999_999_999_999;
-/// Lines that print or send something: nothing that moves.
-const OUTPUT: [&[u8]; 4] = [b"POPEN", b"PCLOS", b"DPRNT", b"BPRNT"];
 
 impl Reader<'_> {
     /// A statement's name, or a letter with its value.
@@ -22,7 +20,7 @@ impl Reader<'_> {
             b'W' if at.take_name(b"WHILE") => self.condition(start, ItemKind::While, &[b"DO"]),
             b'D' if at.take_name(b"DO") => self.label(start, ItemKind::Do),
             b'E' if at.take_name(b"END") => self.label(start, ItemKind::End),
-            b'B' | b'D' | b'P' if OUTPUT.iter().any(|name| at.take_name(name)) => {
+            b'B' | b'D' | b'P' if at.take_output() => {
                 self.at.pass_line();
                 self.push(start, ItemKind::Ignored);
             }
