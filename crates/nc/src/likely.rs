@@ -49,8 +49,30 @@ pub fn g_word(codes: Codes, written: Code) -> Option<LikelyG> {
 /// since most M words are a builder's.
 pub fn m_word(control: &Control, written: Code) -> Option<Code> {
     let own = |code: &Code| OWN_M.iter().any(|row| row.code == *code);
-    let known = |code: &Code| own(code) || control.function(*code).is_some();
+    let known = |code: &Code| own_or_given(control, *code);
     digit_too_many(written).find(known).or_else(|| swapped(written).filter(own))
+}
+
+/// The word that was likely meant by one with a zero before two digits, such as `G011`, which
+/// controls read as G11.
+pub fn digit_twice(control: &Control, written: &str, read: Code) -> Option<Code> {
+    let digits = written.get(1..)?.trim_start().as_bytes();
+    let zero_first = digits.len() > 2 && digits[0] == b'0' && digits.iter().all(u8::is_ascii_digit);
+    let place = (1..digits.len()).find(|place| digits[*place] == digits[*place - 1])?;
+    let (before, behind) = (digits.get(..place)?, digits.get(place + 1..)?);
+    let number = before.iter().chain(behind).try_fold(0_u32, |number, digit| {
+        number.checked_mul(10)?.checked_add(u32::from(digit - b'0'))
+    });
+    let meant = Code::new(read.letter, number.filter(|number| *number < 1000 && zero_first)?);
+    let known = match read.letter {
+        'G' => Codes::of(control).meaning(meant).is_some(),
+        _ => own_or_given(control, meant),
+    };
+    (known && meant != read).then_some(meant)
+}
+
+fn own_or_given(control: &Control, code: Code) -> bool {
+    OWN_M.iter().any(|row| row.code == code) || control.function(code).is_some()
 }
 
 /// The name of a statement, operator or function that these letters were likely meant to be.
@@ -169,7 +191,7 @@ mod tests {
         for (written, wanted) in rows {
             assert_eq!(slip(CodeSystem::A, written), Code::parse(wanted), "{written}");
         }
-        for written in ["G1.5", "G39", "G999", "G4294967"] {
+        for written in ["G1.5", "G39", "G123", "G4294967"] {
             assert_eq!(slip(CodeSystem::A, written), None, "{written}");
         }
     }

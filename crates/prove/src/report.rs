@@ -3,7 +3,7 @@
 use crate::event::{EndedBy, Moment, Spot, What};
 use crate::setup::Setup;
 use model::finding::Place;
-use model::{Finding, Level, Source, Unproven};
+use model::{Finding, Level, Source, Span, Unproven};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the checks have said so far.
@@ -91,6 +91,23 @@ impl Out<'_> {
         self.report.unproven(what, why);
     }
 
+    /// The text of the word that made the moment.
+    pub fn written(&self) -> String {
+        self.text(self.moment.spot.span)
+    }
+
+    /// The character right before that word; none at the start of the file.
+    pub fn before_it(&self) -> Option<char> {
+        let start = self.moment.spot.span.start;
+        let before = Span { start: start.checked_sub(1)?, end: start };
+        self.text(before).chars().next()
+    }
+
+    fn text(&self, span: Span) -> String {
+        let source = self.report.sources.get(self.moment.spot.tree as usize);
+        source.map(|source| source.text_of(span).into_owned()).unwrap_or_default()
+    }
+
     /// The value, or *unproven* for want of the thing that would hold it.
     pub fn known<T>(&mut self, value: Option<T>, what: &str, lacking: &str) -> Option<T> {
         if value.is_none() {
@@ -108,8 +125,10 @@ impl Out<'_> {
     fn insert(&mut self, level: Level, spot: Spot, place: Place, message: String, remedy: String) {
         let cycle = self.moment.before.cycle();
         let order = self.report.found.len();
-        let at_start =
-            matches!(self.moment.what, What::Unreadable(_) | What::NoPoint | What::Flow(_));
+        let at_start = matches!(
+            self.moment.what,
+            What::Unreadable(_) | What::NoPoint | What::Flow(_) | What::Text(_)
+        );
         let ended = matches!(self.moment.what, What::Ended(_));
         let judged = matches!(self.moment.what, What::Ended(EndedBy::Count));
         let found = self.report.found.entry((self.id, spot)).or_insert_with(|| Found {

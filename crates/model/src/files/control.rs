@@ -472,6 +472,13 @@ fn words_mean_one_thing(keys: &Keys<'_>, functions: &[Function]) {
     }
 }
 
+impl CodeSystem {
+    /// Its letter.
+    pub fn shown(self) -> &'static str {
+        self.word()
+    }
+}
+
 impl Does {
     /// The word for it in files and messages.
     pub fn shown(self) -> &'static str {
