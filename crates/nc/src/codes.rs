@@ -36,6 +36,32 @@ pub enum Group {
     Mirror,
 }
 
+impl Group {
+    /// What its words are about, as a heading.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Group::Once => "In their own block only",
+            Group::Motion => "Motion",
+            Group::SurfaceSpeed => "Spindle speed",
+            Group::Distance => "Places or distances",
+            Group::Feed => "Feed",
+            Group::Units => "Units",
+            Group::NoseRadius => "Nose radius",
+            Group::SpeedWatch => "Watch over the spindle speed",
+            Group::StrokeCheck => "Watch over forbidden space",
+            Group::DrillingCycle => "Drilling cycles",
+            Group::CycleReturn => "Return level of drilling cycles",
+            Group::MacroCall => "Macro call after every move",
+            Group::WorkOffset => "Work offsets",
+            Group::PathMode => "From one move to the next",
+            Group::Plane => "Plane",
+            Group::Polar => "Straight coordinates across the face",
+            Group::Polygon => "Polygon turning",
+            Group::Mirror => "Mirrored coordinates",
+        }
+    }
+}
+
 /// How far the prover follows a word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Extent {

@@ -48,7 +48,10 @@ pub const ADDRESSES: [Address; 26] = [
     other_axis(b'B', "Another axis.", ""),
     other_axis(b'C', "The spindle as an axis.", "A chamfer on controls without such an axis."),
     address(b'D', "First depth of a cycle written in one block.", "An offset number on mills."),
-    address(b'E', "Lead of a thread, where F is not fine enough.", "Not on every control."),
+    Address {
+        extent: ReadOnly("what E means"),
+        ..address(b'E', "Lead of a thread, where F is not fine enough.", "Not on every control.")
+    },
     address(
         b'F',
         "Feed, or lead of a thread.",
