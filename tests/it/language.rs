@@ -26,6 +26,10 @@ Which code system a control speaks is in its file: `code_system = \"A\"`, `\"B\"
 drilling cycles it has is there too: `drilling = \"lathe\"` or `\"plain\"`.
 ";
 
+const FAMILIES: &str = "\
+Which family a control has is in its file. In the lathe's, R is the way from the start to the clear
+point; in the plain one, its place.";
+
 #[test]
 fn docs_hold_the_whole_language() {
     let parts = [
@@ -87,32 +91,36 @@ fn groups() -> Vec<(Group, Vec<&'static Row>)> {
 }
 
 fn g_words() -> String {
-    let mut page = "## G words\n\nWords of one table replace each other and stay in force, but for those that act in their own block.\n\n"
+    let mut page = "## G words\n\nWords of one table replace each other and stay in force, but for those that act in their own block.\nWhere one column stands for all, the three code systems agree.\n\n"
         .to_owned();
     for (group, rows) in groups() {
-        let drilling = |row: &Row| match row.numbers.drilling() {
-            Some(Drilling::Lathe) => " (lathe)",
-            Some(Drilling::Plain) => " (plain)",
-            None => "",
-        };
-        let rows: Vec<_> = rows
-            .iter()
-            .map(|row| {
-                let [a, b, c] = SYSTEMS.map(|system| word(system, row) + drilling(row));
-                vec![a, b, c, row.does.to_owned(), extent(row.extent)]
-            })
-            .collect();
-        let text = match group {
-            Group::DrillingCycle => {
-                "Which family a control has, *lathe* or *plain*, is in its file. With the lathe's, R is the way from the start to the clear point; with the plain ones, its place."
-            }
-            _ => "",
-        };
         let heading = format!("### {}", group.title());
-        page += &section(&heading, text, &["A", "B", "C", "what it does", "proof"], &rows);
+        let same = |row: &&Row| {
+            SYSTEMS.iter().all(|system| word(*system, row) == word(CodeSystem::A, row))
+        };
+        let mut columns = if rows.iter().all(same) { vec!["word"] } else { vec!["A", "B", "C"] };
+        let systems = &SYSTEMS[..columns.len()];
+        let drilling = group == Group::DrillingCycle;
+        columns.extend(drilling.then_some("family"));
+        columns.extend(["what it does", "proof"]);
+        let cells = |row: &&Row| {
+            let mut cells: Vec<_> = systems.iter().map(|system| word(*system, row)).collect();
+            let family = match row.numbers.drilling() {
+                Some(Drilling::Lathe) => "lathe",
+                Some(Drilling::Plain) => "plain",
+                None => "both",
+            };
+            cells.extend(drilling.then(|| family.to_owned()));
+            cells.extend([row.does.to_owned(), extent(row.extent)]);
+            cells
+        };
+        let text = if drilling { FAMILIES } else { "" };
+        let rows: Vec<_> = rows.iter().map(cells).collect();
+        page += &section(&heading, text, &columns, &rows);
         page.push('\n');
     }
-    page
+    page.truncate(page.trim_end().len());
+    page + "\n"
 }
 
 /// Numbers whose meaning hangs on the code system.

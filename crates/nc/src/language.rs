@@ -74,8 +74,16 @@ pub const ADDRESSES: [Address; 26] = [
     ),
     whole(b'N', "Number of the block.", ""),
     whole(b'O', "Number of the program.", "A colon on some controls."),
-    address(b'P', "Program called, first block of a contour, dwell, or depth in a cycle.", ""),
-    address(b'Q', "Last block of a contour, peck, or start angle of a thread.", ""),
+    address(
+        b'P',
+        "Program called, first block of a contour, dwell, or depth in a cycle.",
+        "Without a point where it names a program or a block, or in a cycle of one block.",
+    ),
+    address(
+        b'Q',
+        "Last block of a contour, peck, or start angle of a thread.",
+        "Without a point in a contour or a cycle of one block.",
+    ),
     address(b'R', "Radius of an arc; corner; taper; clearance of a cycle.", ""),
     whole(
         b'S',

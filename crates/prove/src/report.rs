@@ -96,11 +96,11 @@ impl Out<'_> {
         self.text(self.moment.spot.span)
     }
 
-    /// The character right before that word; none at the start of the file.
-    pub fn before_it(&self) -> Option<char> {
-        let start = self.moment.spot.span.start;
-        let before = Span { start: start.checked_sub(1)?, end: start };
-        self.text(before).chars().next()
+    /// The characters right before and right behind that word; none at an end of the file.
+    pub fn beside(&self) -> [Option<char>; 2] {
+        let Span { start, end } = self.moment.spot.span;
+        let one = |start: u32| self.text(Span { start, end: start + 1 }).chars().next();
+        [start.checked_sub(1).and_then(one), one(end)]
     }
 
     fn text(&self, span: Span) -> String {

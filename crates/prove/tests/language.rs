@@ -21,6 +21,7 @@ use prove::run::{Order, Run};
 const PENDING: &[GCode] = &[
     GCode::DataSetting,
     GCode::CheckHome,
+    GCode::StrokeCheckOn,
     GCode::ModalMacroCall,
     GCode::ModalMacroCallEnd,
     GCode::ReturnToInitial,
@@ -38,7 +39,6 @@ const CHANGE_NOTHING: &[(GCode, &str)] = &[
     (GCode::TappingMode, "no override is modelled"),
     (GCode::DataSettingEnd, "G10 sets in its own block"),
     (GCode::PlaneZx, "a lathe turns in it"),
-    (GCode::StrokeCheckOn, "travel limits are always unproven"),
     (GCode::StrokeCheckOff, "travel limits are always unproven"),
     (GCode::SpeedWatchOff, "the spindle turns evenly"),
     (GCode::SpeedWatchOn, "the spindle turns evenly"),
@@ -71,6 +71,8 @@ fn blocks(meaning: GCode, codes: Codes) -> String {
         GCode::DataSetting => "{} L2 P1 X5. Z5.".to_owned(),
         GCode::CheckHome => "{} X30. Z5.".to_owned(),
         GCode::ReturnHome | GCode::ReturnSecondHome => "{} U0 W0".to_owned(),
+        // Its words are limits: nothing moves to them.
+        GCode::StrokeCheckOn => "{} X50. Z20. I0. K-80.".to_owned(),
         GCode::MachineCoordinates => "{} X0 Z0".to_owned(),
         GCode::SkipMove | GCode::LocalShift => "{} Z-1.".to_owned(),
         GCode::SetCoordinatesOrClamp => "{} S1000".to_owned(),

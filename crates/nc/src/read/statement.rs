@@ -115,17 +115,25 @@ impl Reader<'_> {
     fn no_value(&mut self, start: usize) {
         let mut letters = 1;
         let mut last = self.at.mark();
-        while self.at.adjoins() && matches!(self.at.peek(), Some(b'A'..=b'Z')) {
+        while matches!(self.at.peek(), Some(b'A'..=b'Z')) && self.at.adjoins() {
             last = self.at.mark();
             self.at.bump();
             letters += 1;
         }
-        if letters == 2 && self.at.adjoins() && self.at.peek().is_some_and(starts_value) {
+        if letters == 2 && self.at.peek().is_some_and(starts_value) && self.at.adjoins() {
             self.at.back_to(last);
             return self.unreadable(start, TroubleKind::NoValue);
         }
-        let kind = if letters > 1 { TroubleKind::UnknownName } else { TroubleKind::NoValue };
-        self.unreadable(start, kind);
+        if letters == 1 {
+            return self.unreadable(start, TroubleKind::NoValue);
+        }
+        self.trouble(start, TroubleKind::UnknownName);
+        // A bracket behind it is its own: what stands there is not told once more.
+        if self.at.peek() == Some(b'[') {
+            self.at.pass_to_closing();
+        }
+        self.at.pass_stray();
+        self.push(start, ItemKind::Unreadable);
     }
 
     /// The digits of a block, program or loop number.

@@ -141,10 +141,10 @@ impl Reader<'_> {
     /// A name with its bracket is told as one; other letters are a term that is not complete.
     fn name_nobody_knows(&mut self, start: usize) -> ExpressionId {
         let mark = self.at.mark();
-        while self.at.adjoins() && matches!(self.at.peek(), Some(b'A'..=b'Z' | b'0'..=b'9')) {
+        while matches!(self.at.peek(), Some(b'A'..=b'Z' | b'0'..=b'9')) && self.at.adjoins() {
             self.at.bump();
         }
-        let named = self.at.adjoins() && self.at.peek() == Some(b'[');
+        let named = self.at.peek() == Some(b'[');
         if named && self.span_from(start).range().len() > 1 {
             return self.bad(start, TroubleKind::UnknownName);
         }

@@ -11,6 +11,8 @@ use nc::tree::TroubleKind;
 /// From this number on, many controls let a builder choose what a G word does.
 const BUILDERS: u32 = 1000;
 
+const UNKNOWN: &str = "Take it out, or write the word that this control has for it.";
+
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     match moment.what {
         What::UnknownWord(code) if code.letter == 'G' => g_word(code, moment, out),
@@ -36,30 +38,27 @@ fn g_word(code: Code, moment: &Moment<'_>, out: &mut Out<'_>) {
         return;
     }
     let codes = Codes::of(&moment.setup.control);
-    let system = codes.system.shown();
-    let mut message = format!("Code system {system} has no {code}.");
-    let mut remedy = "Take it out, or write the word that this control has for it.".to_owned();
-    match likely::g_word(codes, code) {
+    let (likely, remedy) = match likely::g_word(codes, code) {
         Some(LikelyG::Elsewhere { codes: there, meaning, here }) => {
             let does = meaning.row().does;
-            if there.drilling == codes.drilling {
-                message += &format!(" In code system {} it means: {does}", there.system.shown());
+            let place = if there.drilling == codes.drilling {
+                format!("In code system {}", there.system.shown())
             } else {
-                message += &format!(" With the other drilling cycles it means: {does}");
-                remedy = "Write the cycle that this control has, or choose its drilling cycles in the control file."
-                    .to_owned();
-            }
-            if let Some(here) = here {
-                message += &format!(" Here that is {here}.");
-                remedy = format!("Write {here}.");
+                "With the other drilling cycles that a control file can choose".to_owned()
+            };
+            match here {
+                Some(here) => {
+                    (format!(" {place} it means: {does} Here that is {here}."), format!("Write {here}."))
+                }
+                None => (format!(" {place} it means: {does}"), UNKNOWN.to_owned()),
             }
         }
         Some(LikelyG::Slip(meant)) => {
-            message += &format!(" {meant} was likely meant.");
-            remedy = format!("Write {meant}.");
+            (format!(" {meant} was likely meant."), format!("Write {meant}."))
         }
-        None => {}
-    }
+        None => (String::new(), UNKNOWN.to_owned()),
+    };
+    let message = format!("Code system {} has no {code}.{likely}", codes.system.shown());
     let level = if code.tenths < BUILDERS { Level::Stop } else { Level::Caution };
     out.lesser(level, message, remedy);
 }

@@ -32,6 +32,6 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
 
 /// Whether this is a letter that looks like a 1, right behind a digit or a letter.
 fn is_digit_one(out: &Out<'_>) -> bool {
-    let behind = out.before_it().is_some_and(|before| before.is_ascii_alphanumeric());
+    let behind = out.beside()[0].is_some_and(|before| before.is_ascii_alphanumeric());
     behind && matches!(out.written().as_str(), "I" | "i" | "L" | "l")
 }

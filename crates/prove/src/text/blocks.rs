@@ -33,13 +33,20 @@ pub(super) fn troubles(tree: &Tree, control: &Control, drills: bool, tell: &mut 
     }
 }
 
-/// The words that stand together in a block.
+/// The words that stand together in a block. A block may be as long as a file: each look over it
+/// is one pass.
 struct Words<'t> {
     all: Vec<(Word, Span)>,
     /// The G words that this control has.
     meanings: Vec<(GCode, Code, Span)>,
     /// The G words and M words.
     codes: Vec<(Code, Span)>,
+    /// Whether letters are arguments here.
+    calls_macro: bool,
+    /// Whether P and Q are block numbers, or depths that controls take without a point.
+    cycle: bool,
+    /// Whether P is the number of a program or of an offset.
+    names_a_program: bool,
     tree: &'t Tree,
     control: &'t Control,
 }
@@ -55,41 +62,51 @@ impl Words<'_> {
         let meanings = codes
             .iter()
             .filter_map(|(code, span)| Some((Codes::of(control).meaning(*code)?, *code, *span)));
-        Words { all: words.collect(), meanings: meanings.collect(), codes, tree, control }
+        let meanings: Vec<_> = meanings.collect();
+        let means =
+            |wanted: &dyn Fn(GCode) -> bool| meanings.iter().any(|(meaning, ..)| wanted(*meaning));
+        let call = |code: Code| code.letter == 'M' && matches!(code.tenths, 970 | 980 | 990);
+        Words {
+            all: words.collect(),
+            calls_macro: means(&|it| matches!(it, GCode::MacroCall | GCode::ModalMacroCall)),
+            cycle: means(&GCode::is_cycle_once),
+            names_a_program: codes.iter().any(|(code, _)| call(*code))
+                || means(&|it| it == GCode::DataSetting),
+            meanings,
+            codes,
+            tree,
+            control,
+        }
     }
 
     fn has(&self, letters: &[u8]) -> bool {
         self.all.iter().any(|(word, _)| letters.contains(&word.letter) && !word.comma)
     }
 
-    fn means(&self, wanted: impl Fn(GCode) -> bool) -> bool {
-        self.meanings.iter().any(|(meaning, ..)| wanted(*meaning))
-    }
-
-    /// Whether letters are arguments here.
-    fn calls_macro(&self) -> bool {
-        self.means(|meaning| matches!(meaning, GCode::MacroCall | GCode::ModalMacroCall))
-    }
-
     fn twice(&self, tell: &mut Tell<'_>) {
-        let repeats: &[u8] = if self.calls_macro() { b"GMIJK" } else { b"GM" };
-        for (place, (word, span)) in self.all.iter().enumerate() {
-            let mut before = self.all[..place].iter().map(|(other, _)| other);
-            if !repeats.contains(&word.letter)
-                && before.any(|other| (other.letter, other.comma) == (word.letter, word.comma))
-            {
+        let repeats: &[u8] = if self.calls_macro { b"GMIJK" } else { b"GM" };
+        let mut seen = [[false; 2]; 256];
+        for (word, span) in &self.all {
+            let seen = &mut seen[usize::from(word.letter)][usize::from(word.comma)];
+            let again = std::mem::replace(seen, true);
+            if again && !repeats.contains(&word.letter) {
                 tell(TextTrouble::LetterTwice(char::from(word.letter)), *span);
             }
         }
     }
 
     fn replaced(&self, tell: &mut Tell<'_>) {
-        for (place, (meaning, last, span)) in self.meanings.iter().enumerate() {
+        let mut in_force: Vec<(Group, GCode, Code)> = Vec::new();
+        let modal = self.meanings.iter().filter(|(meaning, ..)| meaning.group() != Group::Once);
+        for (meaning, last, span) in modal {
             let group = meaning.group();
-            let mut before = self.meanings[..place].iter().rev();
-            let replaced = before.find(|(other, ..)| other.group() == group && other != meaning);
-            if let Some((_, first, _)) = replaced.filter(|_| group != Group::Once) {
-                tell(TextTrouble::Replaced { first: *first, last: *last }, *span);
+            match in_force.iter_mut().find(|(other, ..)| *other == group) {
+                Some((_, before, first)) if before != meaning => {
+                    tell(TextTrouble::Replaced { first: *first, last: *last }, *span);
+                    (*before, *first) = (*meaning, *last);
+                }
+                Some(_) => {}
+                None => in_force.push((group, *meaning, *last)),
             }
         }
     }
@@ -112,26 +129,18 @@ impl Words<'_> {
 
     /// Whether controls want a whole number behind this letter of this block.
     fn wants_whole(&self, letter: u8, number: Number) -> bool {
-        let calls = self.calls_macro();
-        // P and Q are block numbers there, or depths that controls take without a point.
-        let cycle = self.means(GCode::is_cycle_once);
         // Some words have a digit behind a point of their own.
         let whole = number.whole().is_some();
         match letter {
             b'G' => whole || Codes::of(self.control).meaning(code('G', number)).is_none(),
-            b'M' if !calls => whole || self.control.function(code('M', number)).is_none(),
-            b'P' => calls || cycle || self.names_a_program(),
-            b'Q' => cycle,
+            b'M' if !self.calls_macro => {
+                whole || self.control.function(code('M', number)).is_none()
+            }
+            b'P' => self.calls_macro || self.cycle || self.names_a_program,
+            b'Q' => self.cycle,
             b'L' => true,
-            letter => !calls && address_of(letter).is_some_and(|row| row.whole),
+            letter => !self.calls_macro && address_of(letter).is_some_and(|row| row.whole),
         }
-    }
-
-    /// Whether P is the number of a program or of an offset.
-    fn names_a_program(&self) -> bool {
-        let call = |code: Code| code.letter == 'M' && matches!(code.tenths, 970 | 980 | 990);
-        let calls = self.codes.iter().any(|(code, _)| call(*code));
-        calls || self.means(|meaning| meaning == GCode::DataSetting)
     }
 
     fn another_system(&self, drills: bool, tell: &mut Tell<'_>) {
@@ -168,7 +177,7 @@ impl Words<'_> {
         for (read, span) in &self.codes {
             let written = self.tree.source.text_of(*span);
             let meant = likely::digit_twice(self.control, &written, *read);
-            if let Some(meant) = meant.filter(|_| !self.calls_macro()) {
+            if let Some(meant) = meant.filter(|_| !self.calls_macro) {
                 tell(TextTrouble::DigitTwice { read: *read, meant }, *span);
             }
         }
