@@ -12,6 +12,7 @@ mod cli;
 mod demo;
 mod expect;
 mod findings;
+mod language;
 mod prove;
 mod sarif;
 mod schemas;

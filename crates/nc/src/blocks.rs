@@ -2,7 +2,7 @@
 //! length it stands for in both unit systems, every statement with the variables it looks at.
 //! Worked out once, so that running a block a million times looks nothing up again.
 
-use crate::codes::{self, GCode};
+use crate::codes::{Codes, GCode};
 use crate::decimal;
 use crate::expression::{Compiled, variables_read};
 use crate::tree::{
@@ -292,7 +292,7 @@ fn meaning(letter: u8, comma: bool, value: f64, control: &Control) -> Meaning {
     }
     let code = Code { letter: char::from(letter), tenths: tenths as u32 };
     if letter == b'G' {
-        return Meaning::G(code, codes::meaning(control.code_system, code));
+        return Meaning::G(code, Codes::of(control).meaning(code));
     }
     let known = control.function(code).map(|function| MCode::Does(function.does));
     Meaning::M(code, known.unwrap_or_else(|| own_m_code(code, control)))

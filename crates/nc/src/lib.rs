@@ -4,7 +4,9 @@
 //! stands here: what differs between controls comes in as [`model::files::Control`].
 //!
 //! Read in this order: [`tree`] (what a file says), [`read`] (text to tree), [`expression`]
-//! (values of terms), [`codes`] (what a G word means), [`blocks`] (blocks made ready to run), [`program`] (numbers and jumps), [`write`]
+//! (values of terms), [`codes`] (what a G word means), [`language`] (all other words), [`likely`]
+//! (what a mistyped word was meant to be), [`blocks`] (blocks made ready to run), [`program`]
+//! (numbers and jumps), [`write`]
 //! (words and text for a control).
 #![forbid(unsafe_code)]
 
@@ -12,6 +14,8 @@ pub mod blocks;
 pub mod codes;
 pub mod decimal;
 pub mod expression;
+pub mod language;
+pub mod likely;
 pub mod program;
 pub mod read;
 pub mod tree;

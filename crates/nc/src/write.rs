@@ -4,7 +4,7 @@
 //! ([`Writer::place`] and its sisters), so that whoever plans with the rounded figure plans with
 //! exactly what the program says.
 
-use crate::codes::{self, GCode};
+use crate::codes::{Codes, GCode};
 use model::files::Control;
 use model::files::control::{Does, RepeatForm};
 use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
@@ -135,7 +135,7 @@ impl<'c> Writer<'c> {
 
     /// A G word; empty where the code system has none for this meaning.
     pub fn g(&self, meaning: GCode) -> String {
-        let word = codes::word(self.control.code_system, meaning);
+        let word = Codes::of(self.control).word(meaning);
         word.map(|word| word.to_string()).unwrap_or_default()
     }
 

@@ -4,10 +4,10 @@
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::Control;
-use model::files::control::{Code, CodeSystem};
+use model::files::control::{Code, CodeSystem, Drilling};
 use model::quantity::Seconds;
 use model::{Length, Source, Units};
-use nc::codes::{Group, meaning};
+use nc::codes::{Codes, Group};
 use nc::decimal;
 use nc::expression::{Variables, evaluate};
 use nc::program::Library;
@@ -165,10 +165,11 @@ fn a4_the_later_assignment_holds() {
 /// one acts. This crate keeps both in order and says that they are of one group.
 #[test]
 fn a7_words_of_one_group_stand_in_order() {
+    const CODES: Codes = Codes { system: CodeSystem::A, drilling: Drilling::Lathe };
     let words = words("G0 G1 X5.");
     let group = |place: usize| {
         let code = Code::new('G', words[place].1.whole().unwrap());
-        meaning(CodeSystem::A, code).unwrap().group()
+        CODES.meaning(code).unwrap().group()
     };
     assert_eq!((words[0].1.whole(), words[1].1.whole()), (Some(0), Some(1)));
     assert_eq!((group(0), group(1)), (Group::Motion, Group::Motion));

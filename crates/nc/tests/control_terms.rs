@@ -5,11 +5,11 @@
 
 use model::files::Control;
 use model::files::control::{
-    AndPlace, AsinRange, AtanRange, Code, CodeSystem, JumpSearch, Logic, NullInOrder, Rounding,
+    AndPlace, AsinRange, AtanRange, Code, CodeSystem, Drilling, JumpSearch, Logic, NullInOrder, Rounding,
     Terms,
 };
 use model::{Source, Units};
-use nc::codes::{Group, meaning};
+use nc::codes::{Codes, Group};
 use nc::decimal::{ToolCall, tool};
 use nc::expression::{Compiled, Fault, FaultKind, Refusal, Variables, evaluate_as, refused};
 use nc::program::Library;
@@ -325,7 +325,8 @@ fn powers_without_a_value_say_why() {
 /// on lathes (the trade's table, from memory), while there they are among the motions.
 #[test]
 fn the_modal_groups_of_the_standard() {
-    let group = |number| meaning(CodeSystem::B, Code::new('G', number)).map(|code| code.group());
+    let codes = Codes { system: CodeSystem::B, drilling: Drilling::Lathe };
+    let group = |number| codes.meaning(Code::new('G', number)).map(|code| code.group());
     let groups: [(&[u32], Group); 11] = [
         (&[0, 1, 2, 3], Group::Motion),
         (&[80, 81, 82, 83, 84, 85, 86, 87, 88, 89], Group::DrillingCycle),

@@ -204,6 +204,12 @@ fn names_with_an_o_stay_names() {
     assert_eq!(troubles("COS[30]"), ["UnknownName \"COS\""]);
     assert_eq!(troubles("G1 XOR[1]"), ["UnknownName \"XOR\""]);
     assert_eq!(troubles("MOD[2]"), ["UnknownName \"MOD\""]);
+    // A name ends at a blank, and its bracket is told with it.
+    assert_eq!(troubles("GI X20."), ["UnknownName \"GI\""]);
+    assert_eq!(troubles("WHLIE[#1LT2]M8"), ["UnknownName \"WHLIE\""]);
+    assert_eq!(troubles("#1=COSN[30]"), ["UnknownName \"COSN\""]);
+    assert_eq!(troubles("#1=C0S[30]+2"), ["UnknownName \"C0S\""]);
+    assert_eq!(troubles("#1=[X+2]"), ["BadExpression \"X\""]);
     clean("POPEN\nDPRNT[X#1[43]]\nPCLOS", "…\n…\n…");
 }
 

@@ -85,6 +85,10 @@ pub enum Ask {
     Dwell(Seconds),
     /// Wait for so many turns of the spindle.
     DwellTurns(f64),
+    /// Let the spindle stand for a moment, as a boring cycle does at the bottom.
+    Rest,
+    /// Turn the spindle on as before.
+    TurnOn,
     /// Turn the spindle the other way, as at the bottom of a tapped hole.
     TurnBack,
     /// Another speed.

@@ -67,6 +67,11 @@ checks! {
     // The text and the terms.
     letter_o_for_zero => Stop,
     unreadable_word => Stop,
+    unknown_word => Stop,
+    word_twice => Caution,
+    word_of_another_system => Caution,
+    point_in_whole_number => Caution,
+    comma_word_unknown => Caution,
     point_missing => Caution,
     loop_not_closed => Stop,
     number_twice => Caution,

@@ -4,9 +4,10 @@ use crate::action::Arc;
 use crate::count::Whole;
 use crate::lathe::State;
 use crate::setup::Setup;
-use model::files::control::{Code, Does};
+use model::files::control::{Code, CodeSystem, Does};
 use model::quantity::{Seconds, SpindleSpeed};
 use model::{Length, Span};
+use nc::codes::GCode;
 use nc::expression::{FaultKind, Refusal};
 use nc::program::FlowTroubleKind;
 use nc::tree::TroubleKind;
@@ -105,6 +106,42 @@ impl EndedBy {
     }
 }
 
+/// What is wrong with words that can be read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum TextTrouble {
+    /// A letter stands in its block once more: the earlier word is dropped.
+    LetterTwice(char),
+    /// A G word takes the place of another one of its block.
+    Replaced {
+        /// The one that does not act.
+        first: Code,
+        /// The one that acts.
+        last: Code,
+    },
+    /// A point in a word of this letter, which holds whole numbers.
+    PointInWhole(char),
+    /// A letter behind a comma that has no meaning there.
+    CommaWord(char),
+    /// A word that fits its block only with its meaning in another code system.
+    AnotherSystem {
+        /// The word.
+        code: Code,
+        /// What it means on this control.
+        here: GCode,
+        /// The code system in which it fits.
+        there: CodeSystem,
+        /// What it means in that system.
+        meant: GCode,
+    },
+    /// A zero before two digits: a digit was likely written twice.
+    DigitTwice {
+        /// The word as it is read.
+        read: Code,
+        /// The word as it was likely meant.
+        meant: Code,
+    },
+}
+
 /// What happened.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum What {
@@ -191,6 +228,8 @@ pub enum What {
     Flow(FlowTroubleKind),
     /// A number without a point where others of the program have one.
     NoPoint,
+    /// Words that can be read, yet say something else than they seem to.
+    Text(TextTrouble),
     /// A term that the control cannot work out.
     TermFault(FaultKind),
     /// A part of a term that the control does not take.
@@ -237,6 +276,7 @@ impl What {
             What::Unreadable(_)
                 | What::Flow(_)
                 | What::NoPoint
+                | What::Text(_)
                 | What::TermRefused(_)
                 | What::FractionStep(_)
         )

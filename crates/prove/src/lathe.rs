@@ -193,6 +193,15 @@ impl<'s> Lathe<'s> {
                 lathe.state.now += time.s();
                 What::Dwell(time)
             }),
+            Ask::Rest => {
+                self.state.spindle.before_rest = self.state.spindle.told;
+                self.stop_spindle(true, spot, tell);
+            }
+            Ask::TurnOn => {
+                if let Some(way) = self.state.spindle.before_rest.take() {
+                    self.start_spindle(way, spot, tell);
+                }
+            }
             Ask::TurnBack => self.turn_back(spot, tell),
             Ask::Speed(speed) => self.call_speed(speed, spot, tell),
             Ask::HoldSpeed => self.hold_speed(),

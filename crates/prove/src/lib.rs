@@ -20,6 +20,7 @@ pub mod reentry;
 pub mod report;
 pub mod run;
 pub mod setup;
+mod text;
 
 pub use proof::{Proof, prove};
 pub use setup::Setup;

@@ -8,13 +8,11 @@ use crate::reentry::{self, Entry};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
 use crate::setup::Setup;
-use model::files::control::WithoutPoint;
+use crate::text;
 use model::finding::Verdict;
 use model::quantity::Seconds;
 use model::{Finding, Length, Span, Unproven};
-use nc::expression::refused;
-use nc::program::{Library, fraction_steps};
-use nc::tree::{Item, ItemKind, Tree, Value, Word};
+use nc::program::Library;
 
 /// What a proof says.
 #[derive(Debug, Clone)]
@@ -50,7 +48,7 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     let shown = show(library, setup);
     let mut report = Report::new(library.trees().iter().map(|tree| tree.source.clone()).collect());
     let fresh = Lathe::with_new_bar(setup, shown);
-    text_moments(library, &fresh, &mut report);
+    text::moments(library, &fresh, &mut report);
     let mut tell = |moment: &Moment<'_>| {
         not_known(moment, &mut report);
         checks::watch(moment, &mut report);
@@ -173,70 +171,6 @@ fn show(library: &Library, setup: &Setup) -> Shown {
 fn to_axis(from: Point, to: Point) -> bool {
     to.r.abs() < from.r.abs() && to.r.abs() <= Length::from_um(500)
         || from.r.is_negative() != to.r.is_negative() && from.r != Length::ZERO
-}
-
-/// What the text alone shows: words that cannot be read, what the control does not take, loops
-/// that miss their end, and numbers without a point.
-fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
-    let control = &lathe.setup.control;
-    let fractions = fraction_steps(library, control.terms.jump_search);
-    for (index, tree) in library.trees().iter().enumerate() {
-        if tree.items.iter().any(|item| hides_words(tree, item)) {
-            report.unproven(
-                format!("words behind a semicolon in {}", tree.source.name()),
-                "they are taken as a comment; some controls end a block there and go on",
-            );
-        }
-        let mut tell = |what: What, span: Span| {
-            let block = tree.blocks.partition_point(|block| block.span.start <= span.start);
-            let spot = Spot { tree: index as u32, block: block.saturating_sub(1) as u32, span };
-            lathe.tell(what, spot, &lathe.state, &mut |moment| checks::watch(moment, report));
-        };
-        for trouble in &tree.troubles {
-            tell(What::Unreadable(trouble.kind), trouble.span);
-        }
-        for trouble in library.troubles().iter().filter(|trouble| trouble.tree == index) {
-            tell(What::Flow(trouble.kind), trouble.span);
-        }
-        for one in refused(tree, &control.terms) {
-            tell(What::TermRefused(one.why), one.span);
-        }
-        for step in fractions.iter().filter(|step| step.tree == index) {
-            tell(What::FractionStep(step.variable), step.span);
-        }
-        if control.numbers.without_point == WithoutPoint::LeastIncrement {
-            for span in pointless(tree) {
-                tell(What::NoPoint, span);
-            }
-        }
-    }
-}
-
-/// Whether a comment that a semicolon starts holds what could be words of a block.
-fn hides_words(tree: &Tree, item: &Item) -> bool {
-    let text = tree.source.slice(item.span);
-    let word = |pair: &[u8]| {
-        pair[0].is_ascii_alphabetic() && (pair[1].is_ascii_digit() || b"-+.#[".contains(&pair[1]))
-    };
-    item.kind == ItemKind::Comment && text.starts_with(b";") && text.windows(2).any(word)
-}
-
-/// Places that are written without a point in a file where others have one.
-fn pointless(tree: &Tree) -> Vec<Span> {
-    let places = tree.items.iter().filter_map(|item| match item.kind {
-        ItemKind::Word(Word {
-            letter: b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R',
-            value: Value::Number(number),
-            comma: false,
-        }) => Some((item.span, number)),
-        _ => None,
-    });
-    let places: Vec<_> = places.collect();
-    if !places.iter().any(|(_, number)| number.point) {
-        return Vec::new();
-    }
-    let bare = places.into_iter().filter(|(_, number)| !number.point && number.digits != 0);
-    bare.map(|(span, _)| span).collect()
 }
 
 /// Files as unproven whatever the lathe met without knowing what it means.

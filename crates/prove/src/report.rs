@@ -3,7 +3,7 @@
 use crate::event::{EndedBy, Moment, Spot, What};
 use crate::setup::Setup;
 use model::finding::Place;
-use model::{Finding, Level, Source, Unproven};
+use model::{Finding, Level, Source, Span, Unproven};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the checks have said so far.
@@ -89,6 +89,23 @@ impl Out<'_> {
     /// Files something that this check could not check.
     pub fn unproven(&mut self, what: impl Into<String>, why: impl Into<String>) {
         self.report.unproven(what, why);
+    }
+
+    /// The text of the word that made the moment.
+    pub fn written(&self) -> String {
+        self.text(self.moment.spot.span)
+    }
+
+    /// The characters right before and right behind that word; none at an end of the file.
+    pub fn beside(&self) -> [Option<char>; 2] {
+        let Span { start, end } = self.moment.spot.span;
+        let one = |start: u32| self.text(Span { start, end: start + 1 }).chars().next();
+        [start.checked_sub(1).and_then(one), one(end)]
+    }
+
+    fn text(&self, span: Span) -> String {
+        let source = self.report.sources.get(self.moment.spot.tree as usize);
+        source.map(|source| source.text_of(span).into_owned()).unwrap_or_default()
     }
 
     /// The value, or *unproven* for want of the thing that would hold it.

@@ -94,6 +94,14 @@ pub struct Cycles {
     pub outside_corner: OutsideCorner,
 }
 
+choices! {
+    /// Which family of drilling cycles a control has.
+    Drilling {
+        Lathe = "lathe": "G83 G84 G85 drill, tap and bore the face, G87 G88 G89 the side; R is a distance",
+        Plain = "plain": "G81 to G86 and G89 drill, peck, tap and bore along Z; R is a place",
+    }
+}
+
 /// One M word or G word such as `M11` or `G54.1`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Code {
@@ -244,6 +252,8 @@ pub struct Control {
     pub call_here: Option<Code>,
     /// How cycles are run.
     pub cycles: Cycles,
+    /// Its drilling cycles.
+    pub drilling: Drilling,
     /// How far it reads ahead.
     pub read_ahead: ReadAhead,
     /// What a reset does.
@@ -301,6 +311,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
     );
     let cycles =
         keys.optional_table("cycles", "how cycles are run", cycles).unwrap_or(Cycles::usual());
+    let drilling =
+        keys.choice("drilling", "which family of drilling cycles it has").or(Drilling::Lathe);
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
@@ -327,6 +339,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         repeat,
         call_here,
         cycles,
+        drilling,
         read_ahead,
         reset,
         rapid_straight,
@@ -580,6 +593,13 @@ fn words_mean_one_thing(keys: &Keys<'_>, functions: &[Function]) {
             let help = "write the builder's word here, or give the other function its own";
             keys.trouble(&path(index), message, help);
         }
+    }
+}
+
+impl CodeSystem {
+    /// Its letter.
+    pub fn shown(self) -> &'static str {
+        self.word()
     }
 }
 

@@ -1,5 +1,7 @@
 //! A place in the text that passes over blanks and sees small letters as capitals.
 
+use crate::language::STATEMENTS;
+
 /// How many letters O in a row are looked at; no number has more digits.
 const MOST_DIGITS: usize = 18;
 
@@ -136,6 +138,12 @@ impl<'t> Cursor<'t> {
             self.back_to(mark);
         }
         taken
+    }
+
+    /// Takes the name of a line that prints or sends something: nothing that moves.
+    pub(super) fn take_output(&mut self) -> bool {
+        let mut names = STATEMENTS.iter().filter(|row| row.output);
+        names.any(|row| self.take_name(row.name.as_bytes()))
     }
 
     /// Whether a word of letters comes next.

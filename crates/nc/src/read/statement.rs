@@ -8,8 +8,6 @@ use crate::tree::{ExpressionId, ItemKind, Number, TroubleKind, Value, Word};
 const LARGEST: u32 = 999_999_999;
 /// A number that takes one digit more still fits.
 const FULL: i64 = 99_999_999_999_999_999;
-/// Lines that print or send something: nothing that moves.
-const OUTPUT: [&[u8]; 4] = [b"POPEN", b"PCLOS", b"DPRNT", b"BPRNT"];
 
 impl Reader<'_> {
     /// A statement's name, or a letter with its value.
@@ -22,7 +20,7 @@ impl Reader<'_> {
             b'W' if at.take_name(b"WHILE") => self.condition(start, ItemKind::While, &[b"DO"]),
             b'D' if at.take_name(b"DO") => self.label(start, ItemKind::Do),
             b'E' if at.take_name(b"END") => self.label(start, ItemKind::End),
-            b'B' | b'D' | b'P' if OUTPUT.iter().any(|name| at.take_name(name)) => {
+            b'B' | b'D' | b'P' if at.take_output() => {
                 self.at.pass_line();
                 self.push(start, ItemKind::Ignored);
             }
@@ -117,17 +115,25 @@ impl Reader<'_> {
     fn no_value(&mut self, start: usize) {
         let mut letters = 1;
         let mut last = self.at.mark();
-        while self.at.adjoins() && matches!(self.at.peek(), Some(b'A'..=b'Z')) {
+        while matches!(self.at.peek(), Some(b'A'..=b'Z')) && self.at.adjoins() {
             last = self.at.mark();
             self.at.bump();
             letters += 1;
         }
-        if letters == 2 && self.at.adjoins() && self.at.peek().is_some_and(starts_value) {
+        if letters == 2 && self.at.peek().is_some_and(starts_value) && self.at.adjoins() {
             self.at.back_to(last);
             return self.unreadable(start, TroubleKind::NoValue);
         }
-        let kind = if letters > 1 { TroubleKind::UnknownName } else { TroubleKind::NoValue };
-        self.unreadable(start, kind);
+        if letters == 1 {
+            return self.unreadable(start, TroubleKind::NoValue);
+        }
+        self.trouble(start, TroubleKind::UnknownName);
+        // A bracket behind it is its own: what stands there is not told once more.
+        if self.at.peek() == Some(b'[') {
+            self.at.pass_to_closing();
+        }
+        self.at.pass_stray();
+        self.push(start, ItemKind::Unreadable);
     }
 
     /// The digits of a block, program or loop number.

@@ -4,6 +4,7 @@
 //! term joins.
 
 use super::Reader;
+use crate::language::{FUNCTIONS, NAMES, OperatorRow, PAIRS, Pair, SIGNS};
 use crate::tree::{Expression, ExpressionId, ExpressionKind, Function, Operator, TroubleKind};
 use model::files::control::AndPlace;
 
@@ -15,65 +16,6 @@ const MOST_JOINS: u32 = 500;
 
 /// How tightly sums bind.
 const AS_SUMS: u8 = 3;
-
-/// Names that stand between two terms, and how tightly they bind in the trade.
-const NAMES: [(&[u8], Operator, u8); 10] = [
-    (b"MOD", Operator::Modulo, 4),
-    (b"AND", Operator::And, 4),
-    (b"XOR", Operator::Xor, 3),
-    (b"OR", Operator::Or, 3),
-    (b"EQ", Operator::Equal, 2),
-    (b"NE", Operator::NotEqual, 2),
-    (b"GT", Operator::Greater, 2),
-    (b"GE", Operator::GreaterOrEqual, 2),
-    (b"LT", Operator::Less, 2),
-    (b"LE", Operator::LessOrEqual, 2),
-];
-
-/// Signs that stand between two terms; longer ones first.
-const SIGNS: [(&[u8], Operator, u8); 11] = [
-    (b"**", Operator::Power, 5),
-    (b"*", Operator::Multiply, 4),
-    (b"/", Operator::Divide, 4),
-    (b"+", Operator::Add, 3),
-    (b"-", Operator::Subtract, 3),
-    (b"<>", Operator::NotEqual, 2),
-    (b"<=", Operator::LessOrEqual, 2),
-    (b">=", Operator::GreaterOrEqual, 2),
-    (b"<", Operator::Less, 2),
-    (b">", Operator::Greater, 2),
-    (b"=", Operator::Equal, 2),
-];
-
-const FUNCTIONS: [(&[u8], Function); 14] = [
-    (b"SIN", Function::Sin),
-    (b"COS", Function::Cos),
-    (b"TAN", Function::Tan),
-    (b"ASIN", Function::Asin),
-    (b"ACOS", Function::Acos),
-    (b"SQRT", Function::Sqrt),
-    (b"ABS", Function::Abs),
-    (b"ROUND", Function::Round),
-    (b"FIX", Function::Fix),
-    (b"FUP", Function::Fup),
-    (b"LN", Function::Ln),
-    (b"EXP", Function::Exp),
-    (b"BIN", Function::Bin),
-    (b"BCD", Function::Bcd),
-];
-
-/// Names of two terms, such as `POW[2,3]`.
-const PAIRS: [(&[u8], Pair); 3] = [
-    (b"POW", Pair::Joined(Operator::Power)),
-    (b"MOD", Pair::Joined(Operator::Modulo)),
-    (b"ATAN", Pair::Atan2),
-];
-
-#[derive(Clone, Copy)]
-enum Pair {
-    Joined(Operator),
-    Atan2,
-}
 
 impl Reader<'_> {
     /// A whole term up to where it can go no further.
@@ -118,15 +60,15 @@ impl Reader<'_> {
     /// Takes an operator that binds at least so tightly.
     fn operator(&mut self, least: u8) -> Option<(Operator, u8)> {
         let first = self.at.peek()?;
-        let table: &[(&[u8], Operator, u8)] =
-            if first.is_ascii_alphabetic() { &NAMES } else { &SIGNS };
-        table.iter().find_map(|(name, operator, binding)| {
-            let binding = match (operator, self.and_place) {
+        let table: &[OperatorRow] = if first.is_ascii_alphabetic() { &NAMES } else { &SIGNS };
+        table.iter().find_map(|row| {
+            let binding = match (row.operator, self.and_place) {
                 (Operator::And, AndPlace::WithSums) => AS_SUMS,
-                _ => *binding,
+                _ => row.binding,
             };
+            let name = row.name.as_bytes();
             let takes = name[0] == first && binding >= least && self.at.take_name(name);
-            takes.then_some((*operator, binding))
+            takes.then_some((row.operator, binding))
         })
     }
 
@@ -200,8 +142,22 @@ impl Reader<'_> {
                 let argument = self.bracket(open, depth);
                 self.done(start, ExpressionKind::Function(function, argument))
             }
-            _ => self.bad(start, TroubleKind::BadExpression),
+            _ => self.name_nobody_knows(start),
         }
+    }
+
+    /// A name with its bracket is told as one; other letters are a term that is not complete.
+    fn name_nobody_knows(&mut self, start: usize) -> ExpressionId {
+        let mark = self.at.mark();
+        while matches!(self.at.peek(), Some(b'A'..=b'Z' | b'0'..=b'9')) && self.at.adjoins() {
+            self.at.bump();
+        }
+        let named = self.at.peek() == Some(b'[');
+        if named && self.span_from(start).range().len() > 1 {
+            return self.bad(start, TroubleKind::UnknownName);
+        }
+        self.at.back_to(mark);
+        self.bad(start, TroubleKind::BadExpression)
     }
 
     /// `POW[…,…]`, `ATAN[…]/[…]`, and `ATAN[…]`, which may also have just one.
@@ -220,13 +176,13 @@ impl Reader<'_> {
                 self.done(start, ExpressionKind::Binary(operator, one, other))
             }
             (Pair::Joined(_), None) => self.bad(start, TroubleKind::BadExpression),
-            (Pair::Atan2, Some(other)) => self.done(start, ExpressionKind::Atan2(one, other)),
-            (Pair::Atan2, None) if self.bracket_divides() => {
+            (Pair::Angle, Some(other)) => self.done(start, ExpressionKind::Atan2(one, other)),
+            (Pair::Angle, None) if self.bracket_divides() => {
                 let open = self.at.start();
                 let other = self.bracket(open, depth);
                 self.done(start, ExpressionKind::Atan2(one, other))
             }
-            (Pair::Atan2, None) => self.done(start, ExpressionKind::Function(Function::Atan, one)),
+            (Pair::Angle, None) => self.done(start, ExpressionKind::Function(Function::Atan, one)),
         }
     }
 
@@ -241,13 +197,13 @@ impl Reader<'_> {
     }
 
     fn function_name(&mut self) -> Option<Function> {
-        let named = FUNCTIONS.iter().find(|(name, _)| self.at.take_name(name));
-        named.map(|(_, function)| *function)
+        let named = FUNCTIONS.iter().find(|row| self.at.take_name(row.name.as_bytes()));
+        named.map(|row| row.function)
     }
 
     fn pair_name(&mut self) -> Option<Pair> {
-        let named = PAIRS.iter().find(|(name, _)| self.at.take_name(name));
-        named.map(|(_, pair)| *pair)
+        let named = PAIRS.iter().find(|row| self.at.take_name(row.name.as_bytes()));
+        named.map(|row| row.pair)
     }
 
     /// Gives up the rest of the line, once.

@@ -7,13 +7,15 @@ use nc::tree::TroubleKind;
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::Unreadable(kind) = moment.what else { return };
     let (message, remedy) = match kind {
-        TroubleKind::LetterOForZero => return,
+        // Told by checks of their own.
+        TroubleKind::LetterOForZero | TroubleKind::UnknownName => return,
+        TroubleKind::NoValue if is_digit_one(out) => (
+            "This letter has no number; the digit 1 was likely meant.",
+            "Write the digit 1.",
+        ),
         TroubleKind::NoValue => ("This letter has no number.", "Write its number, or take the letter out."),
         TroubleKind::StrayCharacter => {
             ("This character belongs to no word.", "Take it out, or put the text in a comment.")
-        }
-        TroubleKind::UnknownName => {
-            ("These letters are no word of the language.", "Check the spelling, or put the text in a comment.")
         }
         TroubleKind::BadNumber => ("This is not a number.", "Write digits with at most one sign and one point."),
         TroubleKind::BadExpression => {
@@ -26,4 +28,10 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
         TroubleKind::TooDeep => ("These brackets are nested too deep.", "Work the term out in several lines."),
     };
     out.found(message, remedy);
+}
+
+/// Whether this is a letter that looks like a 1, right behind a digit or a letter.
+fn is_digit_one(out: &Out<'_>) -> bool {
+    let behind = out.beside()[0].is_some_and(|before| before.is_ascii_alphanumeric());
+    behind && matches!(out.written().as_str(), "I" | "i" | "L" | "l")
 }

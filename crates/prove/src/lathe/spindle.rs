@@ -21,6 +21,8 @@ pub enum Direction {
 pub struct Spindle {
     /// Which way it was told to turn; none for standing.
     pub told: Option<Direction>,
+    /// Which way it turned before a cycle let it stand.
+    pub before_rest: Option<Direction>,
     /// The speed called for.
     pub speed: Option<Speed>,
     /// The highest speed, where the program clamps it.
@@ -37,6 +39,7 @@ impl Spindle {
     pub const fn standing() -> Spindle {
         Spindle {
             told: None,
+            before_rest: None,
             speed: None,
             clamp: None,
             target_rpm: 0.0,

@@ -1,5 +1,6 @@
-//! Drilling, tapping and boring on the axis of the spindle, as lathes do it: R is the way from
-//! where the tool stands to the clear point.
+//! Drilling, tapping and boring along Z, in both forms that controls have: as lathes do it, R
+//! being the way from where the tool stands to the clear point, and the plain form, R being a
+//! place. Source of the plain form: NISTIR 6556 §3.5.16.
 
 use super::super::words::Words;
 use super::super::{Interpreter, Reading};
@@ -15,8 +16,9 @@ use nc::decimal;
 /// What the blocks of a drilling cycle have said so far.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Drilling {
-    /// From where the tool stands to the clear point.
+    /// R: the way to the clear point, or its place.
     clear: Length,
+    /// The bottom's place; in the plain form as Z was written.
     bottom: Option<Length>,
     peck: Length,
     dwell: Seconds,
@@ -29,16 +31,24 @@ impl Drilling {
     }
 }
 
+/// How often a block makes its hole.
+fn repeats(words: Words<'_>, letter: u8) -> u32 {
+    /// More holes than any one block makes.
+    const MOST: u32 = 1000;
+    words.whole(letter).unwrap_or(1).min(MOST)
+}
+
 /// One hole, with everything known.
 #[derive(Clone, Copy)]
 struct Hole {
     kind: GCode,
     r: Length,
-    initial: Length,
     clear: Length,
     bottom: Length,
     peck: Length,
     dwell: Seconds,
+    /// Where the tool ends.
+    level: Length,
 }
 
 impl Hole {
@@ -56,11 +66,18 @@ impl Interpreter<'_> {
         spot: Spot,
         reading: &mut Reading,
     ) {
-        /// More holes than any one block makes.
-        const MOST_REPEATS: u32 = 1000;
-        let start = fixed.start.unwrap_or(self.modal.position);
-        let said = &mut fixed.drilling;
-        said.clear = self.said_length(words, b'R').unwrap_or(said.clear);
+        self.hear(&mut fixed.drilling, words);
+        let plain = !matches!(fixed.kind, GCode::FaceDrill | GCode::FaceTap | GCode::FaceBore);
+        if plain {
+            self.plain_holes(&mut fixed, words, spot, reading);
+        } else {
+            self.lathe_holes(&mut fixed, words, spot, reading);
+        }
+        self.modal.fixed = Some(fixed);
+    }
+
+    /// Peck and dwell, which both forms say alike.
+    fn hear(&self, said: &mut Drilling, words: Words<'_>) {
         said.peck = self.said_increments(words, b'Q').unwrap_or(said.peck).abs();
         if let Some(dwell) = words.get(b'P') {
             said.dwell = match dwell.written() {
@@ -68,6 +85,18 @@ impl Interpreter<'_> {
                 None => Seconds::from_s(dwell.value / 1000.0),
             };
         }
+    }
+
+    fn lathe_holes(
+        &mut self,
+        fixed: &mut Fixed,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
+        let start = fixed.start.unwrap_or(self.modal.position);
+        let said = &mut fixed.drilling;
+        said.clear = self.said_length(words, b'R').unwrap_or(said.clear);
         let initial = self.modal.position.z.max(start.z);
         let clear = initial + said.clear;
         let target = self.target(words);
@@ -77,36 +106,74 @@ impl Interpreter<'_> {
             said.bottom = Some(clear + along);
         }
         let Some(bottom) = said.bottom else { return };
-        let hole = Hole {
-            kind: fixed.kind,
-            r: target.r,
-            initial,
-            clear,
-            bottom,
-            peck: said.peck,
-            dwell: said.dwell,
-        };
-        self.modal.fixed = Some(fixed);
-        let repeats = words.whole(b'K').unwrap_or(1).min(MOST_REPEATS);
-        for _ in 0..repeats {
-            self.hole(hole, spot, reading);
+        let (kind, r) = (fixed.kind, target.r);
+        let level = if self.modal.return_to_clearance { clear } else { initial };
+        let (peck, dwell) = (said.peck, said.dwell);
+        for _ in 0..repeats(words, b'K') {
+            self.rapid_to(Point { r, z: initial }, spot, reading);
+            self.hole(Hole { kind, r, clear, bottom, peck, dwell, level }, spot, reading);
+        }
+    }
+
+    /// The plain form. In increments, X and R count from where the tool stands and Z from the
+    /// clear point, once more with every repeat.
+    fn plain_holes(
+        &mut self,
+        fixed: &mut Fixed,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
+        let (incremental, shift) = (self.modal.incremental, self.modal.frame.shift());
+        let said = &mut fixed.drilling;
+        said.clear = self.said_length(words, b'R').unwrap_or(said.clear);
+        said.bottom = self.said_length(words, b'Z').or(said.bottom);
+        let Some(bottom) = said.bottom else { return };
+        let old = self.modal.position.z;
+        let clear = said.clear + if incremental { old } else { shift.z };
+        let bottom = bottom + if incremental { clear } else { shift.z };
+        let level = if self.modal.return_to_clearance { clear } else { old.max(clear) };
+        let (kind, peck) = (fixed.kind, said.peck);
+        let waits = matches!(kind, GCode::PlainDrillDwell | GCode::PlainBoreStop | GCode::PlainBoreDwell);
+        let dwell = if waits { said.dwell } else { Seconds::from_s(0.0) };
+        let step = self.said_length(words, b'X').unwrap_or_default().half();
+        if old < clear {
+            self.rapid_to(Point { z: clear, ..self.modal.position }, spot, reading);
+        }
+        for _ in 0..repeats(words, b'L') {
+            let now = self.modal.position;
+            let r = match (incremental, words.get(b'X')) {
+                (true, _) => now.r + step,
+                (false, Some(_)) => step + shift.r,
+                (false, None) => now.r,
+            };
+            self.rapid_to(Point { r, z: now.z }, spot, reading);
+            self.hole(Hole { kind, r, clear, bottom, peck, dwell, level }, spot, reading);
         }
     }
 
     fn hole(&mut self, hole: Hole, spot: Spot, reading: &mut Reading) {
-        self.rapid_to(hole.at(hole.initial), spot, reading);
         self.rapid_to(hole.at(hole.clear), spot, reading);
         match hole.kind {
-            GCode::FaceTap => self.tap(hole, spot, reading),
-            GCode::FaceBore => {
+            GCode::FaceTap | GCode::PlainTap => self.tap(hole, spot, reading),
+            GCode::FaceBore | GCode::PlainBore | GCode::PlainBoreDwell => {
                 self.line_to(hole.at(hole.bottom), spot, reading);
                 self.wait(hole.dwell, spot, reading);
                 self.line_to(hole.at(hole.clear), spot, reading);
             }
+            GCode::PlainBoreStop => {
+                self.line_to(hole.at(hole.bottom), spot, reading);
+                self.wait(hole.dwell, spot, reading);
+                self.ask(spot, Ask::Rest, reading);
+                self.rapid_to(hole.at(hole.level), spot, reading);
+                self.ask(spot, Ask::TurnOn, reading);
+            }
+            GCode::PlainDrill | GCode::PlainDrillDwell => {
+                self.pecks_down(Hole { peck: Length::ZERO, ..hole }, spot, reading);
+            }
             _ => self.pecks_down(hole, spot, reading),
         }
-        let level = if self.modal.return_to_clearance { hole.clear } else { hole.initial };
-        self.rapid_to(hole.at(level), spot, reading);
+        self.rapid_to(hole.at(hole.level), spot, reading);
     }
 
     fn wait(&mut self, time: Seconds, spot: Spot, reading: &mut Reading) {
