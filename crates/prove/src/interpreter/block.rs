@@ -87,9 +87,12 @@ impl Interpreter<'_> {
             Some((GCode::ModalMacroCall, _)) => return self.macro_call_after_moves(words),
             _ => {}
         }
+        let threads = self.threads(once);
         for said in words.all() {
             if is_other_axis(said) {
                 reading.note(words.spot(said), What::NotModelled(OTHER_AXES));
+            } else if said.letter == b'E' && !threads {
+                reading.note(words.spot(said), What::NotModelled("what E means"));
             }
         }
         self.feed_and_speed(words, once, reading);
@@ -173,7 +176,7 @@ impl Interpreter<'_> {
             meaning if meaning.group() == nc::codes::Group::Once => {
                 once.code = Some((meaning, spot));
             }
-            GCode::ModalMacroCall => once.code = Some((meaning, spot)),
+            GCode::ModalMacroCall | GCode::StrokeCheckOn => once.code = Some((meaning, spot)),
             _ => {}
         }
         // An exact stop changes no place and, from rest to rest, no time that is counted here.
@@ -184,7 +187,7 @@ impl Interpreter<'_> {
 
     fn feed_and_speed(&mut self, words: Words<'_>, once: Once, reading: &mut Reading) {
         let unit = self.modal.units.nanometers() as f64 / 1e6;
-        if let Some(feed) = words.get(b'F').or_else(|| self.lead_word(words)) {
+        if let Some(feed) = words.get(b'F').or_else(|| self.lead_word(words, once)) {
             self.modal.feed = Some(feed.value * unit);
             self.modal.feed_is_per_revolution = self.modal.per_revolution;
         }
@@ -201,9 +204,16 @@ impl Interpreter<'_> {
         }
     }
 
-    /// E is a finer lead than F in threads.
-    fn lead_word<'w>(&self, words: Words<'w>) -> Option<&'w Said> {
-        self.modal.motion.is_thread().then(|| words.get(b'E')).flatten()
+    /// Whether this block cuts a thread, whose lead E may give more finely than F.
+    fn threads(&self, once: Once) -> bool {
+        let fixed = self.modal.fixed.filter(|_| self.modal.motion == MotionMode::Cycle);
+        self.modal.motion.is_thread()
+            || fixed.is_some_and(|fixed| fixed.kind() == GCode::ThreadingCycle)
+            || matches!(once.code, Some((GCode::MultipassThread, _)))
+    }
+
+    fn lead_word<'w>(&self, words: Words<'w>, once: Once) -> Option<&'w Said> {
+        words.get(b'E').filter(|_| self.threads(once))
     }
 
     /// Spindle, coolant and air start with the block; everything else is done behind its motion.

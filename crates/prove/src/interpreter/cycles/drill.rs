@@ -97,7 +97,7 @@ impl Interpreter<'_> {
         let start = fixed.start.unwrap_or(self.modal.position);
         let said = &mut fixed.drilling;
         said.clear = self.said_length(words, b'R').unwrap_or(said.clear);
-        let initial = self.modal.position.z.max(start.z);
+        let initial = start.z;
         let clear = initial + said.clear;
         let target = self.target(words);
         if words.get(b'Z').is_some() {
@@ -110,7 +110,8 @@ impl Interpreter<'_> {
         let level = if self.modal.return_to_clearance { clear } else { initial };
         let (peck, dwell) = (said.peck, said.dwell);
         for _ in 0..repeats(words, b'K') {
-            self.rapid_to(Point { r, z: initial }, spot, reading);
+            let now = self.modal.position;
+            self.rapid_to(Point { r, z: now.z }, spot, reading);
             self.hole(Hole { kind, r, clear, bottom, peck, dwell, level }, spot, reading);
         }
     }
@@ -132,7 +133,8 @@ impl Interpreter<'_> {
         let old = self.modal.position.z;
         let clear = said.clear + if incremental { old } else { shift.z };
         let bottom = bottom + if incremental { clear } else { shift.z };
-        let level = if self.modal.return_to_clearance { clear } else { old.max(clear) };
+        let initial = fixed.start.map_or(old, |start| start.z);
+        let level = if self.modal.return_to_clearance { clear } else { initial.max(clear) };
         let (kind, peck) = (fixed.kind, said.peck);
         let waits = matches!(kind, GCode::PlainDrillDwell | GCode::PlainBoreStop | GCode::PlainBoreDwell);
         let dwell = if waits { said.dwell } else { Seconds::from_s(0.0) };

@@ -34,6 +34,13 @@ impl Fixed {
     }
 }
 
+impl Fixed {
+    /// Which cycle it is.
+    pub const fn kind(&self) -> GCode {
+        self.kind
+    }
+}
+
 impl Interpreter<'_> {
     /// Runs the fixed cycle in force with the axis words of this block.
     pub(in super::super) fn fixed_cycle(&mut self, words: Words<'_>, reading: &mut Reading) {
