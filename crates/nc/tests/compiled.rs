@@ -119,6 +119,7 @@ fn terms() -> impl Strategy<Value = Terms> {
         jump_search: JumpSearch::Forward,
         bracket_depth: 5,
         comparison_signs: true,
+        double_sign: true,
     })
 }
 

@@ -80,7 +80,8 @@ fn every_key_is_read_and_the_trade_stands_where_none_is() {
     let all = "rounding = \"down-and-up\"\nnull_in_order = \"above-all\"\n\
                atan_range = \"minus-180-to-180\"\nasin_range = \"270-to-90\"\n\
                and_place = \"with-sums\"\nlogic = \"logical\"\njump_search = \"top\"\n\
-               bracket_depth = 9\ncomparison_signs = true";
+               bracket_depth = 9\ncomparison_signs = true\n\
+               double_sign = false";
     let read = Terms {
         rounding: Rounding::DownAndUp,
         null_in_order: NullInOrder::AboveAll,
@@ -91,6 +92,7 @@ fn every_key_is_read_and_the_trade_stands_where_none_is() {
         jump_search: JumpSearch::Top,
         bracket_depth: 9,
         comparison_signs: true,
+        double_sign: false,
     };
     assert_eq!(control("", all).terms, read);
 }
@@ -307,6 +309,15 @@ fn comparison_signs_are_the_controls_matter() {
     assert_eq!(told(text, ""), signs);
     assert_eq!(told(text, "comparison_signs = true"), []);
     assert_eq!(told("IF[[#1LT5]AND[#2NE3]]GOTO9\n#1=5", ""), []);
+}
+
+/// B3: `##2` is found in NISTIR 6556 §3.3.2.2, and found refused in another public manual.
+#[test]
+fn b3_two_signs_side_by_side() {
+    let text = "#1=[##2+#[#2]] X# #3\n##4=##5 Z###6 #[#7]=#[1]";
+    let told = |terms| told(text, terms).into_iter().map(|(text, _)| text).collect::<Vec<_>>();
+    assert_eq!(told("double_sign = false"), ["##", "# #", "##", "##", "##", "##"]);
+    assert_eq!(told(""), [] as [&str; 0]);
 }
 
 /// Powers that no control can work out (computed: a reciprocal of zero; a root of minus two).

@@ -1,49 +1,83 @@
 //! What a control does not take in a term although it can be read.
 
-use crate::tree::{Expression, ExpressionKind, Item, ItemKind, Tree};
+use crate::tree::{Expression, ExpressionId, ExpressionKind, Item, ItemKind, Tree, Value};
 use model::Span;
 use model::files::control::Terms;
 
 /// A stretch that a control does not take.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Refused {
-    /// The bracket from its opening to where it closes, or the sign.
+    /// The bracket from its opening to where it closes, or the signs.
     pub span: Span,
     /// Why.
     pub why: Refusal,
 }
 
 /// Why a control does not take a stretch of a term.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Refusal {
     /// A bracket is nested deeper than the control goes.
     NestedTooDeep,
     /// A comparison is written by a sign such as `<` instead of by letters such as `LT`.
     ComparisonSign,
+    /// Two signs of a variable stand side by side, `##2` for `#[#2]`.
+    DoubleSign,
 }
 
 /// What a control does not take in the terms of a file, in the order of the text. Of brackets
 /// nested too deep only the outermost ones are told.
 pub fn refused(tree: &Tree, terms: &Terms) -> Vec<Refused> {
     let mut refused = Vec::new();
-    for item in &tree.items {
+    for item in tree.items.iter().filter(|item| has_term(item)) {
         nested_too_deep(tree, item, terms.bracket_depth, &mut refused);
     }
     if !terms.comparison_signs {
         let signs = tree.expressions.iter().filter_map(|term| sign(tree, term));
         refused.extend(signs.map(|span| Refused { span, why: Refusal::ComparisonSign }));
     }
-    refused.sort_by_key(|one| (one.span, one.why == Refusal::ComparisonSign));
+    if !terms.double_sign {
+        let assigned = tree.items.iter().filter_map(|item| match item.kind {
+            ItemKind::Assign { target, .. } => double_sign(tree, item.span, target),
+            _ => None,
+        });
+        let read = tree.expressions.iter().filter_map(|term| match term.kind {
+            ExpressionKind::Variable(inner) => double_sign(tree, term.span, inner),
+            _ => None,
+        });
+        let signs = assigned.chain(read);
+        refused.extend(signs.map(|span| Refused { span, why: Refusal::DoubleSign }));
+    }
+    refused.sort_unstable();
     // A bracket's term stands in the tree twice: with the brackets and without.
     refused.dedup();
     refused
 }
 
+const fn has_term(item: &Item) -> bool {
+    match item.kind {
+        ItemKind::Word(word) => matches!(word.value, Value::Expression(_)),
+        ItemKind::Assign { .. } | ItemKind::If(_) | ItemKind::While(_) | ItemKind::Goto(_) => true,
+        _ => false,
+    }
+}
+
+/// The two signs of a variable whose number is a variable without brackets.
+fn double_sign(tree: &Tree, outer: Span, inner: ExpressionId) -> Option<Span> {
+    let inner = tree.expression(inner);
+    let is_sign = matches!(inner.kind, ExpressionKind::Variable(_))
+        && tree.source.slice(inner.span).first() == Some(&b'#');
+    is_sign.then(|| Span::new(sign_before(tree, outer, inner.span), inner.span.start as usize + 1))
+}
+
+/// Where the last sign of a variable before an inner one stands, brackets of the outer one aside.
+fn sign_before(tree: &Tree, outer: Span, inner: Span) -> usize {
+    let before = Span::new(outer.start as usize, inner.start as usize);
+    let place = tree.source.slice(before).iter().rposition(|byte| *byte == b'#');
+    outer.start as usize + place.unwrap_or(0)
+}
+
 /// Adds each bracket of an item that lies just beyond the depth.
 fn nested_too_deep(tree: &Tree, item: &Item, depth: u32, refused: &mut Vec<Refused>) {
-    if matches!(item.kind, ItemKind::Comment | ItemKind::Ignored | ItemKind::Unreadable) {
-        return;
-    }
     let (mut open, mut opened) = (0_u32, 0);
     let start = item.span.start as usize;
     for (index, byte) in tree.source.slice(item.span).iter().enumerate() {

@@ -24,6 +24,10 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
             "The control compares by letters only: it stops at this sign with an alarm.",
             "Write EQ, NE, GT, GE, LT or LE; or, if its manual has the signs, write `comparison_signs = true` in the control's file.",
         ),
+        What::TermRefused(Refusal::DoubleSign) => out.found(
+            "The control takes the number of a variable from another one only in brackets: it stops here with an alarm.",
+            "Write #[#2] for ##2; or, if its manual has ##, write `double_sign = true` in the control's file.",
+        ),
         _ => {}
     }
 }

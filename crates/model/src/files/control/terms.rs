@@ -80,6 +80,8 @@ pub struct Terms {
     pub bracket_depth: u32,
     /// Whether the control takes the signs = <> > >= < <= for the letters EQ NE GT GE LT LE.
     pub comparison_signs: bool,
+    /// Whether the control takes `##2` for `#[#2]`.
+    pub double_sign: bool,
 }
 
 impl Terms {
@@ -95,6 +97,7 @@ impl Terms {
         jump_search: JumpSearch::Forward,
         bracket_depth: 5,
         comparison_signs: false,
+        double_sign: true,
     };
 }
 
@@ -130,5 +133,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> Terms {
                 "whether the control takes = <> > >= < <= for EQ NE GT GE LT LE",
             )
             .or(common.comparison_signs),
+        double_sign: keys
+            .flag("double_sign", "whether the control takes ##2 for #[#2]")
+            .or(common.double_sign),
     }
 }
