@@ -71,6 +71,19 @@ pub fn digit_twice(control: &Control, written: &str, read: Code) -> Option<Code>
     (known && meant != read).then_some(meant)
 }
 
+/// The word that was likely meant by one whose letter lies beside G or M on a keyboard: that of an
+/// axis that a two-axis lathe does not have, with the number of a motion, or a lone J or K with the
+/// number of an M word.
+pub fn next_key(control: &Control, letter: u8, number: u32, alone: bool) -> Option<Code> {
+    match letter {
+        b'B' | b'H' | b'V' | b'Y' if number <= 3 => Some(Code::new('G', number)),
+        b'J' | b'K' if alone && number < 1000 => {
+            Some(Code::new('M', number)).filter(|code| own_or_given(control, *code))
+        }
+        _ => None,
+    }
+}
+
 fn own_or_given(control: &Control, code: Code) -> bool {
     OWN_M.iter().any(|row| row.code == code) || control.function(code).is_some()
 }

@@ -133,6 +133,8 @@ pub enum TextTrouble {
         /// What it means in that system.
         meant: GCode,
     },
+    /// A letter that lies beside that of the word likely meant on a keyboard.
+    NextKey(Code),
     /// A zero before two digits: a digit was likely written twice.
     DigitTwice {
         /// The word as it is read.

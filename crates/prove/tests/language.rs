@@ -212,3 +212,58 @@ fn every_letter_and_m_word_that_is_only_read_is_unproven() {
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
 }
+
+/// What the checks of the text say about a program: id, line and message.
+fn findings(codes: Codes, program: &str) -> Vec<(&'static str, u32, String)> {
+    let library = Library::new(vec![nc::read::read(&Source::new("word.nc", program))]);
+    let findings = prove::prove(&library, &setup(codes)).findings;
+    findings.into_iter().map(|it| (it.id, it.place.start().line, it.message)).collect()
+}
+
+/// The trade's table of the three systems, from memory: the same number, another meaning.
+#[test]
+fn words_of_another_system_are_found_in_every_system() {
+    let cases: [(CodeSystem, &str, &[u32]); 8] = [
+        (CodeSystem::A, "G90\nG92 S2500\nG94\nG99\nG20\nM30", &[1, 2, 3]),
+        (CodeSystem::A, "G70\nG71\nG70 P1 Q2\nM30", &[1, 2]),
+        (CodeSystem::B, "G90\nG92 S2500\nG94\nG99\nG98\nM30", &[4, 5]),
+        (CodeSystem::B, "G98 G83 X0 Z-5. R-1. F.1\nG99\nG80\nM30", &[]),
+        (CodeSystem::B, "G77 X18. Z-5. F.1\nG70\nM30", &[2]),
+        (CodeSystem::C, "G20\nG21\nG24\nM30", &[1, 2]),
+        (CodeSystem::C, "G70 P10 Q20\nG71 P10 Q20 U.4\nG70\nG71\nM30", &[1, 2]),
+        (CodeSystem::C, "G20 X18. Z-5. F.1\nG21 X18. Z-5. F1.\nM30", &[]),
+    ];
+    for (system, program, wanted) in cases {
+        let found = findings(Codes { system, drilling: Drilling::Lathe }, program);
+        let lines: Vec<_> = found
+            .into_iter()
+            .filter(|(id, ..)| *id == "word-of-another-system")
+            .map(|(_, line, _)| line)
+            .collect();
+        assert_eq!(lines, wanted, "{program} in {system:?}");
+    }
+}
+
+#[test]
+fn an_unknown_word_names_the_likely_one() {
+    let plain = |system| Codes { system, drilling: Drilling::Plain };
+    let lathe = |system| Codes { system, drilling: Drilling::Lathe };
+    for (codes, word, wanted) in [
+        (lathe(CodeSystem::B), "G50 S2500", "Here that is G92."),
+        (lathe(CodeSystem::C), "G32 Z-5. F1.", "Here that is G33."),
+        (lathe(CodeSystem::A), "G95", "Here that is G99."),
+        (lathe(CodeSystem::A), "G81 X0 Z-5. R1.", "Drills along Z in one stroke"),
+        (plain(CodeSystem::A), "G87 X0 Z-5. R1.", "Drills along X"),
+        (lathe(CodeSystem::A), "G967 S200", "Code system A has no G967."),
+        (lathe(CodeSystem::A), "G977 S200", "G97 was likely meant."),
+        (lathe(CodeSystem::A), "M89", "M98 was likely meant."),
+        (lathe(CodeSystem::A), "WIHLE[#1LT2]DO1", "WHILE was likely meant."),
+    ] {
+        let found = findings(codes, &format!("{word}\nM30"));
+        let said = found.iter().find(|(id, ..)| *id == "unknown-word").unwrap();
+        assert!(said.2.contains(wanted), "{word}: {}", said.2);
+    }
+    // Near to nothing that the control has: nothing is guessed.
+    let found = findings(lathe(CodeSystem::A), "M889\nM46\nM30");
+    assert!(found.iter().all(|(id, ..)| *id != "unknown-word"), "{found:?}");
+}

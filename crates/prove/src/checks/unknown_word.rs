@@ -24,6 +24,10 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
             }
         }
         What::Unreadable(TroubleKind::UnknownName) => name(out),
+        What::Text(TextTrouble::NextKey(meant)) => {
+            let message = format!("This letter lies beside another on a keyboard: {meant} was likely meant.");
+            out.lesser(Level::Caution, message, format!("Write {meant} if that is meant."));
+        }
         What::Text(TextTrouble::DigitTwice { read, meant }) => {
             let message = format!("The control reads this as {read}; {meant} was likely meant.");
             out.lesser(Level::Caution, message, format!("Write {meant}, or {read} without the zero."));

@@ -30,6 +30,7 @@ pub(super) fn troubles(tree: &Tree, control: &Control, drills: bool, tell: &mut 
         words.points(tell);
         words.another_system(drills, tell);
         words.digits_twice(tell);
+        words.next_keys(tell);
     }
 }
 
@@ -179,6 +180,23 @@ impl Words<'_> {
             let meant = likely::digit_twice(self.control, &written, *read);
             if let Some(meant) = meant.filter(|_| !self.calls_macro) {
                 tell(TextTrouble::DigitTwice { read: *read, meant }, *span);
+            }
+        }
+    }
+
+    /// `H1 X20.` for G1: only where the block has no G word.
+    fn next_keys(&self, tell: &mut Tell<'_>) {
+        if self.codes.iter().any(|(code, _)| code.letter == 'G') {
+            return;
+        }
+        let alone = self.all.len() == 1;
+        for (word, span) in self.all.iter().filter(|(word, _)| !word.comma) {
+            let Value::Number(number) = word.value else { continue };
+            let whole = number.whole().filter(|_| !number.point);
+            let meant =
+                whole.and_then(|whole| likely::next_key(self.control, word.letter, whole, alone));
+            if let Some(meant) = meant {
+                tell(TextTrouble::NextKey(meant), *span);
             }
         }
     }
