@@ -1,5 +1,6 @@
 //! What happens on the lathe, one moment at a time.
 
+use crate::action::Arc;
 use crate::count::Whole;
 use crate::lathe::State;
 use crate::setup::Setup;
@@ -39,6 +40,8 @@ pub struct Motion {
     pub to: Point,
     /// Whether at rapid.
     pub rapid: bool,
+    /// The arc that it follows; none for a straight one.
+    pub arc: Option<Arc>,
     /// Speed along the path in mm/min; none at rapid, or where the feed hangs on the spindle.
     pub speed: Option<f64>,
 }

@@ -33,7 +33,11 @@ impl Lathe<'_> {
             self.feed_to(to, path, feed)
         };
         self.state.position = to;
-        let motion = Motion { from, to, rapid, speed };
+        let arc = match path {
+            Path::Arc(arc) => Some(arc),
+            Path::Rapid | Path::Line => None,
+        };
+        let motion = Motion { from, to, rapid, arc, speed };
         if !rapid && speed.is_none() {
             self.tell(What::Stuck(motion), spot, &before, tell);
         }
