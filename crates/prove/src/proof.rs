@@ -8,10 +8,11 @@ use crate::reentry::{self, Entry};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
 use crate::setup::Setup;
-use model::files::control::WithoutPoint;
+use model::files::control::{Code, CodeSystem, WithoutPoint};
 use model::finding::Verdict;
 use model::quantity::Seconds;
 use model::{Finding, Length, Span, Unproven};
+use nc::codes::{self, GCode};
 use nc::program::Library;
 use nc::tree::{Item, ItemKind, Tree, Value, Word};
 
@@ -195,7 +196,7 @@ fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
             tell(What::Flow(trouble.kind), trouble.span);
         }
         if lathe.setup.control.numbers.without_point == WithoutPoint::LeastIncrement {
-            for span in pointless(tree) {
+            for span in pointless(tree, lathe.setup.control.code_system) {
                 tell(What::NoPoint, span);
             }
         }
@@ -212,14 +213,20 @@ fn hides_words(tree: &Tree, item: &Item) -> bool {
 }
 
 /// Places that are written without a point in a file where others have one.
-fn pointless(tree: &Tree) -> Vec<Span> {
-    let places = tree.items.iter().filter_map(|item| match item.kind {
-        ItemKind::Word(Word {
-            letter: b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R',
-            value: Value::Number(number),
-            comma: false,
-        }) => Some((item.span, number)),
-        _ => None,
+fn pointless(tree: &Tree, system: CodeSystem) -> Vec<Span> {
+    let places = tree.blocks.iter().flat_map(|block| {
+        let items = tree.items_of(block);
+        let counts_passes = items.iter().any(|item| calls_pattern(item, system));
+        items.iter().filter_map(move |item| match item.kind {
+            // The passes of a pattern are a count, which has no point.
+            ItemKind::Word(Word { letter: b'R', .. }) if counts_passes => None,
+            ItemKind::Word(Word {
+                letter: b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R',
+                value: Value::Number(number),
+                comma: false,
+            }) => Some((item.span, number)),
+            _ => None,
+        })
     });
     let places: Vec<_> = places.collect();
     if !places.iter().any(|(_, number)| number.point) {
@@ -227,6 +234,15 @@ fn pointless(tree: &Tree) -> Vec<Span> {
     }
     let bare = places.into_iter().filter(|(_, number)| !number.point && number.digits != 0);
     bare.map(|(span, _)| span).collect()
+}
+
+/// Whether an item is the word of the pattern cycle.
+fn calls_pattern(item: &Item, system: CodeSystem) -> bool {
+    let ItemKind::Word(Word { letter: b'G', value: Value::Number(number), .. }) = item.kind else {
+        return false;
+    };
+    let code = number.whole().map(|number| Code::new('G', number));
+    code.and_then(|code| codes::meaning(system, code)) == Some(GCode::PatternRepeat)
 }
 
 /// Files as unproven whatever the lathe met without knowing what it means.

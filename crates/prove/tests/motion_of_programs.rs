@@ -14,7 +14,7 @@ mod bar_programs;
 #[path = "folder/folder.rs"]
 mod folder;
 
-use bar_programs::{STYLES, WAITING, programs, setup_of, tests, waits};
+use bar_programs::{STYLES, WAITING, programs, setup_of, tests};
 use model::{Length, Source, Units};
 use nc::program::Library;
 use prove::Setup;
@@ -23,6 +23,26 @@ use prove::lathe::{Direction, Shown};
 use prove::run::{Order, Run};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
+
+/// Programs that come out as their comments say, with moves that are not yet what the control
+/// would make of them. Strike a line off when its moves are, and accept them.
+const MOTION_WAITING: &[&str] = &[
+    "cycles/b-boxes.nc",        // pull-out of the thread
+    "cycles/b-stock.nc",        // G99 return level, reversal of the tap
+    "cycles/c-plug.nc",         // pull-out of the thread
+    "cycles/nipple-boxes.nc",   // pull-out of the thread
+    "cycles/one-block.nc",      // pattern and thread in one block
+    "cycles/plug-tapered.nc",   // pull-out of the thread
+    "cycles/stud-packed.nc",    // pull-out of the thread
+    "cycles/tapped-bush.nc",    // dwell of the drill, reversal of the tap
+    "cycles/thread-by-hand.nc", // lead that changes
+    "cycles/two-start.nc",      // pull-out of the thread
+];
+
+/// Whether the motion of a program, as `style/name.nc`, is not yet to be accepted.
+fn motion_waits(name: &str) -> bool {
+    WAITING.contains(&name) || MOTION_WAITING.contains(&name)
+}
 
 /// Most lines that a person reads through.
 const MOST_LINES: usize = 200;
@@ -239,7 +259,7 @@ fn first_difference(kept: &str, told: &str) -> String {
 fn every_program_moves_as_it_was_read_to_move() {
     let update = std::env::var_os("UPDATE_EXPECT").is_some();
     let mut differ = Vec::new();
-    for (name, text) in programs().iter().filter(|(name, _)| !waits(name)) {
+    for (name, text) in programs().iter().filter(|(name, _)| !motion_waits(name)) {
         let told = motion_of(name, text);
         let lines = told.lines().count();
         assert!(lines < MOST_LINES, "{name}: {lines} lines are too many to read");
@@ -261,12 +281,15 @@ fn every_program_moves_as_it_was_read_to_move() {
 #[test]
 fn no_motion_is_kept_of_a_program_that_is_not_there_or_waits() {
     let wanted: BTreeSet<PathBuf> =
-        programs().keys().filter(|name| !waits(name)).map(|name| snapshot(name)).collect();
+        programs().keys().filter(|name| !motion_waits(name)).map(|name| snapshot(name)).collect();
     for style in STYLES {
         for entry in std::fs::read_dir(tests().join("motion").join(style)).unwrap() {
             let path = entry.unwrap().path();
             assert!(wanted.contains(&path), "{} has no program", path.display());
         }
     }
-    assert!(WAITING.iter().all(|name| !snapshot(name).exists()));
+    let programs = programs();
+    for name in MOTION_WAITING {
+        assert!(programs.contains_key(*name), "{name} waits but is not there");
+    }
 }

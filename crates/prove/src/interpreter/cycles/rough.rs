@@ -97,7 +97,7 @@ impl Interpreter<'_> {
         let legs = self.contour(words, spot, reading).legs;
         let (relief_r, relief_z, passes) = self.modal.depths.pattern;
         for pass in 1..=passes.max(1) {
-            let left = i64::from(passes - pass);
+            let left = i64::from(passes.saturating_sub(pass));
             let of = i64::from(passes.saturating_sub(1).max(1));
             let part = |relief: Length| Length::from_nm(relief.nm().saturating_mul(left) / of);
             let by = Point { r: allowance.r + part(relief_r), z: allowance.z + part(relief_z) };
