@@ -13,8 +13,11 @@
 mod bar_programs;
 #[path = "folder/folder.rs"]
 mod folder;
+#[path = "folder/tiny_reader.rs"]
+mod tiny_reader;
 
 use bar_programs::{STYLES, WAITING, programs, setup_of, tests};
+use model::files::control::RepeatForm;
 use model::{Length, Source, Units};
 use nc::program::Library;
 use prove::Setup;
@@ -292,4 +295,40 @@ fn no_motion_is_kept_of_a_program_that_is_not_there_or_waits() {
     for name in MOTION_WAITING {
         assert!(programs.contains_key(*name), "{name} waits but is not there");
     }
+}
+
+/// Long-hand programs that the tiny reader does not follow: one with cycles, one with a fault.
+const NOT_PLAIN: [&str; 2] = ["long-hand/ferrule-roughed.nc", "long-hand/lost-subprogram.nc"];
+
+/// Every end of every move of every long-hand program, over the whole bar, as a reader of a hundred
+/// lines has it that shares no code with the control.
+#[test]
+fn long_hand_programs_go_where_their_words_say() {
+    let programs = programs();
+    let plain = programs
+        .iter()
+        .filter(|(name, _)| name.starts_with("long-hand") && !NOT_PLAIN.contains(&name.as_str()));
+    let mut compared = 0;
+    for (name, text) in plain {
+        let setup = setup_of(text);
+        let turret = &setup.lathe.as_ref().unwrap().turret;
+        let start = (turret.index_x.nm() / 2, turret.index_z.nm());
+        let packed = setup.control.repeat == RepeatForm::Packed;
+        let wanted = tiny_reader::ends(text, setup.units == Units::Inch, packed, start);
+        let library = Library::new(vec![nc::read::read(&Source::new(name, text.as_str()))]);
+        let mut told = Vec::new();
+        Run::new(&library, &setup, Shown::default(), Order::Latest).finish(&mut |moment| {
+            let (before, after) = (moment.before.position, moment.after.position);
+            if before != after {
+                told.push((after.r.nm(), after.z.nm()));
+            }
+        });
+        // A move that cuts is told once as a move and once as what it does.
+        told.dedup();
+        assert!(wanted.len() > 10, "{name}: only {} moves", wanted.len());
+        let differ = wanted.iter().zip(&told).position(|(one, other)| one != other);
+        assert_eq!((differ, told.len()), (None, wanted.len()), "{name}");
+        compared += wanted.len();
+    }
+    assert!(compared > 5000, "only {compared} moves compared");
 }
