@@ -4,7 +4,7 @@
 //! the range in which it holds, its source, and the handbook file it is held to. What is counted
 //! is computed with whole nanometers.
 //!
-//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`registry`].
+//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -13,6 +13,7 @@ pub mod bar;
 pub mod motion;
 pub mod pull;
 pub mod registry;
+pub mod thread;
 pub mod weight;
 
 /// The figures lie outside the range in which a formula holds.

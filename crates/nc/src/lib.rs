@@ -4,10 +4,11 @@
 //! stands here: what differs between controls comes in as [`model::files::Control`].
 //!
 //! Read in this order: [`tree`] (what a file says), [`read`] (text to tree), [`expression`]
-//! (values of terms), [`codes`] (what a G word means), [`program`] (numbers and jumps), [`write`]
+//! (values of terms), [`codes`] (what a G word means), [`blocks`] (blocks made ready to run), [`program`] (numbers and jumps), [`write`]
 //! (words and text for a control).
 #![forbid(unsafe_code)]
 
+pub mod blocks;
 pub mod codes;
 pub mod decimal;
 pub mod expression;

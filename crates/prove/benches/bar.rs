@@ -13,6 +13,8 @@ use model::files::job::Job;
 use model::{Files, Length, Source};
 use nc::program::Library;
 use prove::Setup;
+use prove::lathe::Shown;
+use prove::run::{Order, Run};
 use std::fmt::Write as _;
 
 fn main() {
@@ -56,6 +58,14 @@ fn prove_parts(bencher: Bencher<'_, '_>, parts: u32) {
     let (setup, library) = (setup(parts), library(parts));
     let blocks = prove::prove(&library, &setup).blocks;
     bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
+}
+
+/// The control and the lathe alone, with nobody watching: how fast blocks are executed.
+#[divan::bench(args = [1_000, 10_000])]
+fn execute_parts(bencher: Bencher<'_, '_>, parts: u32) {
+    let (setup, library) = (setup(parts), library(parts));
+    let run = || Run::new(&library, &setup, Shown::default(), Order::Latest).finish(&mut |_| {});
+    bencher.counter(ItemsCount::new(run().blocks)).bench(run);
 }
 
 /// About ten megabytes of long-hand program.

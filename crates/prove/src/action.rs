@@ -23,6 +23,13 @@ pub enum Feed {
     PerMinute(f64),
     /// Millimeters a revolution.
     PerRevolution(f64),
+    /// In step with the spindle, as threads are cut.
+    Lead {
+        /// Millimeters a revolution along the axis that goes further.
+        lead: f64,
+        /// How much the lead grows with each revolution, in millimeters.
+        change: f64,
+    },
 }
 
 /// The path of a move.
@@ -91,15 +98,12 @@ pub enum Ask {
         /// The feed in force.
         feed: Feed,
     },
-    /// Go to the home position in the named axes.
-    Home {
-        /// Whether X goes.
-        x: bool,
-        /// Whether Z goes.
-        z: bool,
-    },
     /// Wait.
     Dwell(Seconds),
+    /// Wait for so many turns of the spindle.
+    DwellTurns(f64),
+    /// Turn the spindle the other way, as at the bottom of a tapped hole.
+    TurnBack,
     /// Another speed.
     Speed(Speed),
     /// From a surface speed to the fixed speed that the spindle just has.
@@ -112,8 +116,8 @@ pub enum Ask {
     Unknown(Code),
     /// A word that is read but not modelled.
     NotModelled(&'static str),
-    /// Call a station.
-    Index(u32),
+    /// Call a station with an offset.
+    Index(u32, u32),
     /// M0, or a message that waits for a person.
     Halt,
     /// M1: a stop where its switch is on, which nobody can count on.

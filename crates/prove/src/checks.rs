@@ -76,6 +76,17 @@ checks! {
     calls_too_deep => Stop,
     arc_impossible => Stop,
     corner_impossible => Stop,
+    cycle_incomplete => Stop,
+    feed_of_other_mode => Stop,
+    home_missed => Stop,
+    // Threads.
+    thread_with_surface_speed => Stop,
+    thread_too_fast => Stop,
+    thread_speed_changed => Stop,
+    thread_starts_too_near => Caution,
+    // Tool offsets.
+    offset_missing => Stop,
+    offset_of_another_tool => Caution,
     // The bar in the spindle.
     bar_behind_spindle => Stop,
     grip_too_short => Stop,

@@ -40,10 +40,33 @@ pub struct Motion {
     pub to: Point,
     /// Whether at rapid.
     pub rapid: bool,
-    /// The arc that it follows; none for a straight one.
-    pub arc: Option<Arc>,
     /// Speed along the path in mm/min; none at rapid, or where the feed hangs on the spindle.
     pub speed: Option<f64>,
+    /// The arc it runs on; otherwise it runs straight.
+    pub arc: Option<Arc>,
+    /// Where a rapid move bends when each axis runs at its own speed.
+    pub bend: Option<Point>,
+    /// Its lead at the start, in mm a revolution, where it follows the spindle as threads do.
+    pub lead: Option<f64>,
+}
+
+/// What a cycle lacks, so that the control cannot run it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum CycleTrouble {
+    /// P or Q, which name the first and last block of the contour.
+    NoContour,
+    /// The contour's last block stands before its first.
+    ContourBackward,
+    /// A block of the contour does something else than move.
+    ContourBlock,
+    /// The depth of a layer or of the first pass.
+    NoDepth,
+    /// How many passes a pattern has.
+    NoPasses,
+    /// The depth of a peck.
+    NoPeck,
+    /// The height of the thread.
+    NoHeight,
 }
 
 /// Which way the gripper goes onto or off the stub.
@@ -138,6 +161,13 @@ pub enum What {
     ChuckOpened,
     /// The chuck was told to close.
     ChuckClosed,
+    /// A tool offset was called with a station; 0 takes the offset away.
+    OffsetCalled {
+        /// The station.
+        station: u32,
+        /// The offset.
+        offset: u32,
+    },
     /// Another station was called.
     Indexed {
         /// The station before.
@@ -151,6 +181,8 @@ pub enum What {
     UnknownWord(Code),
     /// A word that is read but whose motion is not modelled.
     NotModelled(&'static str),
+    /// Something that hangs on what no file says.
+    NotKnown(&'static str),
     /// A stop by M0, or an optional one by M1.
     Halted,
     /// A text that could not be read as it stands.
@@ -169,6 +201,13 @@ pub enum What {
     TooDeep,
     /// An arc that the control cannot make.
     NoArc,
+    /// A cycle that lacks something.
+    Cycle(CycleTrouble),
+    /// A feed that was given per revolution and would now be taken per minute, or the other way
+    /// round.
+    FeedOfOtherMode,
+    /// The place of a home check is not the home position.
+    NotHome,
     /// A corner word that no corner can be cut for.
     NoCorner,
     /// A system variable that the control file says nothing about.

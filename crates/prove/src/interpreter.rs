@@ -2,9 +2,11 @@
 //! lathe a list of what each block asks.
 
 mod axes;
+mod block;
 mod corner;
 mod cycles;
 mod flow;
+mod frame;
 mod macro_call;
 mod modal;
 mod variables;
@@ -13,14 +15,17 @@ mod words;
 pub use modal::Modal;
 pub use variables::Variables;
 
-use crate::action::Action;
+use crate::action::{Action, Ask};
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
 use crate::setup::Setup;
+use macro_call::AfterMoves;
 use model::files::control::Code;
 use model::{Source, Span};
+use nc::blocks::{Blocks, Said};
 use nc::program::{Library, ProgramId};
-use nc::tree::{Block, Item, ItemKind, Tree};
+use nc::tree::Tree;
+use std::sync::Arc;
 
 /// Where reading goes on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -36,8 +41,8 @@ pub struct At {
 struct Call {
     /// Where the caller goes on.
     back: At,
-    /// The called program.
-    program: ProgramId,
+    /// Where each run of what is called begins.
+    start: At,
     /// How often it is still to be run after this time.
     repeats_left: u32,
     /// Whether it has local variables of its own.
@@ -73,6 +78,17 @@ impl Reading {
         (self.jumped_back, self.ended) = (None, None);
         self.stops_reading = false;
     }
+
+    /// Notes something that reading itself shows.
+    fn note(&mut self, spot: Spot, what: What) {
+        self.notes.push((spot, what));
+    }
+
+    /// Notes something that the control stops at with an alarm.
+    fn fault(&mut self, spot: Spot, what: What) {
+        self.notes.push((spot, what));
+        self.ended = Some((spot, EndedBy::Fault));
+    }
 }
 
 /// The control at work on one program.
@@ -80,8 +96,11 @@ impl Reading {
 pub struct Interpreter<'p> {
     library: &'p Library,
     setup: &'p Setup,
+    /// The blocks of every file, made ready for this control.
+    ready: Arc<[Blocks]>,
     at: At,
     calls: Vec<Call>,
+    after_moves: Vec<AfterMoves>,
     /// The variables.
     pub variables: Variables,
     modal: Modal,
@@ -89,20 +108,26 @@ pub struct Interpreter<'p> {
     pub looked_at: Vec<u32>,
     /// The most repeats that a call asked for.
     pub most_repeats: u32,
+    /// Room for words whose values are worked out.
+    room: Vec<Said>,
 }
 
 impl<'p> Interpreter<'p> {
     /// The control at the top of the main program, as after power-on.
     pub fn new(library: &'p Library, setup: &'p Setup) -> Interpreter<'p> {
+        let ready = library.trees().iter().map(|tree| Blocks::new(tree, &setup.control));
         Interpreter {
             library,
             setup,
+            ready: ready.collect(),
             at: top(library),
             calls: Vec::new(),
+            after_moves: Vec::new(),
             variables: Variables::default(),
             modal: Modal::new(setup),
             looked_at: Vec::new(),
             most_repeats: 0,
+            room: Vec::new(),
         }
     }
 
@@ -110,11 +135,9 @@ impl<'p> Interpreter<'p> {
     pub fn reset(&mut self) {
         self.at = top(self.library);
         self.calls.clear();
+        self.after_moves.clear();
         self.variables.reset(&self.setup.control);
-        let units = self.modal.units;
-        let position = self.modal.position;
-        self.modal = Modal::new(self.setup);
-        (self.modal.units, self.modal.position) = (units, position);
+        self.modal = Modal::after_reset(&self.modal, self.setup);
     }
 
     /// Tells the control where the tool really stands, after a stop in mid-block.
@@ -136,6 +159,7 @@ impl<'p> Interpreter<'p> {
     pub fn same_state(&self, other: &Interpreter<'_>) -> bool {
         self.at == other.at
             && self.calls == other.calls
+            && self.after_moves == other.after_moves
             && self.variables == other.variables
             && self.modal == other.modal
     }
@@ -152,45 +176,59 @@ impl<'p> Interpreter<'p> {
             let spot = Spot { tree: tree_index as u32, block: last as u32, span };
             return self.end_of_program(spot, reading);
         }
-        let block = tree.blocks[self.at.block as usize];
-        let here = Here { tree, tree_index: tree_index as u32, block_index: self.at.block, block };
+        let block = &tree.blocks[self.at.block as usize];
+        let here = Here { tree: tree_index as u32, block: self.at.block, span: block.span };
         self.at.block += 1;
-        if block.skip.is_some() {
+        if let Some(level) = block.skip {
             reading.stops_reading |= self.setup.control.read_ahead.skip_sign_stops;
-            let what = "what the block skip switch changes when it is on";
-            reading.notes.push((here.spot(block.span), What::NotModelled(what)));
+            if self.skips(level, here.spot(block.span), reading) {
+                return;
+            }
         }
-        self.statements(&here, state, reading);
+        self.block(here, state, reading);
+    }
+
+    /// Whether a skip sign of this level takes effect; the other stand of the switch stays
+    /// unproven.
+    fn skips(&self, level: u8, spot: Spot, reading: &mut Reading) -> bool {
+        let on = self.setup.skip_switches.contains(&level);
+        let what = match on {
+            false => "what the block skip switch changes when it is on",
+            true => "what the block skip switch changes when it is off",
+        };
+        reading.note(spot, What::NotModelled(what));
+        on
     }
 
     fn stops(&self, code: Code) -> bool {
         self.setup.control.read_ahead.stoppers.contains(&code)
     }
+
+    fn tree(&self, here: Here) -> &'p Tree {
+        &self.library.trees()[here.tree as usize]
+    }
 }
 
 /// The block being read.
-struct Here<'t> {
-    tree: &'t Tree,
-    tree_index: u32,
-    block_index: u32,
-    block: Block,
+#[derive(Debug, Clone, Copy)]
+struct Here {
+    tree: u32,
+    block: u32,
+    span: Span,
 }
 
-impl<'t> Here<'t> {
-    fn spot(&self, span: Span) -> Spot {
-        Spot { tree: self.tree_index, block: self.block_index, span }
-    }
-
-    fn items(&self) -> &'t [Item] {
-        self.tree.items_of(&self.block)
-    }
-
-    fn has_words(&self) -> bool {
-        self.items().iter().any(|item| matches!(item.kind, ItemKind::Word(_)))
+impl Here {
+    const fn spot(self, span: Span) -> Spot {
+        Spot { tree: self.tree, block: self.block, span }
     }
 }
 
 fn top(library: &Library) -> At {
     let program = library.main();
     At { program, block: library.program(program).blocks.start as u32 }
+}
+
+/// Adds what a word asks of the lathe.
+fn ask(spot: Spot, ask: Ask, reading: &mut Reading) {
+    reading.actions.push(Action { spot, ask });
 }

@@ -16,6 +16,7 @@ use crate::setup::Setup;
 use model::Length;
 use model::files::control::{Code, Does};
 use model::files::tools::{BladeCorner, ToolKind};
+use model::quantity::{Seconds, SpindleSpeed};
 use std::ops::ControlFlow;
 
 /// The chuck as told, and when it has done it.
@@ -55,6 +56,19 @@ pub struct Tool {
     pub corner: BladeCorner,
 }
 
+/// One pass of a thread: what must be the same in every pass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ThreadPass {
+    /// The station that cuts it.
+    pub station: Option<u32>,
+    /// Where it ends along the axis.
+    pub end: Length,
+    /// Its lead in mm.
+    pub lead: f64,
+    /// The spindle's speed.
+    pub speed: SpindleSpeed,
+}
+
 /// Everything about the lathe at one instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct State {
@@ -64,6 +78,10 @@ pub struct State {
     pub position: Point,
     /// The tool at work.
     pub tool: Tool,
+    /// The tool offset in force; 0 for none.
+    pub offset: u32,
+    /// The last pass of a thread.
+    pub thread: Option<ThreadPass>,
     /// The spindle.
     pub spindle: Spindle,
     /// The chuck.
@@ -142,6 +160,8 @@ impl<'s> Lathe<'s> {
             now: 0.0,
             position: away(setup),
             tool: Tool { station: None, kind: None, width: None, corner: BladeCorner::ChuckSide },
+            offset: 0,
+            thread: None,
             spindle: Spindle::standing(),
             chuck: Chuck { open: false, done_at: 0.0 },
             bar: BarState { front, rear, ..BarState::default() },
@@ -163,11 +183,21 @@ impl<'s> Lathe<'s> {
         let spot = action.spot;
         match action.ask {
             Ask::Move { to, path, feed } => return self.go(to, path, feed, spot, tell),
-            Ask::Home { x, z } => return self.go_home(x, z, spot, tell),
             Ask::Dwell(time) => self.step(spot, tell, |lathe| {
                 lathe.state.now += time.s();
                 What::Dwell(time)
             }),
+            Ask::DwellTurns(turns) => self.step(spot, tell, |lathe| {
+                let rpm = lathe.turning().rpm();
+                let time = if rpm > 0.0 {
+                    Seconds::from_s(60.0 * turns / rpm)
+                } else {
+                    Seconds::from_s(0.0)
+                };
+                lathe.state.now += time.s();
+                What::Dwell(time)
+            }),
+            Ask::TurnBack => self.turn_back(spot, tell),
             Ask::Speed(speed) => self.call_speed(speed, spot, tell),
             Ask::HoldSpeed => self.hold_speed(),
             Ask::Clamp(speed) => self.step(spot, tell, |lathe| {
@@ -180,7 +210,7 @@ impl<'s> Lathe<'s> {
                 What::UnknownWord(word)
             }),
             Ask::NotModelled(what) => self.step(spot, tell, |_| What::NotModelled(what)),
-            Ask::Index(station) => self.index(station, spot, tell),
+            Ask::Index(station, offset) => self.index(station, offset, spot, tell),
             Ask::Halt => self.step(spot, tell, |lathe| {
                 lathe.state.opened_unheld = None;
                 What::Halted
@@ -222,6 +252,8 @@ impl<'s> Lathe<'s> {
             Does::SpindleForward => self.start_spindle(Direction::Forward, spot, tell),
             Does::SpindleReverse => self.start_spindle(Direction::Reverse, spot, tell),
             Does::SpindleStop => self.stop_spindle(confirmed, spot, tell),
+            // Held at an angle: the next block waits for it on every control.
+            Does::SpindleOrient => self.stop_spindle(true, spot, tell),
             _ => self.step(spot, tell, |lathe| {
                 lathe.count_by(word);
                 What::Function(does)
@@ -237,8 +269,12 @@ impl<'s> Lathe<'s> {
         }
     }
 
-    fn index(&mut self, station: u32, spot: Spot, tell: &mut Teller<'_>) {
+    fn index(&mut self, station: u32, offset: u32, spot: Spot, tell: &mut Teller<'_>) {
         let from = self.state.tool.station;
+        self.step(spot, tell, |lathe| {
+            lathe.state.offset = offset;
+            What::OffsetCalled { station, offset }
+        });
         if from == Some(station) {
             return;
         }

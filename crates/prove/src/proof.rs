@@ -253,6 +253,7 @@ fn not_known(moment: &Moment<'_>, report: &mut Report) {
             "no file given says what this word means on this lathe",
         ),
         What::NotModelled(what) => report.unproven(what, "this version does not follow it"),
+        What::NotKnown(what) => report.unproven(what, "no file given tells it"),
         What::UnknownVariable(number) => report.unproven(
             format!("what #{number} holds"),
             "the control file says nothing about this variable; it is taken as empty",

@@ -68,6 +68,8 @@ pub struct Setup {
     pub units: Units,
     /// The part and its advance.
     pub part: Option<PartFacts>,
+    /// Block skip switches that are on, by their levels 1 to 9.
+    pub skip_switches: Vec<u8>,
 }
 
 impl Setup {
@@ -83,6 +85,7 @@ impl Setup {
             bar_place: None,
             units: Units::Mm,
             part: None,
+            skip_switches: Vec::new(),
         }
     }
 
@@ -111,6 +114,7 @@ impl Setup {
             bar_place: Some(file.origin.place("bar.length")),
             units: file.units,
             part: Some(part),
+            skip_switches: Vec::new(),
         }
     }
 

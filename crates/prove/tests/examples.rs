@@ -47,6 +47,11 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
     for change in change {
         match change.split_once(':').unwrap_or((change, "")) {
             ("lathe", _) => setup.lathe = None,
+            ("home", place) => {
+                let (x, z) = place.split_once(',').unwrap();
+                let home = model::files::lathe::Home { number: 1, x: mm(x), z: mm(z) };
+                setup.lathe.as_mut().unwrap().homes.push(home);
+            }
             ("gripper", _) => setup.gripper = None,
             ("tools", _) => setup.tools = None,
             ("bar", "") => setup.bar = None,

@@ -29,18 +29,7 @@ use std::path::PathBuf;
 
 /// Programs that come out as their comments say, with moves that are not yet what the control
 /// would make of them. Strike a line off when its moves are, and accept them.
-const MOTION_WAITING: &[&str] = &[
-    "cycles/b-boxes.nc",        // pull-out of the thread
-    "cycles/b-stock.nc",        // G99 return level, reversal of the tap
-    "cycles/c-plug.nc",         // pull-out of the thread
-    "cycles/nipple-boxes.nc",   // pull-out of the thread
-    "cycles/one-block.nc",      // pattern and thread in one block
-    "cycles/plug-tapered.nc",   // pull-out of the thread
-    "cycles/stud-packed.nc",    // pull-out of the thread
-    "cycles/tapped-bush.nc",    // dwell of the drill, reversal of the tap
-    "cycles/thread-by-hand.nc", // lead that changes
-    "cycles/two-start.nc",      // pull-out of the thread
-];
+const MOTION_WAITING: &[&str] = &[];
 
 /// Whether the motion of a program, as `style/name.nc`, is not yet to be accepted.
 fn motion_waits(name: &str) -> bool {

@@ -5,6 +5,7 @@ use super::{Calculation, CaseError};
 use crate::bar::{self, Division};
 use crate::motion::{self, Cut};
 use crate::pull::{self, Scatter};
+use crate::thread;
 use crate::weight;
 use model::Length;
 use model::files::job::BarShape;
@@ -42,7 +43,35 @@ pub static ALL: &[Calculation] = &[
     Calculation { name: "motion.surface_speed_time", unit: "s", run: surface_speed_time },
     Calculation { name: "motion.spindle_speed", unit: "rev/min", run: spindle_speed },
     Calculation { name: "motion.ramp_time", unit: "s", run: ramp_time },
+    Calculation { name: "thread.turns", unit: "", run: thread_turns },
+    Calculation { name: "thread.depth_of_pass", unit: "mm", run: depth_of_pass },
+    Calculation { name: "thread.wrong_at_start", unit: "mm", run: wrong_at_start },
+    Calculation { name: "thread.wrong_at_end", unit: "mm", run: wrong_at_end },
+    Calculation { name: "thread.highest_speed", unit: "rev/min", run: highest_speed },
 ];
+
+fn thread_turns(given: &Figures<'_>) -> Result<f64> {
+    let way = given.length("way")?.mm();
+    let change = given.length_or_zero("change")?.mm();
+    thread::turns(way, given.length("lead")?.mm(), change).ok_or(CaseError::OutOfRange)
+}
+
+fn depth_of_pass(given: &Figures<'_>) -> Result<f64> {
+    Ok(thread::depth_of_pass(given.length("first")?, given.count("pass")?)?.mm())
+}
+
+fn wrong_at_start(given: &Figures<'_>) -> Result<f64> {
+    let (lead, speed) = (given.length("lead")?.mm(), given.speed("speed")?);
+    Ok(thread::wrong_at_start(lead, speed, given.number("allowed")?)?.mm())
+}
+
+fn wrong_at_end(given: &Figures<'_>) -> Result<f64> {
+    Ok(thread::wrong_at_end(given.length("lead")?.mm(), given.speed("speed")?).mm())
+}
+
+fn highest_speed(given: &Figures<'_>) -> Result<f64> {
+    Ok(thread::highest_speed(given.feed_rate("axis")?, given.length("lead")?.mm()).rpm())
+}
 
 fn division(given: &Figures<'_>) -> Result<Division> {
     Division {

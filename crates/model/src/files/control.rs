@@ -33,6 +33,7 @@ choices! {
         SpindleForward = "spindle-forward": "starts the spindle forward",
         SpindleReverse = "spindle-reverse": "starts the spindle in reverse",
         SpindleStop = "spindle-stop": "stops the spindle",
+        SpindleOrient = "spindle-orient": "stops the spindle at an angle and holds it",
         PartCount = "part-count": "steps the control's part counter",
         CatcherOut = "catcher-out": "brings the parts catcher under the part",
         CatcherHome = "catcher-home": "takes the parts catcher back",
@@ -50,6 +51,43 @@ choices! {
         Letter = "L": "M98 P1002 L5 calls O1002 five times",
         Packed = "packed": "M98 P51002 calls O1002 five times",
     }
+}
+
+choices! {
+    /// What the layers of a roughing cycle are counted from.
+    LevelsFrom {
+        Allowance = "allowance": "from the start point moved by the finishing allowances",
+        Start = "start": "from the start point itself",
+    }
+}
+
+choices! {
+    /// How the path of a nose radius goes around an outside corner.
+    OutsideCorner {
+        Straight = "straight": "along both lines to where they meet",
+        Round = "round": "on an arc about the corner",
+    }
+}
+
+choices! {
+    /// What the number of a dwell counts while feeds are per revolution.
+    DwellCounts {
+        Seconds = "seconds": "seconds, as always",
+        Revolutions = "revolutions": "turns of the spindle",
+    }
+}
+
+/// How cycles are run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cycles {
+    /// What roughing layers are counted from.
+    pub levels_from: LevelsFrom,
+    /// How far a deep drilling cycle goes back after each peck; zero for all the way.
+    pub drill_back: Length,
+    /// Length of a threading box's pull-out in tenths of the lead.
+    pub thread_pull_out: u32,
+    /// How a nose radius goes around outside corners.
+    pub outside_corner: OutsideCorner,
 }
 
 /// One M word or G word such as `M11` or `G54.1`.
@@ -110,6 +148,8 @@ pub struct Numbers {
     pub increment_inch: Length,
     /// The units at power-on.
     pub power_on: Units,
+    /// What a dwell counts while feeds are per revolution.
+    pub dwell_counts: DwellCounts,
 }
 
 /// How programs are written.
@@ -192,6 +232,10 @@ pub struct Control {
     pub counter: Option<Counter>,
     /// How repeats are written.
     pub repeat: RepeatForm,
+    /// The word that calls a stretch of the same program by its block number, where there is one.
+    pub call_here: Option<Code>,
+    /// How cycles are run.
+    pub cycles: Cycles,
     /// How far it reads ahead.
     pub read_ahead: ReadAhead,
     /// What a reset does.
@@ -242,6 +286,13 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         .or(false);
     let repeat =
         keys.choice("repeat_form", "how a subprogram's repeats are written").or(RepeatForm::Letter);
+    let call_here = code(
+        keys,
+        "call_here",
+        "word that calls a stretch of the same program by its block number, such as \"M97\"",
+    );
+    let cycles =
+        keys.optional_table("cycles", "how cycles are run", cycles).unwrap_or(Cycles::usual());
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
@@ -262,6 +313,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         variables,
         counter,
         repeat,
+        call_here,
+        cycles,
         read_ahead,
         reset,
         rapid_straight,
@@ -284,6 +337,47 @@ fn numbers(keys: &Keys<'_>) -> Numbers {
             PowerOn::Mm => Units::Mm,
             PowerOn::Inch => Units::Inch,
         },
+        dwell_counts: keys
+            .choice("dwell_counts", "what a dwell counts while feeds are per revolution")
+            .or(DwellCounts::Seconds),
+    }
+}
+
+impl Cycles {
+    /// Common practice, where the file says nothing.
+    pub const fn usual() -> Cycles {
+        Cycles {
+            levels_from: LevelsFrom::Allowance,
+            drill_back: Length::ZERO,
+            thread_pull_out: 0,
+            outside_corner: OutsideCorner::Straight,
+        }
+    }
+}
+
+fn cycles(keys: &Keys<'_>) -> Cycles {
+    let usual = Cycles::usual();
+    Cycles {
+        levels_from: keys
+            .choice("levels_from", "what the layers of roughing cycles are counted from")
+            .or(usual.levels_from),
+        drill_back: keys
+            .length(
+                "drill_back",
+                "how far a deep drilling cycle goes back after each peck; 0 for all the way",
+                Length::ZERO..=Length::from_mm(100),
+            )
+            .or(usual.drill_back),
+        thread_pull_out: keys
+            .count(
+                "thread_pull_out",
+                "length of a threading box's pull-out in tenths of the lead",
+                0..=99,
+            )
+            .or(i64::from(usual.thread_pull_out)) as u32,
+        outside_corner: keys
+            .choice("outside_corner", "how a nose radius goes around outside corners")
+            .or(usual.outside_corner),
     }
 }
 
@@ -395,6 +489,16 @@ fn codes(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Vec<Code>
     codes
 }
 
+/// One word of a program; none where the key is left out.
+fn code(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Code> {
+    let text = keys.text(key, meaning).optional()?;
+    let code = Code::parse(&text);
+    if code.is_none() {
+        not_a_code(keys, key, &text);
+    }
+    code
+}
+
 fn not_a_code(keys: &Keys<'_>, key: &str, text: &str) {
     keys.trouble(
         key,
@@ -404,10 +508,11 @@ fn not_a_code(keys: &Keys<'_>, key: &str, text: &str) {
 }
 
 /// Words that mean the same on nearly every lathe, unless the file gives the function another.
-const STANDARD: [(Does, u32); 5] = [
+const STANDARD: [(Does, u32); 6] = [
     (Does::SpindleForward, 3),
     (Does::SpindleReverse, 4),
     (Does::SpindleStop, 5),
+    (Does::SpindleOrient, 19),
     (Does::CoolantOn, 8),
     (Does::CoolantOff, 9),
 ];

@@ -36,6 +36,20 @@ pub struct Rapid {
     pub x_acceleration: Acceleration,
     /// Acceleration along the spindle axis.
     pub z_acceleration: Acceleration,
+    /// Highest speed of an axis that follows the spindle in a thread, where it is less than its
+    /// rapid speed.
+    pub in_thread: Option<FeedRate>,
+}
+
+/// A home position, as the tool's place in the program's own words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Home {
+    /// Its number: 1 for the reference position.
+    pub number: u32,
+    /// Diameter at which the tool stands there.
+    pub x: Length,
+    /// Distance of the tool from the jaw face there.
+    pub z: Length,
 }
 
 /// The spindle and the way of the bar through it.
@@ -113,6 +127,8 @@ pub struct Lathe {
     pub turret: Turret,
     /// What catches parts and chips.
     pub catching: Catching,
+    /// The home positions that are known.
+    pub homes: Vec<Home>,
 }
 
 impl Lathe {
@@ -124,6 +140,11 @@ impl Lathe {
             lathe
         });
         Read { value, diagnostics: read.diagnostics }
+    }
+
+    /// The home position with this number.
+    pub fn home(&self, number: u32) -> Option<&Home> {
+        self.homes.iter().find(|home| home.number == number)
     }
 
     /// The highest speed that spindle and chuck both allow.
@@ -153,9 +174,21 @@ pub(super) fn keys(keys: &Keys<'_>) -> Lathe {
                     .optional(),
             })
             .unwrap_or(Catching { parts: None, chips_liters: None }),
+        homes: keys.list("home", "one home position of the axes", home),
     };
     swings_within_travel(keys, &lathe);
     lathe
+}
+
+fn home(keys: &Keys<'_>) -> Home {
+    Home {
+        number: keys.count("number", "its number: 1 for the reference position", 1..=4).or(1)
+            as u32,
+        x: keys.length("x", "diameter at which the tool stands there", -HUGE..=HUGE).required(),
+        z: keys
+            .length("z", "distance of the tool from the jaw face there", Length::ZERO..=HUGE)
+            .required(),
+    }
 }
 
 fn swings_within_travel(keys: &Keys<'_>, lathe: &Lathe) {
@@ -199,6 +232,15 @@ fn rapid(keys: &Keys<'_>) -> Rapid {
         z,
         x_acceleration: acceleration("x_acceleration", "acceleration of the cross slide"),
         z_acceleration: acceleration("z_acceleration", "acceleration along the spindle axis"),
+        in_thread: keys
+            .number(
+                "in_thread",
+                "highest speed of an axis in a thread; left out, its rapid speed",
+                "m/min",
+                0.01..=200.0,
+            )
+            .optional()
+            .map(|speed| FeedRate::from_mm_per_min(1000.0 * speed)),
     }
 }
 

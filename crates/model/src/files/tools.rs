@@ -42,6 +42,8 @@ pub struct Station {
     pub kind: ToolKind,
     /// Radius of the nose.
     pub nose_radius: Length,
+    /// Where the programmed tip lies from the center of the nose: the tip number, 0 to 9.
+    pub tip: Option<u8>,
     /// Width of a parting or grooving blade.
     pub width: Option<Length>,
     /// Which corner of the blade its Z words mean.
@@ -123,6 +125,15 @@ fn station(keys: &Keys<'_>) -> Station {
         nose_radius: keys
             .length("nose_radius", "radius of the nose", Length::ZERO..=Length::from_mm(10))
             .or(Length::ZERO),
+        tip: keys
+            .count(
+                "tip",
+                "tip number: where the programmed tip lies from the center of the nose",
+                0..=9,
+            )
+            .optional()
+            .map(|tip| tip as u8)
+            .or(usual_tip(kind)),
         width: keys
             .length(
                 "width",
@@ -168,6 +179,15 @@ fn station(keys: &Keys<'_>) -> Station {
     };
     needs(keys, &station);
     station
+}
+
+/// The tip of tools that cut toward the chuck; from memory, common practice.
+const fn usual_tip(kind: ToolKind) -> Option<u8> {
+    match kind {
+        ToolKind::Turning => Some(3),
+        ToolKind::Boring => Some(2),
+        _ => None,
+    }
 }
 
 /// What a tool of a kind cannot do without.

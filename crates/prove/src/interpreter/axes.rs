@@ -1,10 +1,12 @@
 //! Where axis words send the tool.
 
+use super::block::Once;
 use super::modal::{Modal, MotionMode};
-use super::words::{Once, Words, ask};
-use super::{Interpreter, Reading};
-use crate::action::{Arc, Ask, Path};
-use crate::event::{Point, What};
+use super::words::Words;
+use super::{Interpreter, Reading, ask};
+use crate::action::{Arc, Ask, Feed, Path};
+use crate::event::{Point, Spot, What};
+use crate::lathe::away;
 use model::Length;
 use nc::codes::GCode;
 
@@ -13,14 +15,27 @@ use nc::codes::GCode;
 const ARC_TOLERANCE_MM: f64 = 0.002;
 
 impl Interpreter<'_> {
-    pub(super) fn motion(&mut self, words: &Words, once: &Once, reading: &mut Reading) {
+    pub(super) fn motion(&mut self, words: Words<'_>, once: Once, reading: &mut Reading) {
         match once.code {
             Some((GCode::Dwell, spot)) => self.dwell(words, spot, reading),
-            Some((GCode::SetCoordinatesOrClamp | GCode::LocalShift, _)) => self.shift(words, once),
-            Some((GCode::ReturnHome | GCode::ReturnSecondHome, _)) => {
-                self.home(words, true, reading);
+            Some((GCode::SetCoordinatesOrClamp, _)) => self.set_coordinates(words),
+            Some((GCode::LocalShift, _)) => {
+                let (x, z) = self.said_place(words);
+                self.modal.frame.set_local(x, z);
             }
-            Some((GCode::MachineCoordinates, _)) => self.home(words, false, reading),
+            Some((GCode::DataSetting, spot)) => self.data(words, spot, reading),
+            Some((GCode::ReturnHome, _)) => self.home(words, 1, true, reading),
+            Some((GCode::ReturnSecondHome, _)) => {
+                let number = words.whole(b'P').unwrap_or(2);
+                self.home(words, number, true, reading);
+            }
+            Some((GCode::CheckHome, spot)) => self.check_home(words, spot, reading),
+            Some((GCode::MachineCoordinates, _)) => self.machine_place(words, reading),
+            // A signal may end this move anywhere; it is followed to its end.
+            Some((GCode::SkipMove, _)) if words.has_axis() => {
+                let to = self.target(words);
+                self.make(to, Path::Line, self.modal.feed(), words.motion_spot(), reading);
+            }
             Some((cycle, spot)) if cycle.is_cycle_once() => {
                 self.cycle_once(cycle, words, spot, reading);
             }
@@ -33,70 +48,159 @@ impl Interpreter<'_> {
         }
     }
 
-    fn move_to(&mut self, words: &Words, reading: &mut Reading) {
+    fn move_to(&mut self, words: Words<'_>, reading: &mut Reading) {
         let to = self.target(words);
         let spot = words.motion_spot();
         let path = match self.modal.motion {
             MotionMode::Rapid | MotionMode::Cycle => Path::Rapid,
-            MotionMode::Line | MotionMode::Thread => Path::Line,
-            MotionMode::Clockwise | MotionMode::Counterclockwise => match self.arc(words, to) {
-                Some(arc) => Path::Arc(arc),
-                None => {
-                    reading.notes.push((spot, What::NoArc));
-                    Path::Line
+            MotionMode::Line | MotionMode::Thread | MotionMode::ThreadOfChangingLead => Path::Line,
+            MotionMode::Clockwise | MotionMode::Counterclockwise => {
+                if self.modal.other_plane {
+                    let what = "arcs in another plane than that of Z and X";
+                    reading.note(spot, What::NotModelled(what));
                 }
-            },
+                match self.arc(words, to) {
+                    Some(arc) => Path::Arc(arc),
+                    None => {
+                        reading.note(spot, What::NoArc);
+                        Path::Line
+                    }
+                }
+            }
         };
-        let feed = self.modal.feed();
+        let feed = match self.modal.motion {
+            mode if mode.is_thread() => self.lead(words),
+            _ if path == Path::Rapid => self.modal.feed(),
+            _ => self.feed(spot, reading),
+        };
+        self.make(to, path, feed, spot, reading);
+    }
+
+    /// Makes a move: the one door through which every move of a program goes.
+    pub(super) fn make(
+        &mut self,
+        to: Point,
+        path: Path,
+        feed: Feed,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
         self.modal.position = to;
         ask(spot, Ask::Move { to, path, feed }, reading);
     }
 
-    /// The end of the move that the axis words ask for.
-    pub(super) fn target(&self, words: &Words) -> Point {
+    /// The feed for a cut.
+    pub(super) fn feed(&self, spot: Spot, reading: &mut Reading) -> Feed {
         let modal = &self.modal;
-        let control = &self.setup.control;
-        let length = |letter| words.get(letter).and_then(|said| said.length(modal.units, control));
+        if modal.feed.is_some() && modal.feed_is_per_revolution != modal.per_revolution {
+            reading.note(spot, What::FeedOfOtherMode);
+        }
+        modal.feed()
+    }
+
+    /// The lead of a thread: F, and K where it changes with every turn.
+    fn lead(&self, words: Words<'_>) -> Feed {
+        let change = match self.modal.motion {
+            MotionMode::ThreadOfChangingLead => words.length(b'K', self.modal.units),
+            _ => None,
+        };
+        match self.modal.feed {
+            Some(lead) => Feed::Lead { lead, change: change.unwrap_or_default().mm() },
+            None => Feed::None,
+        }
+    }
+
+    /// The end of the move that the axis words ask for.
+    pub(super) fn target(&self, words: Words<'_>) -> Point {
+        let modal = &self.modal;
+        let shift = modal.frame.shift();
         let mut to = modal.position;
-        if let Some(x) = length(b'X') {
-            to.r = if modal.incremental { to.r + x.half() } else { x.half() + modal.shift.r };
-        }
-        if let Some(z) = length(b'Z') {
-            to.z = if modal.incremental { to.z + z } else { z + modal.shift.z };
-        }
-        if Modal::has_increment_words(control.code_system) || !modal.incremental {
-            if let Some(u) = length(b'U') {
-                to.r += u.half();
+        for said in words.all().iter().filter(|said| said.is_axis()) {
+            let Some(length) = said.length(modal.units) else { continue };
+            match (said.letter, modal.incremental) {
+                (b'X', false) => to.r = length.half() + shift.r,
+                (b'Z', false) => to.z = length + shift.z,
+                (b'X', true) => to.r += length.half(),
+                (b'Z', true) => to.z += length,
+                _ => {}
             }
-            if let Some(w) = length(b'W') {
-                to.z += w;
-            }
+        }
+        if Modal::has_increment_words(self.setup.control.code_system) || !modal.incremental {
+            to.r += words.length(b'U', modal.units).unwrap_or_default().half();
+            to.z += words.length(b'W', modal.units).unwrap_or_default();
         }
         to
     }
 
-    fn shift(&mut self, words: &Words, once: &Once) {
-        if !words.has_axis() {
-            return;
-        }
-        let (modal, control) = (&self.modal, &self.setup.control);
-        let length = |letter| words.get(letter).and_then(|said| said.length(modal.units, control));
-        let (x, z) = (length(b'X').map(Length::half), length(b'Z'));
-        let local = matches!(once.code, Some((GCode::LocalShift, _)));
-        let mut shift = modal.shift;
-        if let Some(x) = x {
-            shift.r = if local { x } else { modal.position.r - x };
-        }
-        if let Some(z) = z {
-            shift.z = if local { z } else { modal.position.z - z };
-        }
-        self.modal.shift = shift;
+    /// X as a radius and Z, where they are named.
+    fn said_place(&self, words: Words<'_>) -> (Option<Length>, Option<Length>) {
+        let units = self.modal.units;
+        (words.length(b'X', units).map(Length::half), words.length(b'Z', units))
     }
 
-    fn home(&mut self, words: &Words, via: bool, reading: &mut Reading) {
-        let named =
-            |letters: [u8; 2]| letters.into_iter().any(|letter| words.get(letter).is_some());
-        let (x, z) = (named([b'X', b'U']), named([b'Z', b'W']));
+    /// U as a radius and W, where they are named.
+    fn said_increments_of_place(&self, words: Words<'_>) -> (Option<Length>, Option<Length>) {
+        let units = self.modal.units;
+        (words.length(b'U', units).map(Length::half), words.length(b'W', units))
+    }
+
+    fn set_coordinates(&mut self, words: Words<'_>) {
+        let (x, z) = self.said_place(words);
+        let (u, w) = self.said_increments_of_place(words);
+        let position = self.modal.position;
+        self.modal.frame.set_here(position, x, z);
+        self.modal.frame.set_by(u.unwrap_or_default(), w.unwrap_or_default());
+    }
+
+    /// Work offsets and tool offsets that the program itself sets.
+    fn data(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
+        use super::frame::Change;
+        let (x, z) = self.said_place(words);
+        let units = self.modal.units;
+        let (u, w) = self.said_increments_of_place(words);
+        let (r, along) = if self.modal.incremental {
+            (Change { to: None, by: x.or(u) }, Change { to: None, by: z.or(w) })
+        } else {
+            (Change { to: x, by: u }, Change { to: z, by: words.length(b'C', units).or(w) })
+        };
+        let number = words.whole(b'P').unwrap_or(0);
+        match words.whole(b'L') {
+            Some(2) if self.modal.frame.change_work(number, r, along) => {
+                if number <= 1 && (r.to.is_some() || along.to.is_some()) {
+                    let what =
+                        "whether the work offset that the program sets lies on the finished face";
+                    reading.note(spot, What::NotKnown(what));
+                }
+            }
+            // Tool offsets: with L10 to L13, or with no L at all.
+            None | Some(10..=13) => {
+                if self.modal.frame.change_tool(number, r, along) {
+                    let what = "what the tool offset held before the program set it";
+                    reading.note(spot, What::NotKnown(what));
+                }
+                let radius = words.length(b'R', units);
+                let tip = words.whole(b'Q').and_then(|tip| u8::try_from(tip).ok());
+                if radius.is_some() || tip.is_some() {
+                    self.modal.frame.set_nose(number % 10_000, radius, tip.filter(|tip| *tip <= 9));
+                }
+            }
+            Some(_) => reading.note(spot, What::NotModelled("data set by the program")),
+        }
+    }
+
+    /// Where a home position lies; unknown ones stand at the turret's clear point.
+    fn home_place(&self, number: u32) -> (Point, bool) {
+        let lathe = self.setup.lathe.as_ref();
+        let home = lathe.and_then(|lathe| lathe.home(number)).zip(self.setup.jaw_face());
+        match home {
+            Some((home, jaw_face)) => (Point { r: home.x.half(), z: jaw_face + home.z }, true),
+            None => (away(self.setup), false),
+        }
+    }
+
+    /// The axes named go to a home position, with `via` through the place that they name.
+    fn home(&mut self, words: Words<'_>, number: u32, via: bool, reading: &mut Reading) {
+        let (x, z) = (words.has_x(), words.has_z());
         if !x && !z {
             return;
         }
@@ -104,24 +208,47 @@ impl Interpreter<'_> {
         if via {
             let to = self.target(words);
             if to != self.modal.position {
-                ask(spot, Ask::Move { to, path: Path::Rapid, feed: self.modal.feed() }, reading);
-                self.modal.position = to;
+                self.make(to, Path::Rapid, Feed::None, spot, reading);
             }
         }
-        ask(spot, Ask::Home { x, z }, reading);
-        let home = crate::lathe::away(self.setup);
-        if x {
-            self.modal.position.r = home.r;
+        let (home, known) = self.home_place(number);
+        if !known {
+            reading.note(spot, What::NotKnown("the way to the home position"));
         }
-        if z {
-            self.modal.position.z = home.z;
+        let now = self.modal.position;
+        let to = Point { r: if x { home.r } else { now.r }, z: if z { home.z } else { now.z } };
+        self.make(to, Path::Rapid, Feed::None, spot, reading);
+    }
+
+    /// Goes to the place named, which must be the home position.
+    fn check_home(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
+        let to = self.target(words);
+        self.make(to, Path::Rapid, Feed::None, spot, reading);
+        let (home, known) = self.home_place(1);
+        if !known {
+            return reading.note(spot, What::NotKnown("the check of the home position"));
+        }
+        if words.has_x() && to.r != home.r || words.has_z() && to.z != home.z {
+            reading.fault(spot, What::NotHome);
         }
     }
 
+    /// A place in machine coordinates, whose zero is taken to be the first home position.
+    fn machine_place(&mut self, words: Words<'_>, reading: &mut Reading) {
+        let (home, known) = self.home_place(1);
+        if !known {
+            return self.home(words, 1, false, reading);
+        }
+        let (x, z) = self.said_place(words);
+        let now = self.modal.position;
+        let to = Point { r: x.map_or(now.r, |x| home.r + x), z: z.map_or(now.z, |z| home.z + z) };
+        self.make(to, Path::Rapid, Feed::None, words.motion_spot(), reading);
+    }
+
     /// The arc to `to`; none where no such arc exists.
-    fn arc(&self, words: &Words, to: Point) -> Option<Arc> {
-        let (modal, control) = (&self.modal, &self.setup.control);
-        let length = |letter| words.get(letter).and_then(|said| said.length(modal.units, control));
+    fn arc(&self, words: Words<'_>, to: Point) -> Option<Arc> {
+        let modal = &self.modal;
+        let length = |letter| words.length(letter, modal.units);
         let from = (modal.position.r.mm(), modal.position.z.mm());
         let to = (to.r.mm(), to.z.mm());
         let clockwise = modal.motion == MotionMode::Clockwise;

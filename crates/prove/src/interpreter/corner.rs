@@ -1,12 +1,14 @@
 //! Corner and angle words: `,C` breaks a corner, `,R` rounds it, `,A` gives a line by its angle.
 //! What such a block cuts depends on the block behind it, so it waits for that.
 
+use super::block::Once;
 use super::modal::MotionMode;
-use super::words::{Once, Said, Words, ask};
+use super::words::Words;
 use super::{Interpreter, Reading};
-use crate::action::{Arc, Ask, Feed, Path};
+use crate::action::{Arc, Feed, Path};
 use crate::event::{Point, Spot, What};
 use model::Length;
+use nc::blocks::Said;
 
 /// How a corner is cut.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,13 +33,13 @@ pub struct Corner {
 
 impl Interpreter<'_> {
     /// Whether the words of this block go straight on from a corner that waits.
-    pub(super) fn goes_on_straight(&self, words: &Words, once: &Once) -> bool {
+    pub(super) fn goes_on_straight(&self, words: Words<'_>, once: Once) -> bool {
         let straight = self.modal.motion == MotionMode::Line && once.code.is_none();
-        straight && words.all().iter().all(|said| !matches!(said.letter(), b'M' | b'T'))
+        straight && words.all().iter().all(|said| !matches!(said.letter, b'M' | b'T'))
     }
 
     /// Whether this block has corner or angle words, or follows one that has.
-    pub(super) fn is_corner_move(&self, words: &Words) -> bool {
+    pub(super) fn is_corner_move(&self, words: Words<'_>) -> bool {
         if self.modal.motion != MotionMode::Line {
             return false;
         }
@@ -49,9 +51,9 @@ impl Interpreter<'_> {
     }
 
     /// A straight cut with corner words, or behind one.
-    pub(super) fn corner_move(&mut self, words: &Words, reading: &mut Reading) {
+    pub(super) fn corner_move(&mut self, words: Words<'_>, reading: &mut Reading) {
         let spot = words.motion_spot();
-        let angle = words.get_comma(b'A').map(Said::value);
+        let angle = words.get_comma(b'A').map(|said| said.value);
         let said_to = words.has_axis().then(|| self.target(words));
         let to = match (said_to, angle, self.modal.corner) {
             // Two lines by their angles: the first one's end is where they meet.
@@ -70,14 +72,8 @@ impl Interpreter<'_> {
         if cut.is_none() && to.is_some() {
             return self.line(to, spot, reading);
         }
-        self.modal.corner = Some(Corner {
-            from: self.modal.position,
-            to,
-            angle,
-            cut,
-            feed: self.modal.feed(),
-            spot,
-        });
+        let (from, feed) = (self.modal.position, self.feed(spot, reading));
+        self.modal.corner = Some(Corner { from, to, angle, cut, feed, spot });
         if let Some(to) = to {
             self.modal.position = to;
         }
@@ -85,24 +81,23 @@ impl Interpreter<'_> {
 
     fn line(&mut self, to: Option<Point>, spot: Spot, reading: &mut Reading) {
         let Some(to) = to else { return };
-        self.modal.position = to;
-        ask(spot, Ask::Move { to, path: Path::Line, feed: self.modal.feed() }, reading);
+        let feed = self.feed(spot, reading);
+        self.make(to, Path::Line, feed, spot, reading);
     }
 
-    fn corner_word(&self, words: &Words) -> Option<Cut> {
-        let (units, control) = (self.modal.units, &self.setup.control);
-        let length = |said: &Said| said.length(units, control).map(Length::abs);
+    fn corner_word(&self, words: Words<'_>) -> Option<Cut> {
+        let units = self.modal.units;
+        let length = |said: &Said| said.length(units).map(Length::abs);
         let chamfer = words.behind_comma(b'C').or(words.get(b'I')).or(words.get(b'K'));
         let leg = chamfer.and_then(length).map(Cut::Leg);
         leg.or(words.get_comma(b'R').and_then(length).map(Cut::Radius))
     }
 
     /// The end of a line of which one coordinate is given, and its angle.
-    fn by_angle(&self, words: &Words, to: Point, angle: f64) -> Point {
-        let has = |letters: [u8; 2]| letters.into_iter().any(|letter| words.get(letter).is_some());
+    fn by_angle(&self, words: Words<'_>, to: Point, angle: f64) -> Point {
         let from = self.modal.position;
         let slope = libm::tan(angle.to_radians());
-        match (has([b'X', b'U']), has([b'Z', b'W'])) {
+        match (words.has_x(), words.has_z()) {
             (true, false) if slope != 0.0 => {
                 Point { z: from.z + Length::nearest_mm((to.r - from.r).mm() / slope), ..to }
             }
@@ -117,24 +112,22 @@ impl Interpreter<'_> {
     fn join(&mut self, next: Option<Point>, reading: &mut Reading) {
         let Some(corner) = self.modal.corner.take() else { return };
         let Some(to) = corner.to else {
-            reading.notes.push((corner.spot, What::NoCorner));
+            reading.note(corner.spot, What::NoCorner);
             self.modal.position = corner.from;
             return;
         };
         let joined = corner.cut.zip(next).and_then(|(cut, next)| joint(corner.from, to, next, cut));
-        let line = |to| Ask::Move { to, path: Path::Line, feed: corner.feed };
+        let (feed, spot) = (corner.feed, corner.spot);
         match (joined, corner.cut) {
             (Some((first, second, path)), _) => {
-                ask(corner.spot, line(first), reading);
-                ask(corner.spot, Ask::Move { to: second, path, feed: corner.feed }, reading);
-                self.modal.position = second;
+                self.make(first, Path::Line, feed, spot, reading);
+                self.make(second, path, feed, spot, reading);
             }
             (None, cut) => {
                 if cut.is_some() {
-                    reading.notes.push((corner.spot, What::NoCorner));
+                    reading.note(spot, What::NoCorner);
                 }
-                ask(corner.spot, line(to), reading);
-                self.modal.position = to;
+                self.make(to, Path::Line, feed, spot, reading);
             }
         }
     }

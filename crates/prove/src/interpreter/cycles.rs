@@ -2,6 +2,7 @@
 //! everything behind the interpreter knows moves only.
 
 mod contour;
+mod drill;
 mod fixed;
 mod peck;
 mod rough;
@@ -9,10 +10,10 @@ mod thread;
 
 pub(in crate::interpreter) use fixed::Fixed;
 
-use super::words::{Words, ask};
+use super::words::Words;
 use super::{Interpreter, Reading};
-use crate::action::{Ask, Feed, Path};
-use crate::event::{Point, Spot};
+use crate::action::{Feed, Path};
+use crate::event::{CycleTrouble, Point, Spot, What};
 use model::Length;
 use nc::codes::GCode;
 
@@ -36,7 +37,7 @@ impl Interpreter<'_> {
     pub(super) fn cycle_once(
         &mut self,
         cycle: GCode,
-        words: &Words,
+        words: Words<'_>,
         spot: Spot,
         reading: &mut Reading,
     ) {
@@ -51,12 +52,12 @@ impl Interpreter<'_> {
     }
 
     /// A length in a word of this block.
-    fn said_length(&self, words: &Words, letter: u8) -> Option<Length> {
-        words.get(letter)?.length(self.modal.units, &self.setup.control)
+    fn said_length(&self, words: Words<'_>, letter: u8) -> Option<Length> {
+        words.length(letter, self.modal.units)
     }
 
     /// A step or depth in a word of this block.
-    fn said_increments(&self, words: &Words, letter: u8) -> Option<Length> {
+    fn said_increments(&self, words: Words<'_>, letter: u8) -> Option<Length> {
         words.get(letter)?.increments(self.modal.units, &self.setup.control)
     }
 
@@ -65,31 +66,30 @@ impl Interpreter<'_> {
     }
 
     fn line_to(&mut self, to: Point, spot: Spot, reading: &mut Reading) {
-        self.go(to, Path::Line, self.modal.feed(), spot, reading);
+        let feed = self.feed(spot, reading);
+        self.go(to, Path::Line, feed, spot, reading);
     }
 
     fn go(&mut self, to: Point, path: Path, feed: Feed, spot: Spot, reading: &mut Reading) {
         if to != self.modal.position {
-            self.modal.position = to;
-            ask(spot, Ask::Move { to, path, feed }, reading);
+            self.make(to, path, feed, spot, reading);
         }
+    }
+
+    /// Tells what a cycle lacks; the control stops with an alarm.
+    fn lacks(spot: Spot, trouble: CycleTrouble, reading: &mut Reading) {
+        reading.fault(spot, What::Cycle(trouble));
     }
 }
 
 /// Steps from one value toward another, the last one clipped; the start itself is not among them.
-/// Empty for no step or no way.
-fn steps(from: Length, to: Length, step: Length) -> Vec<Length> {
+/// Without a step the whole way is one; without a way there is none.
+fn steps(from: Length, to: Length, step: Length) -> impl Iterator<Item = Length> {
     /// More steps than any cycle on a lathe has.
     const MOST: i64 = 100_000;
     let way = (to - from).abs();
-    if !step.is_positive() || !way.is_positive() {
-        return Vec::new();
-    }
-    let whole = (way / step).min(MOST);
+    let whole = if step.is_positive() { (way / step).min(MOST) } else { 0 };
     let sign = if to < from { -1 } else { 1 };
-    let mut places: Vec<Length> = (1..=whole).map(|index| from + step * (index * sign)).collect();
-    if places.last() != Some(&to) {
-        places.push(to);
-    }
-    places
+    let last = (step.max(Length::ZERO) * whole != way).then_some(to);
+    (1..=whole).map(move |index| from + step * (index * sign)).chain(last)
 }

@@ -1,13 +1,14 @@
 //! Statements and jumps: what the control does while it reads.
 
 use super::variables::Seen;
-use super::{At, Call, Here, Interpreter, Reading};
-use crate::action::{Action, Ask};
+use super::{At, Call, Here, Interpreter, Reading, ask};
+use crate::action::Ask;
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
 use model::files::control::RepeatForm;
-use nc::expression::{evaluate, variables_read};
-use nc::tree::{ExpressionId, ItemKind};
+use nc::blocks::{Blocks, Ready, StepKind};
+use nc::expression::evaluate;
+use nc::tree::ExpressionId;
 use std::cell::Cell;
 
 /// System variables by which a program raises an alarm or stops with a message.
@@ -15,49 +16,72 @@ const ALARM: u32 = 3000;
 const MESSAGE: u32 = 3006;
 
 impl Interpreter<'_> {
-    /// Goes through the statements of a block; words are left to [`Interpreter::words`].
-    pub(super) fn statements(&mut self, here: &Here<'_>, state: &State, reading: &mut Reading) {
-        for item in here.items() {
-            let spot = here.spot(item.span);
-            match item.kind {
-                ItemKind::If(condition)
-                    if self.holds(here, condition, state, reading) != Some(true) =>
-                {
-                    return;
+    /// Goes through the statements of a block; gives whether its words are to be done.
+    pub(super) fn statements(
+        &mut self,
+        blocks: &Blocks,
+        block: &Ready,
+        here: Here,
+        state: &State,
+        reading: &mut Reading,
+    ) -> bool {
+        for step in blocks.steps(block) {
+            let spot = here.spot(step.span);
+            match step.kind {
+                StepKind::If(condition) | StepKind::While(condition) => {
+                    self.look_at(blocks.reads(step));
+                    let value = self.value(here, condition, state, reading);
+                    if reading.ended.is_none() && value.is_some_and(|value| value != 0.0) {
+                        continue;
+                    }
+                    if matches!(step.kind, StepKind::While(_)) {
+                        self.leave_loop(here);
+                    }
+                    return false;
                 }
-                ItemKind::While(condition) => match self.holds(here, condition, state, reading) {
-                    Some(true) => {}
-                    _ => return self.leave_loop(here),
-                },
-                ItemKind::End(_) => {
-                    if let Some(start) = self.library.loop_start(self.at.program, here.block_index)
-                    {
+                StepKind::End => {
+                    if let Some(start) = self.library.loop_start(self.at.program, here.block) {
                         self.at.block = start;
                         reading.jumped_back = Some(spot);
                     }
-                    return;
+                    return false;
                 }
-                ItemKind::Goto(target) => {
-                    return self.go_to_term(here, target, spot, state, reading);
+                StepKind::Goto(target) => {
+                    self.go_to_term(here, target, spot, state, reading);
+                    return false;
                 }
-                ItemKind::Assign { target, value } => {
-                    self.assign(here, target, value, spot, state, reading);
+                StepKind::Assign { fixed, target, value } => {
+                    let number = match fixed {
+                        Some(number) => Some(f64::from(number)),
+                        None => self.value(here, target, state, reading),
+                    };
+                    let to = self.value(here, value, state, reading);
+                    if reading.ended.is_some() {
+                        return false;
+                    }
+                    let itself = |number: u32| blocks.reads(step).contains(&number);
+                    self.assign(number.unwrap_or(0.0), to, itself, spot, reading);
                 }
-                _ => {}
             }
             if reading.ended.is_some() {
-                return;
+                return false;
             }
         }
-        if here.has_words() {
-            self.words(here, state, reading);
+        true
+    }
+
+    fn look_at(&mut self, variables: &[u32]) {
+        for number in variables {
+            if !self.looked_at.contains(number) {
+                self.looked_at.push(*number);
+            }
         }
     }
 
     /// Works out a term; a fault ends the program.
     pub(super) fn value(
         &self,
-        here: &Here<'_>,
+        here: Here,
         term: ExpressionId,
         state: &State,
         reading: &mut Reading,
@@ -69,63 +93,39 @@ impl Interpreter<'_> {
             wanted: self.setup.part.as_ref().map(|part| part.quantity),
             unknown: Cell::new(None),
         };
-        let result = evaluate(here.tree, term, &seen);
+        let tree = self.tree(here);
+        let result = evaluate(tree, term, &seen);
         if let Some(number) = seen.unknown.get() {
-            let span = here.tree.expression(term).span;
-            reading.notes.push((here.spot(span), What::UnknownVariable(number)));
+            reading.note(here.spot(tree.expression(term).span), What::UnknownVariable(number));
         }
         match result {
             Ok(value) => value,
             Err(fault) => {
-                let spot = here.spot(fault.span);
-                reading.notes.push((spot, What::TermFault(fault.kind)));
-                reading.ended = Some((spot, EndedBy::Fault));
+                reading.fault(here.spot(fault.span), What::TermFault(fault.kind));
                 None
             }
         }
     }
 
-    fn holds(
-        &mut self,
-        here: &Here<'_>,
-        condition: ExpressionId,
-        state: &State,
-        reading: &mut Reading,
-    ) -> Option<bool> {
-        for number in variables_read(here.tree, condition) {
-            if !self.looked_at.contains(&number) {
-                self.looked_at.push(number);
-            }
-        }
-        let value = self.value(here, condition, state, reading);
-        if reading.ended.is_some() { None } else { Some(value.is_some_and(|value| value != 0.0)) }
-    }
-
+    /// Gives a variable a value; `itself` tells whether the value is made from a variable.
     fn assign(
         &mut self,
-        here: &Here<'_>,
-        target: ExpressionId,
-        value: ExpressionId,
+        number: f64,
+        to: Option<f64>,
+        itself: impl Fn(u32) -> bool,
         spot: Spot,
-        state: &State,
         reading: &mut Reading,
     ) {
-        let number = self.value(here, target, state, reading).unwrap_or(0.0);
-        let to = self.value(here, value, state, reading);
-        if reading.ended.is_some() {
-            return;
-        }
         let number = if (0.0..1e6).contains(&number) { number as u32 } else { 0 };
         if number == ALARM || number == MESSAGE {
             reading.stops_reading = true;
-            let ask = if number == ALARM { Ask::Message } else { Ask::Halt };
-            reading.actions.push(Action { spot, ask });
+            ask(spot, if number == ALARM { Ask::Message } else { Ask::Halt }, reading);
             if number == ALARM {
                 reading.ended = Some((spot, EndedBy::Fault));
             }
             return;
         }
-        if variables_read(here.tree, value).contains(&number) {
+        if itself(number) {
             reading.step = to.map(|to| (spot, number, to));
         } else {
             reading.set = Some((spot, number));
@@ -134,19 +134,19 @@ impl Interpreter<'_> {
         if made == Some(number) {
             reading.counter = to;
         } else if !self.variables.set(number, to) {
-            reading.notes.push((spot, What::UnknownVariable(number)));
+            reading.note(spot, What::UnknownVariable(number));
         }
     }
 
-    fn leave_loop(&mut self, here: &Here<'_>) {
-        let end = self.library.loop_end(self.at.program, here.block_index);
+    fn leave_loop(&mut self, here: Here) {
+        let end = self.library.loop_end(self.at.program, here.block);
         let program_end = self.library.program(self.at.program).blocks.end as u32;
         self.at.block = end.map_or(program_end, |end| end + 1);
     }
 
     fn go_to_term(
         &mut self,
-        here: &Here<'_>,
+        here: Here,
         target: ExpressionId,
         spot: Spot,
         state: &State,
@@ -170,8 +170,7 @@ impl Interpreter<'_> {
                 self.at.block = block;
             }
             None => {
-                reading.notes.push((spot, What::NoTarget(number)));
-                reading.ended = Some((spot, EndedBy::Fault));
+                reading.fault(spot, What::NoTarget(number));
             }
         }
     }
@@ -194,15 +193,43 @@ impl Interpreter<'_> {
         spot: Spot,
         reading: &mut Reading,
     ) -> bool {
-        self.most_repeats = self.most_repeats.max(repeats);
         let Some(program) = self.library.find(number) else {
-            reading.notes.push((spot, What::NoProgram(number)));
-            reading.ended = Some((spot, EndedBy::Fault));
+            reading.fault(spot, What::NoProgram(number));
             return false;
         };
+        let start = At { program, block: self.library.program(program).blocks.start as u32 };
+        self.enter_at(start, repeats, own_locals, spot, reading)
+    }
+
+    /// Calls a stretch of the same program from a block number to its M99.
+    pub(super) fn call_here(
+        &mut self,
+        number: u32,
+        l: Option<u32>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
+        match self.library.search(self.at.program, self.at.block, number) {
+            Some(block) => {
+                let start = At { program: self.at.program, block };
+                let own_locals = self.setup.control.variables.call_makes_locals;
+                self.enter_at(start, l.unwrap_or(1), own_locals, spot, reading);
+            }
+            None => reading.fault(spot, What::NoTarget(number)),
+        }
+    }
+
+    fn enter_at(
+        &mut self,
+        start: At,
+        repeats: u32,
+        own_locals: bool,
+        spot: Spot,
+        reading: &mut Reading,
+    ) -> bool {
+        self.most_repeats = self.most_repeats.max(repeats);
         if self.calls.len() >= self.setup.control.variables.call_depth {
-            reading.notes.push((spot, What::TooDeep));
-            reading.ended = Some((spot, EndedBy::Fault));
+            reading.fault(spot, What::TooDeep);
             return false;
         }
         if repeats == 0 {
@@ -211,9 +238,8 @@ impl Interpreter<'_> {
         if own_locals {
             self.variables.enter();
         }
-        let back = self.at;
-        self.calls.push(Call { back, program, repeats_left: repeats - 1, own_locals });
-        self.at = At { program, block: self.library.program(program).blocks.start as u32 };
+        self.calls.push(Call { back: self.at, start, repeats_left: repeats - 1, own_locals });
+        self.at = start;
         true
     }
 
@@ -229,7 +255,7 @@ impl Interpreter<'_> {
         };
         if call.repeats_left > 0 && target.is_none() {
             call.repeats_left -= 1;
-            self.at.block = self.library.program(call.program).blocks.start as u32;
+            self.at = call.start;
             reading.jumped_back = Some(spot);
             return;
         }
@@ -238,6 +264,9 @@ impl Interpreter<'_> {
             self.variables.leave();
         }
         self.calls.pop();
+        // A macro that was asked for inside what is over is called no more.
+        let depth = self.calls.len();
+        self.after_moves.retain(|after| after.depth() <= depth);
         if let Some(number) = target {
             self.go_to(number, spot, reading);
         }

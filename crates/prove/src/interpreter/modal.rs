@@ -2,6 +2,7 @@
 
 use super::corner::Corner;
 use super::cycles::{Depths, Fixed};
+use super::frame::Frame;
 use crate::action::{Feed, Speed};
 use crate::event::Point;
 use crate::lathe::away;
@@ -22,10 +23,18 @@ pub enum MotionMode {
     Clockwise,
     /// G3.
     Counterclockwise,
-    /// A thread with a constant or changing lead.
+    /// A thread with a constant lead.
     Thread,
+    /// A thread whose lead changes with each turn.
+    ThreadOfChangingLead,
     /// A fixed cycle, run again by each block with axis words.
     Cycle,
+}
+
+impl MotionMode {
+    pub(super) const fn is_thread(self) -> bool {
+        matches!(self, MotionMode::Thread | MotionMode::ThreadOfChangingLead)
+    }
 }
 
 /// What stays in force.
@@ -33,22 +42,31 @@ pub enum MotionMode {
 pub struct Modal {
     /// Units of the program.
     pub units: Units,
-    /// Where the tool is told to stand, in the frame of the first work offset.
+    /// Where the tool is told to stand, in the frame of the first work offset; with an offset of
+    /// the nose radius in force, where its programmed contour stands.
     pub position: Point,
     /// What is added to programmed places to get there.
-    pub shift: Point,
+    pub frame: Frame,
     /// The motion that axis words alone go on with.
     pub motion: MotionMode,
     /// Whether feeds are per revolution.
     pub per_revolution: bool,
     /// The last feed, in mm; none before the first.
     pub feed: Option<f64>,
+    /// Whether the last feed was given per revolution.
+    pub feed_is_per_revolution: bool,
     /// Whether S is a surface speed.
     pub surface: bool,
     /// The last S, in rev/min or m/min.
     pub speed: Option<f64>,
     /// Whether axis words are increments.
     pub incremental: bool,
+    /// Whether drilling cycles go back to their clear point only.
+    pub return_to_clearance: bool,
+    /// Whether another plane than that of Z and X is chosen.
+    pub other_plane: bool,
+    /// The turret station called last; 0 before the first.
+    pub station: u32,
     /// A straight cut whose end waits for the block that follows it.
     pub corner: Option<Corner>,
     /// The fixed cycle in force.
@@ -63,16 +81,30 @@ impl Modal {
         Modal {
             units: setup.control.numbers.power_on,
             position: away(setup),
-            shift: Point::default(),
+            frame: Frame::new(),
             motion: MotionMode::Rapid,
             per_revolution: true,
             feed: None,
+            feed_is_per_revolution: true,
             surface: false,
             speed: None,
             incremental: false,
+            return_to_clearance: false,
+            other_plane: false,
+            station: 0,
             corner: None,
             fixed: None,
             depths: Depths::default(),
+        }
+    }
+
+    /// What a reset leaves: units, the place of the tool, and offsets.
+    pub(super) fn after_reset(before: &Modal, setup: &Setup) -> Modal {
+        Modal {
+            units: before.units,
+            position: before.position,
+            frame: before.frame.after_reset(),
+            ..Modal::new(setup)
         }
     }
 

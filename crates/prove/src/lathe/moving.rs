@@ -1,6 +1,6 @@
 //! Moves: how long they take, and whether a tool or the gripper is what moves.
 
-use super::{Lathe, Teller, away};
+use super::{Lathe, Teller, ThreadPass};
 use crate::action::{Feed, Path, Speed};
 use crate::event::{EndedBy, Motion, Point, Spot, What};
 use calc::motion;
@@ -33,11 +33,15 @@ impl Lathe<'_> {
             self.feed_to(to, path, feed)
         };
         self.state.position = to;
-        let arc = match path {
-            Path::Arc(arc) => Some(arc),
-            Path::Rapid | Path::Line => None,
+        let motion = Motion {
+            from,
+            to,
+            rapid,
+            speed,
+            arc: if let Path::Arc(arc) = path { Some(arc) } else { None },
+            bend: if rapid { self.bend(from, to) } else { None },
+            lead: if let Feed::Lead { lead, .. } = feed { Some(lead) } else { None },
         };
-        let motion = Motion { from, to, rapid, arc, speed };
         if !rapid && speed.is_none() {
             self.tell(What::Stuck(motion), spot, &before, tell);
         }
@@ -49,24 +53,34 @@ impl Lathe<'_> {
         } else {
             self.tell(What::Cut(motion), spot, &before, tell);
             self.cut(motion, spot, tell);
+            self.remember_thread(motion);
         }
         ControlFlow::Continue(())
     }
 
-    pub(super) fn go_home(
-        &mut self,
-        x: bool,
-        z: bool,
-        spot: Spot,
-        tell: &mut Teller<'_>,
-    ) -> ControlFlow<EndedBy> {
-        let home = away(self.setup);
-        let now = self.state.position;
-        let to = Point { r: if x { home.r } else { now.r }, z: if z { home.z } else { now.z } };
-        // Where home lies is not in the lathe file; the turret's clear point stands for it.
-        let before = self.state;
-        self.tell(What::NotModelled("the way to the home position"), spot, &before, tell);
-        self.go(to, Path::Rapid, Feed::None, spot, tell)
+    /// Where a rapid move bends: the axis that is there first waits for the other. Run-up and
+    /// run-down of the axes move this place a little; they are left out.
+    fn bend(&self, from: Point, to: Point) -> Option<Point> {
+        let rapid = &self.setup.lathe.as_ref()?.rapid;
+        if self.setup.control.rapid_straight || from.r == to.r || from.z == to.z {
+            return None;
+        }
+        let (way_r, way_z) = (to.r - from.r, to.z - from.z);
+        let r_time = way_r.abs().mm() / rapid.x.mm_per_min();
+        let z_time = way_z.abs().mm() / rapid.z.mm_per_min();
+        let part = |way: Length, share: f64| Length::nearest_mm(way.mm() * share);
+        Some(if r_time < z_time {
+            Point { r: to.r, z: from.z + part(way_z, r_time / z_time) }
+        } else {
+            Point { r: from.r + part(way_r, z_time / r_time), z: to.z }
+        })
+    }
+
+    fn remember_thread(&mut self, motion: Motion) {
+        let Some(lead) = motion.lead else { return };
+        let speed = self.turning();
+        let station = self.state.tool.station;
+        self.state.thread = Some(ThreadPass { station, end: motion.to.z, lead, speed });
     }
 
     /// The longer of the two axes' own times, each from rest to rest.
@@ -114,6 +128,7 @@ impl Lathe<'_> {
                 }
                 None => self.fixed_speed_time(length, feed),
             },
+            Feed::Lead { lead, change } => self.thread_time(to, length, lead, change),
             _ => (0.0, None),
         };
         self.state.now += if time.is_finite() { time } else { 0.0 };
@@ -139,6 +154,20 @@ impl Lathe<'_> {
             from = to;
         }
         seconds
+    }
+
+    /// The time of a move in step with the spindle; the lead counts along the axis that goes
+    /// further.
+    fn thread_time(&self, to: Point, length: f64, lead: f64, change: f64) -> (f64, Option<f64>) {
+        let from = self.state.position;
+        let rpm = self.speed_for(from.r);
+        let way = (to.r - from.r).mm().abs().max((to.z - from.z).mm().abs());
+        let turns = calc::thread::turns(way, lead, change);
+        let turning = rpm > 0.0 && self.state.spindle.told.is_some();
+        match turns.filter(|turns| turning && *turns > 0.0) {
+            Some(turns) => (60.0 * turns / rpm, Some(length * rpm / turns)),
+            None => (0.0, None),
+        }
     }
 
     fn fixed_speed_time(&self, length: f64, feed: f64) -> (f64, Option<f64>) {

@@ -75,6 +75,16 @@ impl Lathe<'_> {
         });
     }
 
+    /// Turns the other way than so far, as at the bottom of a tapped hole.
+    pub(super) fn turn_back(&mut self, spot: Spot, tell: &mut Teller<'_>) {
+        let way = match self.state.spindle.told {
+            Some(Direction::Forward) => Direction::Reverse,
+            Some(Direction::Reverse) => Direction::Forward,
+            None => return,
+        };
+        self.start_spindle(way, spot, tell);
+    }
+
     pub(super) fn call_speed(&mut self, speed: Speed, spot: Spot, tell: &mut Teller<'_>) {
         self.step(spot, tell, |lathe| {
             lathe.state.spindle.speed = Some(speed);

@@ -16,11 +16,9 @@ pub(crate) const STYLES: [&str; 4] = ["cycles", "hand-typed", "long-hand", "para
 pub(crate) const WAITING: &[&str] = &[
     "cycles/nose-bore.nc",             // offset of the nose radius
     "cycles/nose-outside.nc",          // offset of the nose radius
-    "hand-typed/all-ways-home.nc",     // G28, G30 and G53 by places that a file gives
-    "hand-typed/second-in-g55.nc",     // G10, G55
-    "hand-typed/shifted-by-w.nc",      // G50 W
+    "hand-typed/second-in-g55.nc",     // G10
     "parametric/groove-after-move.nc", // G66
-    "parametric/offsets-by-g10.nc",    // G10, G56
+    "parametric/offsets-by-g10.nc",    // G10
 ];
 
 /// The folder of these tests.

@@ -1,10 +1,10 @@
 //! The contour that roughing and finishing cycles follow: some blocks of the same program, read
 //! ahead without the lathe doing anything.
 
-use super::super::words::{Said, Words};
+use super::super::words::Words;
 use super::super::{Interpreter, Reading};
 use crate::action::{Arc, Ask, Feed, Path};
-use crate::event::{Point, Spot, What};
+use crate::event::{CycleTrouble, Point, Spot, What};
 use model::Length;
 use nc::tree::ItemKind;
 
@@ -35,9 +35,14 @@ pub(super) struct Leg {
 impl Interpreter<'_> {
     /// The contour that `P` and `Q` name, as it would run from where the tool stands. Where it
     /// follows at once, reading goes on behind it: it runs inside cycles only.
-    pub(super) fn contour(&mut self, words: &Words, spot: Spot, reading: &mut Reading) -> Contour {
-        let number = |letter| words.get(letter).and_then(Said::whole);
-        let (Some(first), Some(last)) = (number(b'P'), number(b'Q')) else {
+    pub(super) fn contour(
+        &mut self,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) -> Contour {
+        let (Some(first), Some(last)) = (words.whole(b'P'), words.whole(b'Q')) else {
+            Self::lacks(spot, CycleTrouble::NoContour, reading);
             return Contour::default();
         };
         let (program, here) = (self.at.program, self.at.block);
@@ -45,11 +50,15 @@ impl Interpreter<'_> {
         let end = start.and_then(|start| self.library.search(program, start, last));
         let (Some(start), Some(end)) = (start, end) else {
             let missing = if start.is_none() { first } else { last };
-            reading.notes.push((spot, What::NoTarget(missing)));
+            reading.fault(spot, What::NoTarget(missing));
             return Contour::default();
         };
-        let legs = self.read_contour(start, end, reading);
-        if start == here && end >= start {
+        if end < start {
+            Self::lacks(spot, CycleTrouble::ContourBackward, reading);
+            return Contour::default();
+        }
+        let legs = self.read_contour(start, end, spot, reading);
+        if start == here {
             self.at.block = end + 1;
         }
         Contour { legs, names_both: self.names_both(start) }
@@ -66,7 +75,7 @@ impl Interpreter<'_> {
         names([b'X', b'U']) && names([b'Z', b'W'])
     }
 
-    fn read_contour(&self, start: u32, end: u32, reading: &mut Reading) -> Vec<Leg> {
+    fn read_contour(&self, start: u32, end: u32, spot: Spot, reading: &mut Reading) -> Vec<Leg> {
         let mut reader = self.clone();
         reader.at.block = start;
         let state =
@@ -78,15 +87,29 @@ impl Interpreter<'_> {
             if reader.at.program != self.at.program || !(start..=end).contains(&reader.at.block) {
                 break;
             }
+            let depth = reader.calls.len();
             reader.read(&state, &mut one);
             reading.notes.append(&mut one.notes);
             for action in &one.actions {
-                if let Ask::Move { to, path, feed } = action.ask {
-                    legs.push(Leg { from, to, path, feed, spot: action.spot });
-                    from = to;
+                match action.ask {
+                    Ask::Move { to, path, feed } => {
+                        legs.push(Leg { from, to, path, feed, spot: action.spot });
+                        from = to;
+                    }
+                    // Speeds and coolant inside a contour count in the finishing pass only.
+                    Ask::Speed(_) | Ask::HoldSpeed | Ask::Function(..) => {}
+                    _ => Self::lacks(action.spot, CycleTrouble::ContourBlock, reading),
                 }
             }
-            if one.ended.is_some() {
+            if reader.calls.len() != depth {
+                Self::lacks(
+                    one.actions.first().map_or(spot, |action| action.spot),
+                    CycleTrouble::ContourBlock,
+                    reading,
+                );
+            }
+            if one.ended.is_some() || reading.ended.is_some() {
+                reading.ended = reading.ended.or(one.ended);
                 break;
             }
         }

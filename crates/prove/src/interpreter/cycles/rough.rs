@@ -6,8 +6,9 @@ use super::super::{Interpreter, Reading};
 use super::contour::{Contour, Leg};
 use super::steps;
 use crate::action::Path;
-use crate::event::{Point, Spot};
+use crate::event::{CycleTrouble, Point, Spot};
 use model::Length;
+use model::files::control::LevelsFrom;
 use nc::codes::GCode;
 
 /// Layers of a roughing cycle. In turning, `a` is the radius (layers) and `b` the way along Z
@@ -25,7 +26,13 @@ struct Layers {
 
 impl Interpreter<'_> {
     /// Roughing in layers. The first of its two blocks leaves depth and lift.
-    pub(super) fn rough(&mut self, cycle: GCode, words: &Words, spot: Spot, reading: &mut Reading) {
+    pub(super) fn rough(
+        &mut self,
+        cycle: GCode,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
         let facing = cycle == GCode::RoughFacing;
         let depth_word = if facing { b'W' } else { b'U' };
         if words.get(b'P').is_none() {
@@ -36,6 +43,9 @@ impl Interpreter<'_> {
         if let Some(depth) = self.said_increments(words, b'D') {
             self.modal.depths.layer = depth;
         }
+        if !self.modal.depths.layer.is_positive() {
+            return Self::lacks(spot, CycleTrouble::NoDepth, reading);
+        }
         let start = self.modal.position;
         let allowance = self.allowance(words);
         let Contour { legs, names_both: pockets } = self.contour(words, spot, reading);
@@ -44,7 +54,11 @@ impl Interpreter<'_> {
         }
         let moved: Vec<Leg> = legs.iter().map(|leg| leg.shifted(allowance)).collect();
         let clear = Point { r: start.r + allowance.r, z: start.z + allowance.z };
-        let layers = Layers::new(facing, &moved, clear, pockets);
+        let from = match self.setup.control.cycles.levels_from {
+            LevelsFrom::Allowance => clear,
+            LevelsFrom::Start => start,
+        };
+        let layers = Layers::new(facing, &moved, from, pockets);
         self.cut_layers(&layers, spot, reading);
         // The last pass goes along the whole contour with its allowances.
         self.rapid_to(clear, spot, reading);
@@ -56,7 +70,7 @@ impl Interpreter<'_> {
     }
 
     /// What the contour is moved by: U on the diameter, W along Z.
-    fn allowance(&self, words: &Words) -> Point {
+    fn allowance(&self, words: Words<'_>) -> Point {
         Point {
             r: self.said_length(words, b'U').unwrap_or_default().half(),
             z: self.said_length(words, b'W').unwrap_or_default(),
@@ -82,18 +96,26 @@ impl Interpreter<'_> {
     }
 
     /// The contour again and again, moved nearer each time.
-    pub(super) fn pattern(&mut self, words: &Words, spot: Spot, reading: &mut Reading) {
+    pub(super) fn pattern(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
         if words.get(b'P').is_none() {
-            let passes = words.get(b'R').and_then(super::super::words::Said::whole).unwrap_or(1);
+            let passes = words.get(b'R').and_then(nc::blocks::Said::whole).unwrap_or(1);
             self.modal.depths.pattern = (
                 self.said_length(words, b'U').unwrap_or_default(),
                 self.said_length(words, b'W').unwrap_or_default(),
-                passes.clamp(1, 1000),
+                passes.min(1000),
             );
             return;
         }
         let start = self.modal.position;
         let allowance = self.allowance(words);
+        // In one block, the reliefs stand there as I and K and the passes as D.
+        if let Some(passes) = words.whole(b'D') {
+            let relief = |letter| self.said_length(words, letter).unwrap_or_default();
+            self.modal.depths.pattern = (relief(b'I'), relief(b'K'), passes.min(1000));
+        }
+        if self.modal.depths.pattern.2 == 0 {
+            return Self::lacks(spot, CycleTrouble::NoPasses, reading);
+        }
         let legs = self.contour(words, spot, reading).legs;
         let (relief_r, relief_z, passes) = self.modal.depths.pattern;
         for pass in 1..=passes.max(1) {
@@ -111,7 +133,7 @@ impl Interpreter<'_> {
     }
 
     /// The contour once, with its own feeds, and back to the start.
-    pub(super) fn finish(&mut self, words: &Words, spot: Spot, reading: &mut Reading) {
+    pub(super) fn finish(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
         let start = self.modal.position;
         let legs = self.contour(words, spot, reading).legs;
         for leg in &legs {

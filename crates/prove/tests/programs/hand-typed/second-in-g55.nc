@@ -4,6 +4,7 @@ O0801(SPACERS - SECOND OF THE PAIR IN G55)
 (JOB spacer.toml)
 (PARTS 60)
 (ENDS COUNT)
+(UNPROVEN whether the work offset that the program sets lies on the finished face)
 G21G40G99
 G10L2P1X0.Z0.
 G10L2P2X0.Z-11.

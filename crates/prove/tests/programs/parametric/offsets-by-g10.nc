@@ -4,6 +4,7 @@ O0910 (SPACERS, THE SECOND ORIGIN IS WORKED OUT)
 (JOB spacer.toml)
 (PARTS 60)
 (ENDS COUNT)
+(UNPROVEN whether the work offset that the program sets lies on the finished face)
 G21 G40 G99
 #101 = 8. + 2.5 + .5 (PITCH)
 G10 L2 P1 X0. Z0.
