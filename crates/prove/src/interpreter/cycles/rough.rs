@@ -22,6 +22,8 @@ struct Layers {
     clear: (Length, Length),
     /// Whether pockets are cut too.
     pockets: bool,
+    /// How the tool goes in to a layer from outside: as the contour's first block says.
+    into: Path,
 }
 
 impl Interpreter<'_> {
@@ -62,8 +64,7 @@ impl Interpreter<'_> {
         self.cut_layers(&layers, spot, reading);
         // The last pass goes along the whole contour with its allowances.
         self.rapid_to(clear, spot, reading);
-        self.rapid_to(moved[0].to, spot, reading);
-        for leg in &moved[1..] {
+        for leg in &moved {
             self.go(leg.to, leg.path, self.modal.feed(), spot, reading);
         }
         self.rapid_to(start, spot, reading);
@@ -85,14 +86,31 @@ impl Interpreter<'_> {
             for (begin, end) in layers.cuts_at(level) {
                 let out = if level < layers.clear.0 { lift } else { -lift };
                 let back = if end < begin { lift } else { -lift };
+                let pocket = begin != layers.clear.1;
+                if pocket {
+                    self.over(layers, begin, spot, reading);
+                }
+                let into = if pocket { Path::Line } else { layers.into };
                 self.rapid_to(layers.point(before, begin), spot, reading);
-                self.line_to(layers.point(level, begin), spot, reading);
+                self.go(layers.point(level, begin), into, self.modal.feed(), spot, reading);
                 self.line_to(layers.point(level, end), spot, reading);
                 self.line_to(layers.point(level + out, end + back), spot, reading);
-                self.rapid_to(layers.point(level + out, layers.clear.1), spot, reading);
+                if pocket {
+                    self.over(layers, layers.clear.1, spot, reading);
+                } else {
+                    self.rapid_to(layers.point(level + out, layers.clear.1), spot, reading);
+                }
             }
             before = level;
         }
+    }
+
+    /// Over whatever stands between two places: out to where layers begin, then along.
+    fn over(&mut self, layers: &Layers, to: Length, spot: Spot, reading: &mut Reading) {
+        let here = self.modal.position;
+        let along = if layers.facing { here.r } else { here.z };
+        self.rapid_to(layers.point(layers.clear.0, along), spot, reading);
+        self.rapid_to(layers.point(layers.clear.0, to), spot, reading);
     }
 
     /// The contour again and again, moved nearer each time.
@@ -150,7 +168,11 @@ impl Layers {
         for leg in &legs[1..] {
             corners.extend(leg.corners().into_iter().map(order));
         }
-        Layers { facing, corners, clear: order(clear), pockets }
+        let into = match legs[0].path {
+            Path::Rapid => Path::Rapid,
+            Path::Line | Path::Arc(_) => Path::Line,
+        };
+        Layers { facing, corners, clear: order(clear), pockets, into }
     }
 
     fn point(&self, a: Length, b: Length) -> Point {
