@@ -206,6 +206,10 @@ pub enum What {
     /// A feed that was given per revolution and would now be taken per minute, or the other way
     /// round.
     FeedOfOtherMode,
+    /// What the offset of the nose radius cannot follow.
+    Nose(crate::nose::Trouble),
+    /// More blocks without a move than a control sees across while the nose goes beside its path.
+    NoseSeesNothing,
     /// The place of a home check is not the home position.
     NotHome,
     /// A corner word that no corner can be cut for.

@@ -9,6 +9,7 @@ mod flow;
 mod frame;
 mod macro_call;
 mod modal;
+mod nose;
 mod variables;
 mod words;
 
@@ -108,6 +109,10 @@ pub struct Interpreter<'p> {
     pub looked_at: Vec<u32>,
     /// The most repeats that a call asked for.
     pub most_repeats: u32,
+    /// Whether this is a look at a contour only, without any offset of the nose.
+    reads_contour: bool,
+    /// Room for what the offset of the nose decides.
+    told: nose::Told,
     /// Room for words whose values are worked out.
     room: Vec<Said>,
 }
@@ -127,6 +132,8 @@ impl<'p> Interpreter<'p> {
             modal: Modal::new(setup),
             looked_at: Vec::new(),
             most_repeats: 0,
+            reads_contour: false,
+            told: nose::Told::default(),
             room: Vec::new(),
         }
     }

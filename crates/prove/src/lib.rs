@@ -4,7 +4,7 @@
 //! running the text. It never uses the planner's bar arithmetic (`calc::bar`).
 //!
 //! Read in this order: [`setup`] (what is known), [`event`] (what can happen), [`interpreter`]
-//! (the control), [`lathe`] (the machine), [`run`] (both together), [`count`] and [`reentry`]
+//! (the control), [`nose`] (the offset it cuts with), [`lathe`] (the machine), [`run`] (both together), [`count`] and [`reentry`]
 //! (what a reset does), [`checks`] (the hazards), [`proof`] (all of it).
 #![forbid(unsafe_code)]
 
@@ -14,6 +14,7 @@ pub mod count;
 pub mod event;
 pub mod interpreter;
 pub mod lathe;
+pub mod nose;
 pub mod proof;
 pub mod reentry;
 pub mod report;

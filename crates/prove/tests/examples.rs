@@ -47,6 +47,12 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
     for change in change {
         match change.split_once(':').unwrap_or((change, "")) {
             ("lathe", _) => setup.lathe = None,
+            ("nose", nose) => {
+                let (number, radius) = nose.split_once(',').unwrap();
+                let stations = &mut setup.tools.as_mut().unwrap().stations;
+                let station = stations.iter_mut().find(|it| it.number.to_string() == number);
+                station.unwrap().nose_radius = mm(radius);
+            }
             ("home", place) => {
                 let (x, z) = place.split_once(',').unwrap();
                 let home = model::files::lathe::Home { number: 1, x: mm(x), z: mm(z) };

@@ -565,6 +565,14 @@ fn words_mean_one_thing(keys: &Keys<'_>, functions: &[Function]) {
 }
 
 impl Does {
+    /// Whether a person, the bar or the turning spindle hangs on it.
+    pub const fn concerns_the_bar(self) -> bool {
+        !matches!(
+            self,
+            Does::CoolantOn | Does::CoolantOff | Does::AirOn | Does::AirOff | Does::Nothing
+        )
+    }
+
     /// The word for it in files and messages.
     pub fn shown(self) -> &'static str {
         self.word()

@@ -3,8 +3,8 @@
 use super::block::Once;
 use super::modal::{Modal, MotionMode};
 use super::words::Words;
-use super::{Interpreter, Reading, ask};
-use crate::action::{Arc, Ask, Feed, Path};
+use super::{Interpreter, Reading};
+use crate::action::{Arc, Feed, Path};
 use crate::event::{Point, Spot, What};
 use crate::lathe::away;
 use model::Length;
@@ -74,19 +74,6 @@ impl Interpreter<'_> {
             _ => self.feed(spot, reading),
         };
         self.make(to, path, feed, spot, reading);
-    }
-
-    /// Makes a move: the one door through which every move of a program goes.
-    pub(super) fn make(
-        &mut self,
-        to: Point,
-        path: Path,
-        feed: Feed,
-        spot: Spot,
-        reading: &mut Reading,
-    ) {
-        self.modal.position = to;
-        ask(spot, Ask::Move { to, path, feed }, reading);
     }
 
     /// The feed for a cut.
@@ -167,8 +154,7 @@ impl Interpreter<'_> {
         match words.whole(b'L') {
             Some(2) if self.modal.frame.change_work(number, r, along) => {
                 if number <= 1 && (r.to.is_some() || along.to.is_some()) {
-                    let what =
-                        "whether the work offset that the program sets lies on the finished face";
+                    let what = "whether the work offset that the program sets lies on the finished face";
                     reading.note(spot, What::NotKnown(what));
                 }
             }
@@ -205,10 +191,11 @@ impl Interpreter<'_> {
             return;
         }
         let spot = words.motion_spot();
+        self.pause_nose(reading);
         if via {
             let to = self.target(words);
             if to != self.modal.position {
-                self.make(to, Path::Rapid, Feed::None, spot, reading);
+                self.make_plain(to, spot, reading);
             }
         }
         let (home, known) = self.home_place(number);
@@ -217,13 +204,14 @@ impl Interpreter<'_> {
         }
         let now = self.modal.position;
         let to = Point { r: if x { home.r } else { now.r }, z: if z { home.z } else { now.z } };
-        self.make(to, Path::Rapid, Feed::None, spot, reading);
+        self.make_plain(to, spot, reading);
     }
 
     /// Goes to the place named, which must be the home position.
     fn check_home(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
+        self.pause_nose(reading);
         let to = self.target(words);
-        self.make(to, Path::Rapid, Feed::None, spot, reading);
+        self.make_plain(to, spot, reading);
         let (home, known) = self.home_place(1);
         if !known {
             return reading.note(spot, What::NotKnown("the check of the home position"));
@@ -239,10 +227,14 @@ impl Interpreter<'_> {
         if !known {
             return self.home(words, 1, false, reading);
         }
+        self.pause_nose(reading);
         let (x, z) = self.said_place(words);
         let now = self.modal.position;
-        let to = Point { r: x.map_or(now.r, |x| home.r + x), z: z.map_or(now.z, |z| home.z + z) };
-        self.make(to, Path::Rapid, Feed::None, words.motion_spot(), reading);
+        let to = Point {
+            r: x.map_or(now.r, |x| home.r + x),
+            z: z.map_or(now.z, |z| home.z + z),
+        };
+        self.make_plain(to, words.motion_spot(), reading);
     }
 
     /// The arc to `to`; none where no such arc exists.

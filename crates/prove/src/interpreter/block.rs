@@ -3,13 +3,13 @@
 use super::cycles::Fixed;
 use super::modal::MotionMode;
 use super::words::Words;
-use super::{Here, Interpreter, Reading, ask};
+use super::{Here, Interpreter, Reading};
 use crate::action::Ask;
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
-use model::Units;
 use model::files::control::{Code, Does, DwellCounts};
 use model::quantity::{Seconds, SpindleSpeed};
+use model::Units;
 use nc::blocks::{MCode, Meaning, Said};
 use nc::codes::GCode;
 use nc::decimal;
@@ -100,8 +100,9 @@ impl Interpreter<'_> {
         let before = self.modal.position;
         self.motion(words, once, reading);
         self.functions(words, false, reading);
-        let moved = before != self.modal.position && once.code.is_none();
-        if moved && !self.after_moves.is_empty() && reading.ended.is_none() {
+        let moved = before != self.modal.position;
+        self.end_block_of_nose(moved, words.whole_spot(), reading);
+        if moved && once.code.is_none() && !self.after_moves.is_empty() && reading.ended.is_none() {
             self.call_after_move(words.whole_spot(), reading);
         }
     }
@@ -114,7 +115,7 @@ impl Interpreter<'_> {
             reading.stops_reading |= self.stops(code);
             match meaning {
                 Some(meaning) => self.g_word(meaning, spot, &mut once, reading),
-                None => ask(spot, Ask::Unknown(code), reading),
+                None => self.ask(spot, Ask::Unknown(code), reading),
             }
         }
         once
@@ -139,11 +140,10 @@ impl Interpreter<'_> {
             GCode::SurfaceSpeed => modal.surface = true,
             GCode::FixedSpeed => {
                 // Without a new S the spindle keeps the speed that it has.
-                if modal.surface {
+                if std::mem::take(&mut modal.surface) {
                     modal.speed = None;
-                    ask(spot, Ask::HoldSpeed, reading);
+                    self.ask(spot, Ask::HoldSpeed, reading);
                 }
-                modal.surface = false;
             }
             GCode::Absolute => modal.incremental = false,
             GCode::Incremental => modal.incremental = true,
@@ -156,8 +156,7 @@ impl Interpreter<'_> {
             }
             GCode::WorkOffset(number) => {
                 if !self.modal.frame.choose(number) {
-                    reading
-                        .note(spot, What::NotKnown("where work offsets other than the first lie"));
+                    reading.note(spot, What::NotKnown("where work offsets other than the first lie"));
                 }
             }
             GCode::DrillingCycleEnd => {
@@ -183,12 +182,6 @@ impl Interpreter<'_> {
         }
     }
 
-    fn nose_word(&mut self, meaning: GCode, spot: Spot, reading: &mut Reading) {
-        if meaning != GCode::NoseOff {
-            reading.note(spot, What::NotModelled("the offset of the tool's nose radius"));
-        }
-    }
-
     fn feed_and_speed(&mut self, words: Words<'_>, once: Once, reading: &mut Reading) {
         let unit = self.modal.units.nanometers() as f64 / 1e6;
         if let Some(feed) = words.get(b'F').or_else(|| self.lead_word(words)) {
@@ -199,12 +192,12 @@ impl Interpreter<'_> {
         let spot = words.spot(speed);
         if matches!(once.code, Some((GCode::SetCoordinatesOrClamp, _))) {
             let clamp = SpindleSpeed::from_rpm(speed.value.max(0.0));
-            return ask(spot, Ask::Clamp(clamp), reading);
+            return self.ask(spot, Ask::Clamp(clamp), reading);
         }
         let factor = if self.modal.surface { self.modal.surface_unit() } else { 1.0 };
         self.modal.speed = Some(speed.value.max(0.0) * factor);
         if let Some(asked) = self.modal.speed() {
-            ask(spot, Ask::Speed(asked), reading);
+            self.ask(spot, Ask::Speed(asked), reading);
         }
     }
 
@@ -223,8 +216,8 @@ impl Interpreter<'_> {
             let spot = words.spot(said);
             reading.stops_reading |= self.stops(code);
             match means {
-                MCode::Does(does) => ask(spot, Ask::Function(does, code), reading),
-                MCode::Unknown => ask(spot, Ask::Unknown(code), reading),
+                MCode::Does(does) => self.ask(spot, Ask::Function(does, code), reading),
+                MCode::Unknown => self.ask(spot, Ask::Unknown(code), reading),
                 _ => self.flow_word(means, code, words, spot, reading),
             }
         }
@@ -242,11 +235,11 @@ impl Interpreter<'_> {
         match means {
             MCode::Stop => {
                 reading.stops_reading = true;
-                ask(spot, Ask::Halt, reading);
+                self.ask(spot, Ask::Halt, reading);
             }
-            MCode::OptionalStop => ask(spot, Ask::OptionalHalt, reading),
+            MCode::OptionalStop => self.ask(spot, Ask::OptionalHalt, reading),
             MCode::End => {
-                ask(spot, Ask::End(code), reading);
+                self.ask(spot, Ask::End(code), reading);
                 reading.stops_reading = true;
                 reading.ended = Some((spot, EndedBy::Count));
             }
@@ -260,17 +253,18 @@ impl Interpreter<'_> {
     /// `T0303`: station and offset.
     fn tool(&mut self, said: &Said, spot: Spot, reading: &mut Reading) {
         let Some(number) = said.whole() else { return };
-        let (station, offset) =
-            if number < 100 { (number, number) } else { (number / 100, number % 100) };
+        let (station, offset) = if number < 100 { (number, number) } else { (number / 100, number % 100) };
         if station > 0 {
-            ask(spot, Ask::Index(station, offset), reading);
+            self.pause_nose(reading);
+            self.ask(spot, Ask::Index(station, offset), reading);
         }
         self.modal.station = station;
         self.modal.frame.use_tool_offset(offset);
+        self.nose_of_another_tool(spot, reading);
         reading.stops_reading |= self.stops(Code::new('T', 0));
     }
 
-    pub(super) fn dwell(&self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
+    pub(super) fn dwell(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
         let said = [b'X', b'U', b'P'].into_iter().find_map(|letter| words.get(letter));
         let time = said.map_or(0.0, |said| match said.written() {
             Some(number) => decimal::dwell(said.letter, number, &self.setup.control).s(),
@@ -278,9 +272,9 @@ impl Interpreter<'_> {
         });
         let counts = self.setup.control.numbers.dwell_counts;
         if counts == DwellCounts::Revolutions && self.modal.per_revolution {
-            return ask(spot, Ask::DwellTurns(time.max(0.0)), reading);
+            return self.ask(spot, Ask::DwellTurns(time.max(0.0)), reading);
         }
-        ask(spot, Ask::Dwell(Seconds::from_s(time.max(0.0))), reading);
+        self.ask(spot, Ask::Dwell(Seconds::from_s(time.max(0.0))), reading);
     }
 }
 

@@ -42,13 +42,19 @@ impl Interpreter<'_> {
         reading: &mut Reading,
     ) {
         let spot = if words.has_axis() { words.motion_spot() } else { spot };
+        if cycle == GCode::FinishCycle {
+            return self.finish(words, spot, reading);
+        }
+        // Only the finishing pass goes beside its contour; common practice, from memory.
+        self.pause_nose(reading);
+        let nose = std::mem::take(&mut self.modal.nose);
         match cycle {
             GCode::FacePeck | GCode::RadialPeck => self.peck(cycle, words, spot, reading),
             GCode::MultipassThread => self.multipass(words, spot, reading),
             GCode::RoughTurning | GCode::RoughFacing => self.rough(cycle, words, spot, reading),
-            GCode::PatternRepeat => self.pattern(words, spot, reading),
-            _ => self.finish(words, spot, reading),
+            _ => self.pattern(words, spot, reading),
         }
+        self.modal.nose = nose;
     }
 
     /// A length in a word of this block.

@@ -1,7 +1,7 @@
 //! Statements and jumps: what the control does while it reads.
 
 use super::variables::Seen;
-use super::{At, Call, Here, Interpreter, Reading, ask};
+use super::{At, Call, Here, Interpreter, Reading};
 use crate::action::Ask;
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
@@ -119,7 +119,7 @@ impl Interpreter<'_> {
         let number = if (0.0..1e6).contains(&number) { number as u32 } else { 0 };
         if number == ALARM || number == MESSAGE {
             reading.stops_reading = true;
-            ask(spot, if number == ALARM { Ask::Message } else { Ask::Halt }, reading);
+            self.ask(spot, if number == ALARM { Ask::Message } else { Ask::Halt }, reading);
             if number == ALARM {
                 reading.ended = Some((spot, EndedBy::Fault));
             }

@@ -109,11 +109,6 @@ impl Frame {
         self.shift
     }
 
-    /// The tool offset in force; 0 for none.
-    pub(super) const fn tool_offset(&self) -> u32 {
-        self.tool
-    }
-
     /// The nose that the program set for the offset in force.
     pub(super) fn nose(&self) -> Option<(Length, u8)> {
         let of_it = self.noses.iter().find(|(number, _, _)| *number == self.tool);
@@ -209,9 +204,10 @@ impl Frame {
             1 => self.work[1].moved(),
             number => self.from_first(number).unwrap_or(self.work[usize::from(number)].moved()),
         };
-        let mut sum = [self.set, self.local, self.work[0].moved(), work]
-            .into_iter()
-            .fold(Point::default(), |sum, part| Point { r: sum.r + part.r, z: sum.z + part.z });
+        let mut sum = [self.set, self.local, self.work[0].moved(), work].into_iter().fold(
+            Point::default(),
+            |sum, part| Point { r: sum.r + part.r, z: sum.z + part.z },
+        );
         for (number, offset) in &self.tools {
             if self.tool > 0 && number % GEOMETRY == self.tool {
                 let moved = offset.moved();

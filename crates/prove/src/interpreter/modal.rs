@@ -3,6 +3,7 @@
 use super::corner::Corner;
 use super::cycles::{Depths, Fixed};
 use super::frame::Frame;
+use super::nose::NoseOffset;
 use crate::action::{Feed, Speed};
 use crate::event::Point;
 use crate::lathe::away;
@@ -73,6 +74,8 @@ pub struct Modal {
     pub fixed: Option<Fixed>,
     /// What the cycles of two blocks keep from their first block.
     pub depths: Depths,
+    /// The offset of the nose radius.
+    pub nose: NoseOffset,
 }
 
 impl Modal {
@@ -95,6 +98,7 @@ impl Modal {
             corner: None,
             fixed: None,
             depths: Depths::default(),
+            nose: NoseOffset::default(),
         }
     }
 

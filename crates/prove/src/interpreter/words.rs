@@ -3,8 +3,7 @@
 use super::Here;
 use crate::event::Spot;
 use model::{Length, Span, Units};
-use nc::blocks::{Meaning, Said};
-use nc::codes::GCode;
+use nc::blocks::Said;
 
 /// The words of one block.
 #[derive(Clone, Copy)]
@@ -64,12 +63,6 @@ impl<'w> Words<'w> {
     /// Whether Z is named, as a place or an increment.
     pub(super) fn has_z(&self) -> bool {
         self.has([b'Z', b'W'])
-    }
-
-    pub(super) fn has_code(&self, wanted: GCode) -> bool {
-        self.all
-            .iter()
-            .any(|said| matches!(said.meaning, Meaning::G(_, Some(code)) if code == wanted))
     }
 
     /// Where a word stands.

@@ -4,6 +4,7 @@
 use super::super::words::Words;
 use super::super::{Interpreter, Reading};
 use crate::action::{Arc, Ask, Feed, Path};
+use crate::nose::Side;
 use crate::event::{CycleTrouble, Point, Spot, What};
 use model::Length;
 use nc::tree::ItemKind;
@@ -30,17 +31,14 @@ pub(super) struct Leg {
     pub(super) path: Path,
     pub(super) feed: Feed,
     pub(super) spot: Spot,
+    /// The side of the contour on which the nose goes, where one is asked for.
+    pub(super) side: Option<Side>,
 }
 
 impl Interpreter<'_> {
     /// The contour that `P` and `Q` name, as it would run from where the tool stands. Where it
     /// follows at once, reading goes on behind it: it runs inside cycles only.
-    pub(super) fn contour(
-        &mut self,
-        words: Words<'_>,
-        spot: Spot,
-        reading: &mut Reading,
-    ) -> Contour {
+    pub(super) fn contour(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) -> Contour {
         let (Some(first), Some(last)) = (words.whole(b'P'), words.whole(b'Q')) else {
             Self::lacks(spot, CycleTrouble::NoContour, reading);
             return Contour::default();
@@ -78,6 +76,8 @@ impl Interpreter<'_> {
     fn read_contour(&self, start: u32, end: u32, spot: Spot, reading: &mut Reading) -> Vec<Leg> {
         let mut reader = self.clone();
         reader.at.block = start;
+        reader.reads_contour = true;
+        reader.modal.nose = reader.modal.nose.side_only();
         let state =
             crate::lathe::Lathe::with_new_bar(self.setup, crate::lathe::Shown::default()).state;
         let mut one = Reading::default();
@@ -93,7 +93,8 @@ impl Interpreter<'_> {
             for action in &one.actions {
                 match action.ask {
                     Ask::Move { to, path, feed } => {
-                        legs.push(Leg { from, to, path, feed, spot: action.spot });
+                        let side = reader.modal.nose.side();
+                        legs.push(Leg { from, to, path, feed, spot: action.spot, side });
                         from = to;
                     }
                     // Speeds and coolant inside a contour count in the finishing pass only.
@@ -102,11 +103,7 @@ impl Interpreter<'_> {
                 }
             }
             if reader.calls.len() != depth {
-                Self::lacks(
-                    one.actions.first().map_or(spot, |action| action.spot),
-                    CycleTrouble::ContourBlock,
-                    reading,
-                );
+                Self::lacks(one.actions.first().map_or(spot, |action| action.spot), CycleTrouble::ContourBlock, reading);
             }
             if one.ended.is_some() || reading.ended.is_some() {
                 reading.ended = reading.ended.or(one.ended);

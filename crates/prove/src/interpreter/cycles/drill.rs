@@ -2,7 +2,7 @@
 //! where the tool stands to the clear point.
 
 use super::super::words::Words;
-use super::super::{Interpreter, Reading, ask};
+use super::super::{Interpreter, Reading};
 use super::fixed::Fixed;
 use super::steps;
 use crate::action::{Ask, Feed, Path};
@@ -111,7 +111,7 @@ impl Interpreter<'_> {
 
     fn wait(&mut self, time: Seconds, spot: Spot, reading: &mut Reading) {
         if time.s() > 0.0 {
-            ask(spot, Ask::Dwell(time), reading);
+            self.ask(spot, Ask::Dwell(time), reading);
         }
     }
 
@@ -138,8 +138,8 @@ impl Interpreter<'_> {
         };
         self.go(hole.at(hole.bottom), Path::Line, feed, spot, reading);
         self.wait(hole.dwell, spot, reading);
-        ask(spot, Ask::TurnBack, reading);
+        self.ask(spot, Ask::TurnBack, reading);
         self.go(hole.at(hole.clear), Path::Line, feed, spot, reading);
-        ask(spot, Ask::TurnBack, reading);
+        self.ask(spot, Ask::TurnBack, reading);
     }
 }

@@ -24,7 +24,13 @@ pub struct Fixed {
 impl Fixed {
     /// A cycle that has just been called.
     pub const fn new(kind: GCode) -> Fixed {
-        Fixed { kind, start: None, end: None, taper: Length::ZERO, drilling: Drilling::none_said() }
+        Fixed {
+            kind,
+            start: None,
+            end: None,
+            taper: Length::ZERO,
+            drilling: Drilling::none_said(),
+        }
     }
 }
 
@@ -32,11 +38,18 @@ impl Interpreter<'_> {
     /// Runs the fixed cycle in force with the axis words of this block.
     pub(in super::super) fn fixed_cycle(&mut self, words: Words<'_>, reading: &mut Reading) {
         let Some(mut fixed) = self.modal.fixed else { return };
+        self.pause_nose(reading);
+        let nose = std::mem::take(&mut self.modal.nose);
+        self.one_of_cycle(&mut fixed, words, reading);
+        self.modal.nose = nose;
+    }
+
+    fn one_of_cycle(&mut self, fixed: &mut Fixed, words: Words<'_>, reading: &mut Reading) {
         let spot = words.motion_spot();
         let start = fixed.start.unwrap_or(self.modal.position);
         fixed.start = Some(start);
         if !matches!(fixed.kind, GCode::TurningCycle | GCode::FacingCycle | GCode::ThreadingCycle) {
-            return self.drilling_cycle(fixed, words, spot, reading);
+            return self.drilling_cycle(*fixed, words, spot, reading);
         }
         // Increments count from the start of the box, and words that are left out stay.
         self.modal.position = start;
@@ -48,7 +61,7 @@ impl Interpreter<'_> {
         };
         fixed.end = Some(end);
         fixed.taper = self.said_length(words, b'R').unwrap_or(fixed.taper);
-        self.modal.fixed = Some(fixed);
+        self.modal.fixed = Some(*fixed);
         match fixed.kind {
             GCode::FacingCycle => self.facing_box(start, end, fixed.taper, spot, reading),
             GCode::ThreadingCycle => {

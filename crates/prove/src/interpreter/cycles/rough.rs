@@ -7,6 +7,7 @@ use super::contour::{Contour, Leg};
 use super::steps;
 use crate::action::Path;
 use crate::event::{CycleTrouble, Point, Spot};
+use crate::nose::Side;
 use model::Length;
 use model::files::control::LevelsFrom;
 use nc::codes::GCode;
@@ -155,6 +156,14 @@ impl Interpreter<'_> {
         let start = self.modal.position;
         let legs = self.contour(words, spot, reading).legs;
         for leg in &legs {
+            if leg.side != self.modal.nose.side() {
+                let word = match leg.side {
+                    None => GCode::NoseOff,
+                    Some(Side::Left) => GCode::NoseLeft,
+                    Some(Side::Right) => GCode::NoseRight,
+                };
+                self.nose_word(word, leg.spot, reading);
+            }
             self.go(leg.to, leg.path, leg.feed, leg.spot, reading);
         }
         self.rapid_to(start, spot, reading);

@@ -1,0 +1,193 @@
+//! How the nose center goes from one leg to the next.
+//!
+//! With the nose on the side to which the path turns, the corner is an *inside* one, and both
+//! legs end where their curves meet. Turning away from the nose it is an *outside* one:
+//!
+//! - [`Outside::Round`]: an arc of the nose's radius about the corner.
+//! - [`Outside::Straight`]: the legs are extended in their own directions until they meet. A line
+//!   is made longer; in front of or behind an arc a straight link is added. Where the path turns
+//!   by more than 90° the extensions end one nose radius beyond the corner, and one more link
+//!   joins them, so that a sharp corner sends the tool no further than √2 radii away. (The rule
+//!   for lines is common practice; links at arcs and the limit at 90° are from memory.)
+//!
+//! Between two rapids an outside corner is always straight: a rapid makes no arc.
+
+use super::curve::{Curve, TOUCH, Vector};
+use super::few::Few;
+use super::{Leg, Outside};
+use crate::action::Path;
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// What a piece of the center's path is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// The start-up move: from where the tool stood to the start of the first leg.
+    Approach,
+    /// Beside a leg.
+    Leg,
+    /// Added between two legs.
+    Link,
+}
+
+/// A piece of the center's path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Piece {
+    pub(super) kind: Kind,
+    /// The leg it is beside, or whose block makes it.
+    pub(super) leg: Leg,
+    pub(super) curve: Curve,
+    /// Where on the curve it begins and ends: zero and its length until corners change that.
+    pub(super) ways: (f64, f64),
+}
+
+impl Piece {
+    pub(super) fn new(kind: Kind, leg: Leg, curve: Curve) -> Piece {
+        Piece { kind, leg, curve, ways: (0.0, curve.length) }
+    }
+
+    /// A straight link, where there is a gap.
+    pub(super) fn link(owner: &Leg, from: Vector, to: Vector) -> Option<Piece> {
+        let curve = Curve::between(from, to);
+        (curve.length > TOUCH).then(|| Piece::new(Kind::Link, *owner, curve))
+    }
+
+    pub(super) fn begin(&self) -> Vector {
+        self.curve.at(self.ways.0)
+    }
+
+    pub(super) fn end(&self) -> Vector {
+        self.curve.at(self.ways.1)
+    }
+
+    pub(super) fn is_link(&self) -> bool {
+        self.kind == Kind::Link
+    }
+
+    pub(super) fn is_rapid(&self) -> bool {
+        self.leg.path == Path::Rapid
+    }
+
+    /// Whether it goes beside a leg at feed.
+    pub(super) fn is_cut(&self) -> bool {
+        self.kind == Kind::Leg && !self.is_rapid()
+    }
+
+    /// Whether it would be gone through from its end to its begin.
+    pub(super) fn runs_backward(&self) -> bool {
+        self.kind != Kind::Approach && self.ways.1 < self.ways.0 - TOUCH
+    }
+
+    /// Lets both end where their curves meet, at the place that changes them least; `false`
+    /// where they do not meet.
+    pub(super) fn meet(&mut self, next: &mut Piece) -> bool {
+        let ways =
+            |place: Vector| (self.curve.way(place, self.curve.length), next.curve.way(place, 0.0));
+        let change = |ways: &(f64, f64)| (ways.0 - self.curve.length).abs() + ways.1.abs();
+        let meets = self.curve.meets(&next.curve);
+        let nearest =
+            meets.into_iter().flatten().map(ways).min_by(|a, b| change(a).total_cmp(&change(b)));
+        if let Some((end, begin)) = nearest {
+            self.ways.1 = end;
+            next.ways.0 = begin;
+        }
+        nearest.is_some()
+    }
+}
+
+/// What two legs with a common point make there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Turn {
+    /// One goes on into the other.
+    None,
+    /// Toward the nose, and the curves meet.
+    Inside,
+    /// Toward the nose, and the curves do not meet.
+    Apart,
+    /// Away from the nose.
+    Outside,
+}
+
+/// The nose as corners need it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Round {
+    /// Its radius in millimeters.
+    pub(super) radius: f64,
+    /// 1 to the left of the path, −1 to the right.
+    pub(super) side: f64,
+    pub(super) outside: Outside,
+}
+
+impl Round {
+    /// The signed angle by which the path turns from one piece to the next.
+    pub(super) fn turn(first: &Piece, second: &Piece) -> f64 {
+        let (along, next) = (first.curve.along(first.curve.length), second.curve.along(0.0));
+        libm::atan2(along.cross(next), along.dot(next))
+    }
+
+    /// Ends the first piece and begins the second at their corner; what comes between goes to
+    /// `links`, in the block of `owner`.
+    pub(super) fn join(
+        &self,
+        first: &mut Piece,
+        second: &mut Piece,
+        owner: &Leg,
+        links: &mut Few<Piece, 3>,
+    ) -> Turn {
+        let turn = Round::turn(first, second);
+        first.ways.1 = first.curve.length;
+        second.ways.0 = 0.0;
+        let is_sharp = turn.abs() > PI - 1e-9;
+        let inside = turn * self.side > 0.0 && !is_sharp;
+        let arcs = first.curve.is_arc() || second.curve.is_arc();
+        // Sideways the ends of such a corner lie nearer than the control can step.
+        let is_smooth = self.radius * turn * turn / 2.0 < TOUCH;
+        if is_smooth {
+            let _ = !arcs && first.meet(second);
+            return Turn::None;
+        }
+        if !inside {
+            let turn = if is_sharp { -self.side * PI } else { turn };
+            self.go_around(first, second, turn, owner, links);
+            return Turn::Outside;
+        }
+        match first.meet(second) {
+            true => Turn::Inside,
+            // Rounded coordinates: a line and an arc that just touch may just miss each other.
+            false if turn.abs() < 0.1 => Turn::None,
+            false => Turn::Apart,
+        }
+    }
+
+    fn go_around(
+        &self,
+        first: &mut Piece,
+        second: &mut Piece,
+        turn: f64,
+        owner: &Leg,
+        links: &mut Few<Piece, 3>,
+    ) {
+        let corner = Vector::of(second.leg.from);
+        let both_rapid = first.is_rapid() && second.is_rapid();
+        if self.outside == Outside::Round && !both_rapid {
+            let curve = Curve::about(corner, first.end(), turn);
+            links.push(Piece::new(Kind::Link, *owner, curve));
+            return;
+        }
+        let beyond = self.radius * libm::tan(turn.abs().min(FRAC_PI_2) / 2.0);
+        let end =
+            first.curve.at(first.curve.length) + first.curve.along(first.curve.length) * beyond;
+        let begin = second.curve.at(0.0) - second.curve.along(0.0) * beyond;
+        let mut link = |from, to| links.push_all(Piece::link(owner, from, to));
+        if first.curve.is_arc() {
+            link(first.end(), end);
+        } else {
+            first.ways.1 += beyond;
+        }
+        link(end, begin);
+        if second.curve.is_arc() {
+            link(begin, second.begin());
+        } else {
+            second.ways.0 -= beyond;
+        }
+    }
+}
