@@ -4,20 +4,24 @@
 
 use crate::codes::{self, GCode};
 use crate::decimal;
-use crate::expression::variables_read;
-use crate::tree::{Block, ExpressionId, ExpressionKind, Item, ItemKind, Number, Tree, Value, Word};
+use crate::expression::{Compiled, variables_read};
+use crate::tree::{
+    Block, ExpressionId, ExpressionKind, Item, ItemKind, Number, Tree, Value, Word,
+};
 use model::files::Control;
 use model::files::control::{Code, Does};
 use model::{Length, Span, Units};
 use std::ops::Range;
 
 /// All blocks of a file, made ready.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Blocks {
     blocks: Vec<Ready>,
     words: Vec<Said>,
     steps: Vec<Step>,
     reads: Vec<u32>,
+    /// All terms, compiled.
+    pub terms: Compiled,
 }
 
 /// One block made ready.
@@ -122,7 +126,9 @@ impl Blocks {
         let mut ready = Blocks {
             blocks: Vec::with_capacity(tree.blocks.len()),
             words: Vec::with_capacity(tree.items.len()),
-            ..Blocks::default()
+            steps: Vec::new(),
+            reads: Vec::new(),
+            terms: Compiled::of(tree, &control.terms),
         };
         for block in &tree.blocks {
             ready.add(tree, block, control);

@@ -42,6 +42,29 @@ pub fn dwell(letter: u8, number: Number, control: &Control) -> Seconds {
     Seconds::from_s(if thousandths { value / 1000.0 } else { value })
 }
 
+/// What a T word calls.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ToolCall {
+    /// The turret station; 0 where the word calls none.
+    pub station: u32,
+    /// The number of the offset; 0 where the word calls none, or cancels it.
+    pub offset: u32,
+}
+
+/// What the number of a T word calls: its last digits, as many as the control says, are the
+/// offset, the ones before them the station. A number that is no longer than an offset, such as
+/// T3 where two digits are the offset, is a station alone.
+///
+/// Source: common practice, from memory; which digits are which varies by builder.
+pub fn tool(number: u32, control: &Control) -> ToolCall {
+    let split = 10_u32.pow(control.numbers.tool_offset_digits.min(9));
+    if number < split {
+        ToolCall { station: number, offset: 0 }
+    } else {
+        ToolCall { station: number / split, offset: number % split }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

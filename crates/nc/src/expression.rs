@@ -1,12 +1,30 @@
 //! Values of terms. None is null: a variable that was never given a value.
+//!
+//! [`evaluate`] follows the tree and is the plain way; [`Compiled`] holds the same terms as
+//! postfix code for whoever works them out very often. How a control rounds, compares and joins
+//! is data: [`model::files::control::Terms`].
 
-use crate::tree::{ExpressionId, ExpressionKind, Function, Operator, Tree};
+mod arithmetic;
+mod compiled;
+mod refused;
+
+pub use compiled::Compiled;
+pub use refused::{Refusal, Refused, refused};
+
+use crate::tree::{ExpressionId, ExpressionKind, Tree};
+use arithmetic::{apply, arc_tangent, finite, join, variable_number};
 use model::Span;
+use model::files::control::Terms;
 
 /// The variables that a term looks at.
 pub trait Variables {
     /// The value of a variable; none for null.
     fn get(&self, number: u32) -> Option<f64>;
+
+    /// Told of each side of GT, GE, LT and LE that is null, since controls differ in what null is
+    /// there: the stretch of the comparison, and the variable, or 0 where its number is worked
+    /// out. Nothing is done with it unless this is written.
+    fn null_compared(&self, _comparison: Span, _variable: u32) {}
 }
 
 /// Why a term has no value.
@@ -21,10 +39,12 @@ pub struct Fault {
 /// Why a term has no value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FaultKind {
-    /// The divisor is zero or null.
+    /// The divisor is zero or null, or a power of zero is negative.
     DivideByZero,
     /// The square root of a negative number.
     RootOfNegative,
+    /// A power of a negative number that is not whole.
+    PowerOfNegative,
     /// The logarithm of zero or less.
     LogOfNotPositive,
     /// The arc sine or cosine of something outside -1 to 1.
@@ -39,16 +59,7 @@ pub enum FaultKind {
     Unreadable,
 }
 
-/// Works out a term: none is null.
-///
-/// Null is copied as null and counts as zero in arithmetic; `EQ` and `NE` tell it from zero, the
-/// other comparisons do not. Angles are in degrees; `ATAN[a]/[b]` gives 0 to 360. True is 1, false
-/// is 0, so that `AND`, `OR` and `XOR`, which work on the bits of whole numbers, also join
-/// conditions. `FIX` rounds toward zero, `FUP` away from it, `ROUND` to the nearest with halves
-/// away from zero.
-///
-/// Source of the rules: common practice of the trade, from memory; where NISTIR 6556 (§3.3.2.3,
-/// §3.3.2.4) differs, as for `AND`, `FIX` and `FUP`, the trade's rule stands here.
+/// Works out a term as [`Terms::COMMON`] has it: none is null.
 ///
 /// # Errors
 /// The first part of the term that has no value.
@@ -57,114 +68,67 @@ pub fn evaluate(
     id: ExpressionId,
     variables: &dyn Variables,
 ) -> Result<Option<f64>, Fault> {
+    evaluate_as(tree, id, &Terms::COMMON, variables)
+}
+
+/// Works out a term as one control does: none is null.
+///
+/// Null is copied as null and counts as zero in arithmetic; `EQ` and `NE` tell it from zero, and
+/// what it is in the other comparisons is the control's matter. Angles are in degrees. True is 1,
+/// false is 0. `ROUND` goes to the nearest whole number, with halves away from zero. How tightly
+/// `AND` binds is in the tree already: see [`crate::read::read_for`].
+///
+/// Source of the rules: common practice of the trade, from memory, but for null: a public manual
+/// (found). NISTIR 6556 (§3.3.2.3, §3.3.2.4, found) has other rules for `AND`, `OR`, `XOR`, `FIX`
+/// and `FUP`; a control file can say so.
+///
+/// # Errors
+/// The first part of the term that has no value.
+pub fn evaluate_as(
+    tree: &Tree,
+    id: ExpressionId,
+    terms: &Terms,
+    variables: &dyn Variables,
+) -> Result<Option<f64>, Fault> {
     let term = tree.expression(id);
     let fault = |kind| Fault { span: term.span, kind };
-    let number = |id| evaluate(tree, id, variables).map(Option::unwrap_or_default);
+    let either = |id| evaluate_as(tree, id, terms, variables);
+    let number = |id| either(id).map(Option::unwrap_or_default);
     let value = match term.kind {
         ExpressionKind::Number(value) => value,
         ExpressionKind::Variable(inner) => {
-            let index = number(inner)?.round();
-            if !(0.0..1e6).contains(&index) {
-                return Err(fault(FaultKind::NotAVariable));
-            }
+            let index = variable_number(number(inner)?).map_err(fault)?;
             // #0 is always null.
-            return Ok(if index == 0.0 { None } else { variables.get(index as u32) });
+            return Ok(if index == 0 { None } else { variables.get(index) });
         }
         ExpressionKind::Negate(inner) => -number(inner)?,
         ExpressionKind::Function(function, inner) => {
-            apply(function, number(inner)?).map_err(fault)?
+            apply(function, number(inner)?, terms).map_err(fault)?
         }
-        ExpressionKind::Atan2(one, other) => {
-            let degrees = libm::atan2(number(one)?, number(other)?).to_degrees();
-            if degrees < 0.0 { degrees + 360.0 } else { degrees }
-        }
-        ExpressionKind::Binary(operator @ (Operator::Equal | Operator::NotEqual), one, other) => {
-            let one = evaluate(tree, one, variables)?;
-            let other = evaluate(tree, other, variables)?;
-            truth((one == other) == (operator == Operator::Equal))
-        }
+        ExpressionKind::Atan2(one, other) => arc_tangent(number(one)?, number(other)?, terms),
         ExpressionKind::Binary(operator, one, other) => {
-            join(operator, number(one)?, number(other)?).map_err(fault)?
+            let (x, y) = (either(one)?, either(other)?);
+            if operator.orders() {
+                for (side, value) in [(one, x), (other, y)] {
+                    if value.is_none() {
+                        variables.null_compared(term.span, plain_variable(tree, side));
+                    }
+                }
+            }
+            join(operator, x, y, terms).map_err(fault)?
         }
         ExpressionKind::Unreadable => return Err(fault(FaultKind::Unreadable)),
     };
-    if value.is_finite() { Ok(Some(value)) } else { Err(fault(FaultKind::TooLarge)) }
+    finite(value).map(Some).map_err(fault)
 }
 
-fn truth(holds: bool) -> f64 {
-    f64::from(u8::from(holds))
-}
-
-#[expect(clippy::float_cmp, reason = "only right angles themselves have no tangent")]
-fn apply(function: Function, x: f64) -> Result<f64, FaultKind> {
-    let unit = (-1.0..=1.0).contains(&x);
-    Ok(match function {
-        Function::Sin => sine(x),
-        Function::Cos => sine(x + 90.0),
-        Function::Tan if (x % 180.0).abs() == 90.0 => return Err(FaultKind::TangentOfRightAngle),
-        Function::Tan => libm::tan(x.to_radians()),
-        Function::Asin | Function::Acos if !unit => return Err(FaultKind::ArcOutOfRange),
-        Function::Asin => libm::asin(x).to_degrees(),
-        Function::Acos => libm::acos(x).to_degrees(),
-        Function::Atan => libm::atan(x).to_degrees(),
-        Function::Sqrt if x < 0.0 => return Err(FaultKind::RootOfNegative),
-        Function::Sqrt => libm::sqrt(x),
-        Function::Abs => x.abs(),
-        Function::Round => x.round(),
-        Function::Fix => x.trunc(),
-        Function::Fup => x.abs().ceil().copysign(x),
-        Function::Ln if x <= 0.0 => return Err(FaultKind::LogOfNotPositive),
-        Function::Ln => libm::log(x),
-        Function::Exp => libm::exp(x),
-        Function::Bin => decimal_digits(x, 16, 10),
-        Function::Bcd => decimal_digits(x, 10, 16),
-    })
-}
-
-/// The sine of an angle in degrees; exact at right angles, where radians are not.
-fn sine(degrees: f64) -> f64 {
-    let turned = degrees % 360.0;
-    match turned.abs() {
-        0.0 | 180.0 => 0.0,
-        90.0 => turned.signum(),
-        270.0 => -turned.signum(),
-        _ => libm::sin(turned.to_radians()),
+/// The number of a variable that is named by a plain number; 0 for every other term.
+fn plain_variable(tree: &Tree, id: ExpressionId) -> u32 {
+    let ExpressionKind::Variable(inner) = tree.expression(id).kind else { return 0 };
+    match tree.expression(inner).kind {
+        ExpressionKind::Number(number) => variable_number(number).unwrap_or(0),
+        _ => 0,
     }
-}
-
-/// Reads the digits of a whole number in one base as digits of another.
-fn decimal_digits(x: f64, from: u64, to: u64) -> f64 {
-    let mut rest = x.abs().min(1e15) as u64;
-    let (mut sum, mut place) = (0_u64, 1_u64);
-    while rest > 0 {
-        sum = sum.saturating_add((rest % from).saturating_mul(place));
-        rest /= from;
-        place = place.saturating_mul(to);
-    }
-    sum as f64
-}
-
-#[expect(clippy::float_cmp, reason = "controls compare all digits")]
-fn join(operator: Operator, x: f64, y: f64) -> Result<f64, FaultKind> {
-    let bits = |value: f64| value.round() as i64;
-    Ok(match operator {
-        Operator::Add => x + y,
-        Operator::Subtract => x - y,
-        Operator::Multiply => x * y,
-        Operator::Divide | Operator::Modulo if y == 0.0 => return Err(FaultKind::DivideByZero),
-        Operator::Divide => x / y,
-        Operator::Modulo => x % y,
-        Operator::Power => libm::pow(x, y),
-        Operator::And => (bits(x) & bits(y)) as f64,
-        Operator::Or => (bits(x) | bits(y)) as f64,
-        Operator::Xor => (bits(x) ^ bits(y)) as f64,
-        Operator::Equal => truth(x == y),
-        Operator::NotEqual => truth(x != y),
-        Operator::Greater => truth(x > y),
-        Operator::GreaterOrEqual => truth(x >= y),
-        Operator::Less => truth(x < y),
-        Operator::LessOrEqual => truth(x <= y),
-    })
 }
 
 /// The variables that a term names by a plain number, in the order of the text.

@@ -1,8 +1,12 @@
 //! The programs of some files: where each starts and ends, and where jumps and loops go.
 
+mod fractions;
 mod jumps;
 
+pub use fractions::{FractionStep, fraction_steps};
+
 use crate::tree::{Block, Item, ItemKind, Tree};
+use model::files::control::JumpSearch;
 use model::{Source, Span};
 use std::ops::Range;
 
@@ -124,6 +128,21 @@ impl Library {
         let places = self.program(id).targets(number);
         let behind = places.partition_point(|(_, place)| *place < from);
         places.get(behind).or(places.first()).map(|(_, place)| *place)
+    }
+
+    /// The block with a number, as a control looks for it whose next block is `from`.
+    pub fn search_from(
+        &self,
+        id: ProgramId,
+        from: u32,
+        number: u32,
+        search: JumpSearch,
+    ) -> Option<u32> {
+        let from = match search {
+            JumpSearch::Forward => from,
+            JumpSearch::Top => 0,
+        };
+        self.search(id, from, number)
     }
 
     /// The `END` of the loop that starts at a block.

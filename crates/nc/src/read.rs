@@ -8,6 +8,8 @@ mod term;
 
 use crate::tree::{Block, Item, ItemKind, Tree, Trouble, TroubleKind};
 use cursor::Cursor;
+use model::files::Control;
+use model::files::control::AndPlace;
 use model::{Source, Span};
 
 /// Reads a file.
@@ -20,6 +22,15 @@ use model::{Source, Span};
 /// assert_eq!(tree.print(), source.bytes());
 /// ```
 pub fn read(source: &Source) -> Tree {
+    read_with(source, AndPlace::WithProducts)
+}
+
+/// Reads a file as one control does: the same text, but `AND` binds as its file says.
+pub fn read_for(source: &Source, control: &Control) -> Tree {
+    read_with(source, control.terms.and_place)
+}
+
+fn read_with(source: &Source, and_place: AndPlace) -> Tree {
     let bytes = source.bytes();
     let mut reader = Reader {
         at: Cursor::new(bytes),
@@ -33,6 +44,7 @@ pub fn read(source: &Source) -> Tree {
         so_far: SoFar::Comments,
         joins: 0,
         term_is_bad: false,
+        and_place,
     };
     while reader.at.more() {
         reader.line();
@@ -76,6 +88,7 @@ struct Reader<'t> {
     joins: u32,
     /// Whether a trouble of the present term was told.
     term_is_bad: bool,
+    and_place: AndPlace,
 }
 
 impl Reader<'_> {

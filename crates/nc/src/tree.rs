@@ -207,6 +207,21 @@ pub enum Operator {
     LessOrEqual,
 }
 
+impl Operator {
+    /// Whether it asks which of two is the larger: GT, GE, LT and LE.
+    pub const fn orders(self) -> bool {
+        matches!(
+            self,
+            Operator::Greater | Operator::GreaterOrEqual | Operator::Less | Operator::LessOrEqual
+        )
+    }
+
+    /// Whether it is one of the six comparisons.
+    pub const fn compares(self) -> bool {
+        self.orders() || matches!(self, Operator::Equal | Operator::NotEqual)
+    }
+}
+
 /// What could not be read as it stands, and how it was taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Trouble {

@@ -152,9 +152,13 @@ impl<'c> Writer<'c> {
         self.control.that(does).map(|function| function.word.to_string())
     }
 
-    /// The call of a station with its offset, such as `T0303`.
+    /// The call of a station with its offset, such as `T0303`; a control whose T words have no
+    /// digits for an offset gets none.
     pub fn tool(&self, station: u32, offset: u32) -> String {
-        format!("T{station:02}{offset:02}")
+        match self.control.numbers.tool_offset_digits as usize {
+            0 => format!("T{station}"),
+            digits => format!("T{station:02}{offset:0digits$}"),
+        }
     }
 
     /// A program number, such as `O0802`.

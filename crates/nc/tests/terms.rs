@@ -3,8 +3,9 @@
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::Source;
+use model::files::control::JumpSearch;
 use nc::expression::{Fault, FaultKind, Variables, evaluate, variables_read};
-use nc::program::{FlowTroubleKind, Library};
+use nc::program::{FlowTroubleKind, Library, fraction_steps};
 use nc::read::read;
 use nc::tree::{ItemKind, Tree};
 use std::collections::HashMap;
@@ -284,4 +285,47 @@ fn variables_are_listed_as_they_stand() {
     let tree = tree("#1=#500+SIN[#7*-#[#3]]/#[12]");
     let ItemKind::Assign { value, .. } = tree.items[0].kind else { panic!("no assignment") };
     assert_eq!(variables_read(&tree, value), [500, 7, 3, 12]);
+}
+
+/// What steps by fractions in loops, as text with the comparison it misses.
+fn fractions(text: &str) -> Vec<(String, String)> {
+    let library = Library::new(vec![tree(text)]);
+    let found = fraction_steps(&library, JumpSearch::Forward);
+    let source = &library.trees()[0].source;
+    let shown = |span| source.text_of(span).into_owned();
+    found.iter().map(|one| (shown(one.span), shown(one.comparison))).collect()
+}
+
+/// B14: the text of the row, and the same loop written in the other ways; what binary numbers hold
+/// exactly is no fraction (computed: 0.5 = 1/2, 0.125 = 1/8, 2.50 = 5/2, but 0.1 = 1/10).
+#[test]
+fn fraction_steps_are_seen_in_the_text() {
+    let of = |step: &str, condition: &str| {
+        let lines = format!("#1=0\nWHILE[{condition}]DO1\n{step}\n#2=#2+1\nEND1\n");
+        fractions(&lines).into_iter().map(|(step, _)| step).collect::<Vec<_>>()
+    };
+    for step in ["#1=#1+0.1", "#1=.3+#1", "#1=#1-0.10", "#1=[#1+-.7]", "#1=#1+1.001"] {
+        assert_eq!(of(step, "#1LT1"), [step]);
+        assert_eq!(of(step, "[#3EQ#0]AND[1GE#1]"), [step]);
+        assert_eq!(of(step, "#2LT10"), [] as [&str; 0], "what is counted is another variable");
+    }
+    for step in ["#1=#1+0.5", "#1=#1+.125", "#1=#1+2.50", "#1=#1+3", "#1=#2+0.1", "#1=#2*0.1"] {
+        assert_eq!(of(step, "#1LT1"), [] as [&str; 0], "{step}");
+    }
+    let found = [("#1=#1+0.1".to_owned(), "[#1LT1]".to_owned())];
+    let bare = [("#1=#1+0.1".to_owned(), "[#1GE1]".to_owned())];
+    assert_eq!(fractions("N1 #1=#1+0.1\nG4 X1.\nIF[#1LT1]GOTO1\nM30"), found);
+    assert_eq!(fractions("IF[#1LT1]GOTO1\n#1=#1+0.1\nN1 M30"), [], "no loop");
+    assert_eq!(fractions("N1 IF[#1GE1]GOTO9\n#1=#1+0.1\nGOTO1\nN9 M30"), bare);
+    assert_eq!(fractions("#1=#1+0.1\nIF[#1GE1]GOTO9\nM99\nN9 M30"), bare);
+    assert_eq!(fractions("IF[#1GE1]GOTO9\nN1 #1=#1+0.1\nGOTO1\nN9 M30"), [], "not in the loop");
+}
+
+/// Where the search starts decides what is a loop: the two blocks N1 stand before and behind.
+#[test]
+fn fraction_steps_follow_the_search() {
+    let text = "N1 #1=#1+0.1\nIF[#1LT1]GOTO1\nG4 X1.\nN1 M30";
+    let library = Library::new(vec![tree(text)]);
+    assert_eq!(fraction_steps(&library, JumpSearch::Forward), []);
+    assert_eq!(fraction_steps(&library, JumpSearch::Top).len(), 1);
 }

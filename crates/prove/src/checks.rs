@@ -71,6 +71,8 @@ checks! {
     loop_not_closed => Stop,
     number_twice => Caution,
     term_fault => Stop,
+    null_compared => Caution,
+    fraction_steps => Caution,
     jump_target_missing => Stop,
     program_missing => Stop,
     calls_too_deep => Stop,

@@ -7,7 +7,7 @@ use crate::setup::Setup;
 use model::files::control::{Code, Does};
 use model::quantity::{Seconds, SpindleSpeed};
 use model::{Length, Span};
-use nc::expression::FaultKind;
+use nc::expression::{FaultKind, Refusal};
 use nc::program::FlowTroubleKind;
 use nc::tree::TroubleKind;
 
@@ -193,6 +193,13 @@ pub enum What {
     NoPoint,
     /// A term that the control cannot work out.
     TermFault(FaultKind),
+    /// A part of a term that the control does not take.
+    TermRefused(Refusal),
+    /// A loop that looks at this variable steps it by a fraction.
+    FractionStep(u32),
+    /// This variable was asked whether it is larger or smaller, and was empty; 0 where its number
+    /// is worked out.
+    NullCompared(u32),
     /// A jump to a block number that is not there.
     NoTarget(u32),
     /// A call of a program that is not there.
@@ -220,6 +227,20 @@ pub enum What {
     Message,
     /// The run ended.
     Ended(EndedBy),
+}
+
+impl What {
+    /// Whether the text alone shows it, before anything runs.
+    pub const fn is_text_alone(self) -> bool {
+        matches!(
+            self,
+            What::Unreadable(_)
+                | What::Flow(_)
+                | What::NoPoint
+                | What::TermRefused(_)
+                | What::FractionStep(_)
+        )
+    }
 }
 
 /// One moment: what happened, with the lathe before and after.

@@ -25,7 +25,6 @@ use model::files::control::Code;
 use model::{Source, Span};
 use nc::blocks::{Blocks, Said};
 use nc::program::{Library, ProgramId};
-use nc::tree::Tree;
 use std::sync::Arc;
 
 /// Where reading goes on.
@@ -209,10 +208,6 @@ impl<'p> Interpreter<'p> {
 
     fn stops(&self, code: Code) -> bool {
         self.setup.control.read_ahead.stoppers.contains(&code)
-    }
-
-    fn tree(&self, here: Here) -> &'p Tree {
-        &self.library.trees()[here.tree as usize]
     }
 }
 

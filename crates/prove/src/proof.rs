@@ -13,7 +13,8 @@ use model::finding::Verdict;
 use model::quantity::Seconds;
 use model::{Finding, Length, Span, Unproven};
 use nc::codes::{self, GCode};
-use nc::program::Library;
+use nc::expression::refused;
+use nc::program::{Library, fraction_steps};
 use nc::tree::{Item, ItemKind, Tree, Value, Word};
 
 /// What a proof says.
@@ -175,8 +176,11 @@ fn to_axis(from: Point, to: Point) -> bool {
         || from.r.is_negative() != to.r.is_negative() && from.r != Length::ZERO
 }
 
-/// What the text alone shows: words that cannot be read, and numbers without a point.
+/// What the text alone shows: words that cannot be read, what the control does not take, loops
+/// that miss their end, and numbers without a point.
 fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
+    let control = &lathe.setup.control;
+    let fractions = fraction_steps(library, control.terms.jump_search);
     for (index, tree) in library.trees().iter().enumerate() {
         if tree.items.iter().any(|item| hides_words(tree, item)) {
             report.unproven(
@@ -195,8 +199,14 @@ fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
         for trouble in library.troubles().iter().filter(|trouble| trouble.tree == index) {
             tell(What::Flow(trouble.kind), trouble.span);
         }
-        if lathe.setup.control.numbers.without_point == WithoutPoint::LeastIncrement {
-            for span in pointless(tree, lathe.setup.control.code_system) {
+        for one in refused(tree, &control.terms) {
+            tell(What::TermRefused(one.why), one.span);
+        }
+        for step in fractions.iter().filter(|step| step.tree == index) {
+            tell(What::FractionStep(step.variable), step.span);
+        }
+        if control.numbers.without_point == WithoutPoint::LeastIncrement {
+            for span in pointless(tree, control.code_system) {
                 tell(What::NoPoint, span);
             }
         }

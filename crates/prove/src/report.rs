@@ -108,8 +108,7 @@ impl Out<'_> {
     fn insert(&mut self, level: Level, spot: Spot, place: Place, message: String, remedy: String) {
         let cycle = self.moment.before.cycle();
         let order = self.report.found.len();
-        let at_start =
-            matches!(self.moment.what, What::Unreadable(_) | What::NoPoint | What::Flow(_));
+        let at_start = self.moment.what.is_text_alone();
         let ended = matches!(self.moment.what, What::Ended(_));
         let judged = matches!(self.moment.what, What::Ended(EndedBy::Count));
         let found = self.report.found.entry((self.id, spot)).or_insert_with(|| Found {

@@ -1,6 +1,10 @@
 //! The control file: the words, numbers, variables and reading habits of one control.
 //! A builder's codes are data here, never code.
 
+mod terms;
+
+pub use terms::{AndPlace, AsinRange, AtanRange, JumpSearch, Logic, NullInOrder, Rounding, Terms};
+
 use super::Read;
 use super::keys::{self, Choice as _, Keys, Origin};
 use crate::choices;
@@ -150,6 +154,8 @@ pub struct Numbers {
     pub power_on: Units,
     /// What a dwell counts while feeds are per revolution.
     pub dwell_counts: DwellCounts,
+    /// How many of the last digits of a T word are the offset, 0 to 3.
+    pub tool_offset_digits: u32,
 }
 
 /// How programs are written.
@@ -228,6 +234,8 @@ pub struct Control {
     pub functions: Vec<Function>,
     /// The control's variables.
     pub variables: Variables,
+    /// How it works terms out.
+    pub terms: Terms,
     /// Its part counter, where it has one that a program can read.
     pub counter: Option<Counter>,
     /// How repeats are written.
@@ -296,6 +304,9 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
+    let terms = keys
+        .optional_table("terms", "how terms in brackets are worked out", terms::keys)
+        .unwrap_or_default();
     let counter = keys.optional_table("counter", "the control's own part counter", counter);
     let read_ahead =
         keys.table("read_ahead", "how far the control reads ahead of the motion", read_ahead);
@@ -311,6 +322,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         writing,
         functions,
         variables,
+        terms,
         counter,
         repeat,
         call_here,
@@ -340,6 +352,13 @@ fn numbers(keys: &Keys<'_>) -> Numbers {
         dwell_counts: keys
             .choice("dwell_counts", "what a dwell counts while feeds are per revolution")
             .or(DwellCounts::Seconds),
+        tool_offset_digits: keys
+            .count(
+                "tool_offset_digits",
+                "how many of the last digits of a T word are the offset",
+                0..=3,
+            )
+            .or(2) as u32,
     }
 }
 

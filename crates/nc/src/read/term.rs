@@ -5,6 +5,7 @@
 
 use super::Reader;
 use crate::tree::{Expression, ExpressionId, ExpressionKind, Function, Operator, TroubleKind};
+use model::files::control::AndPlace;
 
 /// Deepest nesting of brackets that is read.
 const DEEPEST: u32 = 60;
@@ -12,7 +13,10 @@ const DEEPEST: u32 = 60;
 /// Most parts that are joined in one term.
 const MOST_JOINS: u32 = 500;
 
-/// Names that stand between two terms, and how tightly they bind.
+/// How tightly sums bind.
+const AS_SUMS: u8 = 3;
+
+/// Names that stand between two terms, and how tightly they bind in the trade.
 const NAMES: [(&[u8], Operator, u8); 10] = [
     (b"MOD", Operator::Modulo, 4),
     (b"AND", Operator::And, 4),
@@ -116,10 +120,14 @@ impl Reader<'_> {
         let first = self.at.peek()?;
         let table: &[(&[u8], Operator, u8)] =
             if first.is_ascii_alphabetic() { &NAMES } else { &SIGNS };
-        let found = table.iter().find(|(name, _, binding)| {
-            name[0] == first && *binding >= least && self.at.take_name(name)
-        });
-        found.map(|(_, operator, binding)| (*operator, *binding))
+        table.iter().find_map(|(name, operator, binding)| {
+            let binding = match (operator, self.and_place) {
+                (Operator::And, AndPlace::WithSums) => AS_SUMS,
+                _ => *binding,
+            };
+            let takes = name[0] == first && binding >= least && self.at.take_name(name);
+            takes.then_some((*operator, binding))
+        })
     }
 
     fn primary_or_negated(&mut self, depth: u32) -> ExpressionId {

@@ -12,7 +12,7 @@ use model::quantity::{Seconds, SpindleSpeed};
 use model::Units;
 use nc::blocks::{MCode, Meaning, Said};
 use nc::codes::GCode;
-use nc::decimal;
+use nc::decimal::{self, ToolCall};
 use std::sync::Arc;
 
 /// What is left open by words of axes that a two-axis lathe does not have.
@@ -253,7 +253,10 @@ impl Interpreter<'_> {
     /// `T0303`: station and offset.
     fn tool(&mut self, said: &Said, spot: Spot, reading: &mut Reading) {
         let Some(number) = said.whole() else { return };
-        let (station, offset) = if number < 100 { (number, number) } else { (number / 100, number % 100) };
+        let ToolCall { station, offset } = decimal::tool(number, &self.setup.control);
+        // A station alone, such as T3, has the offset of its own number on most controls.
+        let alone = offset == 0 && station == number;
+        let offset = if alone { station } else { offset };
         if station > 0 {
             self.pause_nose(reading);
             self.ask(spot, Ask::Index(station, offset), reading);

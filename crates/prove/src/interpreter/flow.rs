@@ -7,9 +7,8 @@ use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
 use model::files::control::RepeatForm;
 use nc::blocks::{Blocks, Ready, StepKind};
-use nc::expression::evaluate;
 use nc::tree::ExpressionId;
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 
 /// System variables by which a program raises an alarm or stops with a message.
 const ALARM: u32 = 3000;
@@ -92,11 +91,15 @@ impl Interpreter<'_> {
             state,
             wanted: self.setup.part.as_ref().map(|part| part.quantity),
             unknown: Cell::new(None),
+            null_compared: RefCell::default(),
         };
-        let tree = self.tree(here);
-        let result = evaluate(tree, term, &seen);
+        let result = self.ready[here.tree as usize].terms.run(term, &seen);
+        for (comparison, variable) in seen.null_compared.take() {
+            reading.note(here.spot(comparison), What::NullCompared(variable));
+        }
         if let Some(number) = seen.unknown.get() {
-            reading.note(here.spot(tree.expression(term).span), What::UnknownVariable(number));
+            let span = self.library.trees()[here.tree as usize].expression(term).span;
+            reading.note(here.spot(span), What::UnknownVariable(number));
         }
         match result {
             Ok(value) => value,
@@ -162,7 +165,7 @@ impl Interpreter<'_> {
 
     /// Goes to a block number of the present program.
     pub(super) fn go_to(&mut self, number: u32, spot: Spot, reading: &mut Reading) {
-        match self.library.search(self.at.program, self.at.block, number) {
+        match self.search(number) {
             Some(block) => {
                 if block < self.at.block {
                     reading.jumped_back = Some(spot);
@@ -173,6 +176,12 @@ impl Interpreter<'_> {
                 reading.fault(spot, What::NoTarget(number));
             }
         }
+    }
+
+    /// The block with a number, as the control looks for it from the next block.
+    fn search(&self, number: u32) -> Option<u32> {
+        let search = self.setup.control.terms.jump_search;
+        self.library.search_from(self.at.program, self.at.block, number, search)
     }
 
     /// M98: calls a program, perhaps several times.
@@ -209,7 +218,7 @@ impl Interpreter<'_> {
         spot: Spot,
         reading: &mut Reading,
     ) {
-        match self.library.search(self.at.program, self.at.block, number) {
+        match self.search(number) {
             Some(block) => {
                 let start = At { program: self.at.program, block };
                 let own_locals = self.setup.control.variables.call_makes_locals;

@@ -1,8 +1,9 @@
 //! The control's variables and what a reset leaves of them.
 
 use crate::lathe::State;
+use model::Span;
 use model::files::Control;
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 
 const LOCALS: usize = 34;
 const FIRST_COMMON: u32 = 100;
@@ -82,6 +83,8 @@ pub(super) struct Seen<'v> {
     pub(super) wanted: Option<u32>,
     /// A system variable that was looked at without anyone knowing what it holds.
     pub(super) unknown: Cell<Option<u32>>,
+    /// Comparisons that had null on a side, with the variable.
+    pub(super) null_compared: RefCell<Vec<(Span, u32)>>,
 }
 
 impl nc::expression::Variables for Seen<'_> {
@@ -100,5 +103,9 @@ impl nc::expression::Variables for Seen<'_> {
         }
         self.unknown.set(Some(number));
         None
+    }
+
+    fn null_compared(&self, comparison: Span, variable: u32) {
+        self.null_compared.borrow_mut().push((comparison, variable));
     }
 }
