@@ -3,6 +3,8 @@
 //! lengths. Z is its x and the radius its y, so that its positive angles are counter-clockwise
 //! with X up and Z to the right.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panic")]
+
 #[path = "folder/folder.rs"]
 mod folder;
 

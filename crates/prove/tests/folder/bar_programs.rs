@@ -45,7 +45,7 @@ pub(crate) fn heads<'t>(text: &'t str, word: &str) -> Vec<&'t str> {
 
 /// What is known to the shop that a program's first lines name.
 pub(crate) fn setup_of(text: &str) -> Setup {
-    let shop = heads(text, "SHOP").first().copied().expect("a program names its shop");
+    let shop = heads(text, "SHOP")[0];
     let job = heads(text, "JOB").first().copied().unwrap_or("job.toml");
     setup(shop, job)
 }
