@@ -5,9 +5,7 @@
 use crate::codes::{Codes, GCode};
 use crate::decimal;
 use crate::expression::{Compiled, variables_read};
-use crate::tree::{
-    Block, ExpressionId, ExpressionKind, Item, ItemKind, Number, Tree, Value, Word,
-};
+use crate::tree::{Block, ExpressionId, ExpressionKind, Item, ItemKind, Number, Tree, Value, Word};
 use model::files::Control;
 use model::files::control::{Code, Does};
 use model::{Length, Span, Units};

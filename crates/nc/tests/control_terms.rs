@@ -5,8 +5,8 @@
 
 use model::files::Control;
 use model::files::control::{
-    AndPlace, AsinRange, AtanRange, Code, CodeSystem, Drilling, JumpSearch, Logic, NullInOrder, Rounding,
-    Terms,
+    AndPlace, AsinRange, AtanRange, Code, CodeSystem, Drilling, JumpSearch, Logic, NullInOrder,
+    Rounding, Terms,
 };
 use model::{Source, Units};
 use nc::codes::{Codes, Group};

@@ -189,7 +189,11 @@ impl<'s> Lathe<'s> {
             }),
             Ask::DwellTurns(turns) => self.step(spot, tell, |lathe| {
                 let rpm = lathe.turning().rpm();
-                let time = if rpm > 0.0 { Seconds::from_s(60.0 * turns / rpm) } else { Seconds::from_s(0.0) };
+                let time = if rpm > 0.0 {
+                    Seconds::from_s(60.0 * turns / rpm)
+                } else {
+                    Seconds::from_s(0.0)
+                };
                 lathe.state.now += time.s();
                 What::Dwell(time)
             }),

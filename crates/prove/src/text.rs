@@ -7,7 +7,8 @@ use crate::event::{Spot, What};
 use crate::lathe::Lathe;
 use crate::report::Report;
 use model::Span;
-use model::files::control::WithoutPoint;
+use model::files::control::{Code, WithoutPoint};
+use nc::codes::{Codes, GCode};
 use nc::expression::refused;
 use nc::program::{Library, fraction_steps};
 use nc::tree::{Item, ItemKind, Tree, Value, Word};
@@ -42,7 +43,7 @@ pub(crate) fn moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report)
             tell(What::FractionStep(step.variable), step.span);
         }
         if control.numbers.without_point == WithoutPoint::LeastIncrement {
-            for span in pointless(tree) {
+            for span in pointless(tree, Codes::of(control)) {
                 tell(What::NoPoint, span);
             }
         }
@@ -60,14 +61,20 @@ fn hides_words(tree: &Tree, item: &Item) -> bool {
 }
 
 /// Places that are written without a point in a file where others have one.
-fn pointless(tree: &Tree) -> Vec<Span> {
-    let places = tree.items.iter().filter_map(|item| match item.kind {
-        ItemKind::Word(Word {
-            letter: b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R',
-            value: Value::Number(number),
-            comma: false,
-        }) => Some((item.span, number)),
-        _ => None,
+fn pointless(tree: &Tree, codes: Codes) -> Vec<Span> {
+    let places = tree.blocks.iter().flat_map(|block| {
+        let items = tree.items_of(block);
+        let counts_passes = items.iter().any(|item| calls_pattern(item, codes));
+        items.iter().filter_map(move |item| match item.kind {
+            // The passes of a pattern are a count, which has no point.
+            ItemKind::Word(Word { letter: b'R', .. }) if counts_passes => None,
+            ItemKind::Word(Word {
+                letter: b'X' | b'Z' | b'U' | b'W' | b'I' | b'K' | b'R',
+                value: Value::Number(number),
+                comma: false,
+            }) => Some((item.span, number)),
+            _ => None,
+        })
     });
     let places: Vec<_> = places.collect();
     if !places.iter().any(|(_, number)| number.point) {
@@ -75,4 +82,13 @@ fn pointless(tree: &Tree) -> Vec<Span> {
     }
     let bare = places.into_iter().filter(|(_, number)| !number.point && number.digits != 0);
     bare.map(|(span, _)| span).collect()
+}
+
+/// Whether an item is the word of the pattern cycle.
+fn calls_pattern(item: &Item, codes: Codes) -> bool {
+    let ItemKind::Word(Word { letter: b'G', value: Value::Number(number), .. }) = item.kind else {
+        return false;
+    };
+    let code = number.whole().map(|number| Code::new('G', number));
+    code.and_then(|code| codes.meaning(code)) == Some(GCode::PatternRepeat)
 }

@@ -45,6 +45,8 @@ const CHANGE_NOTHING: &[(GCode, &str)] = &[
 const OF_THE_LATHE: &[&str] = &[
     "the way to the home position",
     "the check of the home position",
+    "the offset of the tool's nose radius",
+    "where work offsets other than the first lie",
     "whether the work offset that the program sets lies on the finished face",
     "whether a thread starts far enough before the bar",
     "whether the axis can follow the spindle in a thread",
@@ -163,7 +165,10 @@ fn wrong(meaning: GCode, codes: Codes) -> Option<String> {
     let blocks = blocks(meaning, codes);
     let with = run(&setup, &blocks.replace("{}", &word));
     let without = run(&setup, &blocks.replace("{}", ""));
-    let more = with.1.iter().filter(|what| !without.1.contains(what) && !OF_THE_LATHE.contains(&what.as_str()));
+    let more = with
+        .1
+        .iter()
+        .filter(|what| !without.1.contains(what) && !OF_THE_LATHE.contains(&what.as_str()));
     let more: Vec<_> = more.collect();
     let inert = CHANGE_NOTHING.iter().any(|(inert, _)| *inert == meaning);
     let fault = match meaning.row().extent {

@@ -127,6 +127,52 @@ fn rough_turning_cuts_pockets() {
     assert_eq!(along[3..6], [(26.0, -12.0, -23.0), (22.0, -14.0, -21.0), (20.0, -15.0, -20.0)]);
 }
 
+/// The contour of E5 (computed): at rapid the tool never goes through what stands, neither into a
+/// pocket nor out of it (from memory: it must go over the land in front).
+#[test]
+fn the_ways_to_and_from_a_pocket_go_over_what_stands() {
+    let program = format!(
+        "{START}G0 X42. Z2.\nG71 U2. R.5\nG71 P10 Q20 U0. W0.\nN10 G0 X30. W0\nG1 Z-10.\nX20. Z-15.\nZ-20.\n\
+         X30. Z-25.\nZ-35.\nN20 X42.\nM30\n"
+    );
+    let corners = [(0.0, 15.0), (-10.0, 15.0), (-15.0, 10.0), (-20.0, 10.0), (-25.0, 15.0)];
+    let contour = |z: f64| {
+        let pair = corners.windows(2).find(|pair| pair[0].0 >= z && z >= pair[1].0);
+        pair.map_or(15.0, |pair| {
+            let ((z0, r0), (z1, r1)) = (pair[0], pair[1]);
+            r0 + (r1 - r0) * (z - z0) / (z1 - z0)
+        })
+    };
+    let motions = motions(&program);
+    for motion in motions.iter().filter(|motion| motion.rapid) {
+        for part in 0..=100 {
+            let part = f64::from(part) / 100.0;
+            let at = |from: Length, to: Length| from.mm() + (to - from).mm() * part;
+            let (r, z) = (at(motion.from.r, motion.to.r), at(motion.from.z, motion.to.z));
+            assert!(z > 0.0 || r >= contour(z) - 1e-6, "X{} Z{z}: {motion:?}", 2.0 * r);
+        }
+    }
+}
+
+/// From memory, common practice: a roughing tool goes in to a layer as the contour's first block
+/// says, at rapid or at feed.
+#[test]
+fn a_roughing_tool_goes_in_as_the_first_block_says() {
+    for (word, rapid) in [("G0", true), ("G1", false)] {
+        let program = format!(
+            "{START}G0 X52. Z2.\nG71 U2. R.5\nG71 P10 Q20 U.4 W.1 F.2\nN10 {word} X20.\nG1 Z-20.\nN20 X50.\nM30\n"
+        );
+        let motions = motions(&program);
+        let layer = Length::from_mm(2);
+        let ways_in: Vec<_> = motions
+            .iter()
+            .filter(|motion| motion.from.r - motion.to.r == layer && motion.from.z == motion.to.z)
+            .collect();
+        assert_eq!(ways_in.len(), 8);
+        assert!(ways_in.iter().all(|motion| motion.rapid == rapid), "{word}: {ways_in:?}");
+    }
+}
+
 /// E6 (computed): ten levels in Z, the last clipped.
 #[test]
 fn rough_facing_has_ten_levels() {

@@ -61,11 +61,11 @@ macro_rules! meanings {
                 does: $does,
             },)*)*
             work_offset(1, Followed, "Takes coordinates from the first work offset."),
-            work_offset(2, ReadOnly(OFFSETS), "Takes coordinates from the second work offset."),
-            work_offset(3, ReadOnly(OFFSETS), "Takes coordinates from the third work offset."),
-            work_offset(4, ReadOnly(OFFSETS), "Takes coordinates from the fourth work offset."),
-            work_offset(5, ReadOnly(OFFSETS), "Takes coordinates from the fifth work offset."),
-            work_offset(6, ReadOnly(OFFSETS), "Takes coordinates from the sixth work offset."),
+            work_offset(2, Followed, "Takes coordinates from the second work offset."),
+            work_offset(3, Followed, "Takes coordinates from the third work offset."),
+            work_offset(4, Followed, "Takes coordinates from the fourth work offset."),
+            work_offset(5, Followed, "Takes coordinates from the fifth work offset."),
+            work_offset(6, Followed, "Takes coordinates from the sixth work offset."),
         ];
     };
 }
@@ -78,7 +78,6 @@ impl GCode {
 }
 
 const OFFSETS: &str = "work offsets other than the first";
-const NOSE: &str = "the offset of the tool's nose radius";
 const SIDE: &str = "drilling from the side";
 const OTHER_PLANE: &str = "moves in another plane than that of X and Z";
 const SPINDLE_AS_AXIS: &str = "the spindle as an axis";
@@ -193,9 +192,9 @@ meanings! {
     }
     NoseRadius {
         NoseOff = all(40), Followed, "Ends the offset of the tool's nose radius.";
-        NoseLeft = all(41), ReadOnly(NOSE),
+        NoseLeft = all(41), Followed,
             "Keeps the tool's nose radius to the left of the path, as seen along it.";
-        NoseRight = all(42), ReadOnly(NOSE),
+        NoseRight = all(42), Followed,
             "Keeps the tool's nose radius to the right of the path, as seen along it.";
     }
     WorkOffset {

@@ -154,7 +154,8 @@ impl Interpreter<'_> {
         match words.whole(b'L') {
             Some(2) if self.modal.frame.change_work(number, r, along) => {
                 if number <= 1 && (r.to.is_some() || along.to.is_some()) {
-                    let what = "whether the work offset that the program sets lies on the finished face";
+                    let what =
+                        "whether the work offset that the program sets lies on the finished face";
                     reading.note(spot, What::NotKnown(what));
                 }
             }
@@ -230,10 +231,7 @@ impl Interpreter<'_> {
         self.pause_nose(reading);
         let (x, z) = self.said_place(words);
         let now = self.modal.position;
-        let to = Point {
-            r: x.map_or(now.r, |x| home.r + x),
-            z: z.map_or(now.z, |z| home.z + z),
-        };
+        let to = Point { r: x.map_or(now.r, |x| home.r + x), z: z.map_or(now.z, |z| home.z + z) };
         self.make_plain(to, words.motion_spot(), reading);
     }
 

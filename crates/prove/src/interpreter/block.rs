@@ -7,9 +7,9 @@ use super::{Here, Interpreter, Reading};
 use crate::action::Ask;
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
+use model::Units;
 use model::files::control::{Code, Does, DwellCounts};
 use model::quantity::{Seconds, SpindleSpeed};
-use model::Units;
 use nc::blocks::{MCode, Meaning, Said};
 use nc::codes::GCode;
 use nc::decimal::{self, ToolCall};
@@ -159,7 +159,8 @@ impl Interpreter<'_> {
             }
             GCode::WorkOffset(number) => {
                 if !self.modal.frame.choose(number) {
-                    reading.note(spot, What::NotKnown("where work offsets other than the first lie"));
+                    reading
+                        .note(spot, What::NotKnown("where work offsets other than the first lie"));
                 }
             }
             GCode::DrillingCycleEnd => {

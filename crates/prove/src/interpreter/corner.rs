@@ -1,8 +1,8 @@
 //! Corner and angle words: `,C` breaks a corner, `,R` rounds it, `,A` gives a line by its angle.
 //! What such a block cuts depends on the block behind it, so it waits for that.
 
-use super::modal::MotionMode;
 use super::block::Once;
+use super::modal::MotionMode;
 use super::words::Words;
 use super::{Interpreter, Reading};
 use crate::action::{Arc, Feed, Path};

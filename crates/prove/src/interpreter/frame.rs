@@ -204,10 +204,9 @@ impl Frame {
             1 => self.work[1].moved(),
             number => self.from_first(number).unwrap_or(self.work[usize::from(number)].moved()),
         };
-        let mut sum = [self.set, self.local, self.work[0].moved(), work].into_iter().fold(
-            Point::default(),
-            |sum, part| Point { r: sum.r + part.r, z: sum.z + part.z },
-        );
+        let mut sum = [self.set, self.local, self.work[0].moved(), work]
+            .into_iter()
+            .fold(Point::default(), |sum, part| Point { r: sum.r + part.r, z: sum.z + part.z });
         for (number, offset) in &self.tools {
             if self.tool > 0 && number % GEOMETRY == self.tool {
                 let moved = offset.moved();

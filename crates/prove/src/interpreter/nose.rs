@@ -125,6 +125,24 @@ impl Interpreter<'_> {
         self.pass_on(told, reading);
     }
 
+    /// Makes a rapid move on which the offset comes off; the next move starts it up again.
+    pub(super) fn make_off(&mut self, to: Point, spot: Spot, reading: &mut Reading) {
+        if self.modal.nose.follower.is_none() {
+            return self.make(to, Path::Rapid, Feed::None, spot, reading);
+        }
+        let from = std::mem::replace(&mut self.modal.position, to);
+        let mut told = std::mem::take(&mut self.told);
+        let offset = &mut self.modal.nose;
+        offset.serial = offset.serial.wrapping_add(1);
+        let leg =
+            Leg { from, to, path: Path::Rapid, feed: Feed::None, spot, serial: offset.serial };
+        if let Some(follower) = &mut offset.follower {
+            follower.cancel(Some(leg), &mut told.legs, &mut told.troubles);
+        }
+        self.pass_on(told, reading);
+        self.release(u32::MAX, reading);
+    }
+
     /// Makes a rapid move that never goes beside its path.
     pub(super) fn make_plain(&mut self, to: Point, spot: Spot, reading: &mut Reading) {
         self.modal.position = to;

@@ -13,10 +13,13 @@ const SAME_PLACE: Length = Length::from_mm(2);
 impl Lathe<'_> {
     /// What a feed move of a cutting tool does to the bar.
     pub(super) fn cut(&mut self, motion: Motion, spot: Spot, tell: &mut Teller<'_>) {
+        let z = motion.to.z;
+        if runs_on_axis(motion) && self.state.tool.kind == Some(ToolKind::Turning) {
+            return self.face(z, spot, tell);
+        }
         if !reaches_axis(motion) {
             return;
         }
-        let z = motion.to.z;
         if self.parts_off(z) {
             self.part_off(z, spot, tell);
         } else if !matches!(
@@ -104,4 +107,9 @@ fn reaches_axis(motion: Motion) -> bool {
     let (from, to) = (motion.from.r, motion.to.r);
     let crosses = from.is_negative() != to.is_negative() && from != Length::ZERO;
     from.abs() > TO_AXIS && (to.abs() <= TO_AXIS || crosses)
+}
+
+/// Whether a move goes on the axis toward the chuck, as where a round end begins at its tip.
+fn runs_on_axis(motion: Motion) -> bool {
+    motion.from.r.abs().max(motion.to.r.abs()) <= TO_AXIS && motion.to.z < motion.from.z
 }

@@ -6,7 +6,7 @@ use crate::event::{EndedBy, Motion, Point, Spot, What};
 use calc::motion;
 use model::Length;
 use model::files::tools::ToolKind;
-use model::quantity::{FeedPerRev, FeedRate, SpindleSpeed};
+use model::quantity::{FeedPerRev, FeedRate, SpindleSpeed, SurfaceSpeed};
 use std::ops::ControlFlow;
 
 impl Lathe<'_> {
@@ -122,16 +122,9 @@ impl Lathe<'_> {
             }
             Feed::PerRevolution(feed) if feed > 0.0 => match surface {
                 Some(speed) => {
-                    let cut =
-                        motion::Cut { from_r: from.r, from_z: from.z, to_r: to.r, to_z: to.z };
-                    let time = motion::surface_speed_time(
-                        &cut,
-                        FeedPerRev::from_mm(feed),
-                        speed,
-                        self.limit(),
-                    );
+                    let time = self.surface_speed_time(to, path, feed, speed);
                     let start = self.speed_for(from.r).max(self.speed_for(to.r));
-                    (time.s(), (start > 0.0).then_some(start * feed))
+                    (time, (start > 0.0).then_some(start * feed))
                 }
                 None => self.fixed_speed_time(length, feed),
             },
@@ -143,6 +136,24 @@ impl Lathe<'_> {
             self.is_at(self.speed_for(to.r));
         }
         speed
+    }
+
+    /// Seconds of a cut at constant surface speed; an arc is the sum of its chords.
+    fn surface_speed_time(&self, to: Point, path: Path, feed: f64, speed: SurfaceSpeed) -> f64 {
+        let mut ends = match path {
+            Path::Arc(arc) => arc.inner_points(self.state.position),
+            Path::Rapid | Path::Line => Vec::new(),
+        };
+        ends.push(to);
+        let mut from = self.state.position;
+        let feed = FeedPerRev::from_mm(feed);
+        let mut seconds = 0.0;
+        for to in ends {
+            let cut = motion::Cut { from_r: from.r, from_z: from.z, to_r: to.r, to_z: to.z };
+            seconds += motion::surface_speed_time(&cut, feed, speed, self.limit()).s();
+            from = to;
+        }
+        seconds
     }
 
     /// The time of a move in step with the spindle; the lead counts along the axis that goes

@@ -4,8 +4,8 @@
 use super::super::words::Words;
 use super::super::{Interpreter, Reading};
 use crate::action::{Arc, Ask, Feed, Path};
-use crate::nose::Side;
 use crate::event::{CycleTrouble, Point, Spot, What};
+use crate::nose::Side;
 use model::Length;
 use nc::tree::ItemKind;
 
@@ -38,7 +38,12 @@ pub(super) struct Leg {
 impl Interpreter<'_> {
     /// The contour that `P` and `Q` name, as it would run from where the tool stands. Where it
     /// follows at once, reading goes on behind it: it runs inside cycles only.
-    pub(super) fn contour(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) -> Contour {
+    pub(super) fn contour(
+        &mut self,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) -> Contour {
         let (Some(first), Some(last)) = (words.whole(b'P'), words.whole(b'Q')) else {
             Self::lacks(spot, CycleTrouble::NoContour, reading);
             return Contour::default();
@@ -103,7 +108,11 @@ impl Interpreter<'_> {
                 }
             }
             if reader.calls.len() != depth {
-                Self::lacks(one.actions.first().map_or(spot, |action| action.spot), CycleTrouble::ContourBlock, reading);
+                Self::lacks(
+                    one.actions.first().map_or(spot, |action| action.spot),
+                    CycleTrouble::ContourBlock,
+                    reading,
+                );
             }
             if one.ended.is_some() || reading.ended.is_some() {
                 reading.ended = reading.ended.or(one.ended);

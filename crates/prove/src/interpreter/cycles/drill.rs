@@ -136,7 +136,8 @@ impl Interpreter<'_> {
         let initial = fixed.start.map_or(old, |start| start.z);
         let level = if self.modal.return_to_clearance { clear } else { initial.max(clear) };
         let (kind, peck) = (fixed.kind, said.peck);
-        let waits = matches!(kind, GCode::PlainDrillDwell | GCode::PlainBoreStop | GCode::PlainBoreDwell);
+        let waits =
+            matches!(kind, GCode::PlainDrillDwell | GCode::PlainBoreStop | GCode::PlainBoreDwell);
         let dwell = if waits { said.dwell } else { Seconds::from_s(0.0) };
         let step = self.said_length(words, b'X').unwrap_or_default().half();
         if old < clear {

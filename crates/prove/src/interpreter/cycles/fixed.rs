@@ -24,13 +24,7 @@ pub struct Fixed {
 impl Fixed {
     /// A cycle that has just been called.
     pub const fn new(kind: GCode) -> Fixed {
-        Fixed {
-            kind,
-            start: None,
-            end: None,
-            taper: Length::ZERO,
-            drilling: Drilling::none_said(),
-        }
+        Fixed { kind, start: None, end: None, taper: Length::ZERO, drilling: Drilling::none_said() }
     }
 }
 

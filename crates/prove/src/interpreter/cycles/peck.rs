@@ -10,7 +10,13 @@ use nc::codes::GCode;
 
 impl Interpreter<'_> {
     /// The first block says how far the tool goes back after each peck, the second all the rest.
-    pub(super) fn peck(&mut self, cycle: GCode, words: Words<'_>, spot: Spot, reading: &mut Reading) {
+    pub(super) fn peck(
+        &mut self,
+        cycle: GCode,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
         if !words.has_axis() {
             self.modal.depths.back = self.said_length(words, b'R').unwrap_or_default();
             return;

@@ -6,10 +6,10 @@ use super::super::{Interpreter, Reading};
 use super::contour::{Contour, Leg};
 use super::steps;
 use crate::action::Path;
-use crate::nose::Side;
 use crate::event::{CycleTrouble, Point, Spot};
-use model::files::control::LevelsFrom;
+use crate::nose::Side;
 use model::Length;
+use model::files::control::LevelsFrom;
 use nc::codes::GCode;
 
 /// Layers of a roughing cycle. In turning, `a` is the radius (layers) and `b` the way along Z
@@ -23,11 +23,19 @@ struct Layers {
     clear: (Length, Length),
     /// Whether pockets are cut too.
     pockets: bool,
+    /// How the tool goes in to a layer from outside: as the contour's first block says.
+    into: Path,
 }
 
 impl Interpreter<'_> {
     /// Roughing in layers. The first of its two blocks leaves depth and lift.
-    pub(super) fn rough(&mut self, cycle: GCode, words: Words<'_>, spot: Spot, reading: &mut Reading) {
+    pub(super) fn rough(
+        &mut self,
+        cycle: GCode,
+        words: Words<'_>,
+        spot: Spot,
+        reading: &mut Reading,
+    ) {
         let facing = cycle == GCode::RoughFacing;
         let depth_word = if facing { b'W' } else { b'U' };
         if words.get(b'P').is_none() {
@@ -57,8 +65,7 @@ impl Interpreter<'_> {
         self.cut_layers(&layers, spot, reading);
         // The last pass goes along the whole contour with its allowances.
         self.rapid_to(clear, spot, reading);
-        self.rapid_to(moved[0].to, spot, reading);
-        for leg in &moved[1..] {
+        for leg in &moved {
             self.go(leg.to, leg.path, self.modal.feed(), spot, reading);
         }
         self.rapid_to(start, spot, reading);
@@ -80,14 +87,31 @@ impl Interpreter<'_> {
             for (begin, end) in layers.cuts_at(level) {
                 let out = if level < layers.clear.0 { lift } else { -lift };
                 let back = if end < begin { lift } else { -lift };
+                let pocket = begin != layers.clear.1;
+                if pocket {
+                    self.over(layers, begin, spot, reading);
+                }
+                let into = if pocket { Path::Line } else { layers.into };
                 self.rapid_to(layers.point(before, begin), spot, reading);
-                self.line_to(layers.point(level, begin), spot, reading);
+                self.go(layers.point(level, begin), into, self.modal.feed(), spot, reading);
                 self.line_to(layers.point(level, end), spot, reading);
                 self.line_to(layers.point(level + out, end + back), spot, reading);
-                self.rapid_to(layers.point(level + out, layers.clear.1), spot, reading);
+                if pocket {
+                    self.over(layers, layers.clear.1, spot, reading);
+                } else {
+                    self.rapid_to(layers.point(level + out, layers.clear.1), spot, reading);
+                }
             }
             before = level;
         }
+    }
+
+    /// Over whatever stands between two places: out to where layers begin, then along.
+    fn over(&mut self, layers: &Layers, to: Length, spot: Spot, reading: &mut Reading) {
+        let here = self.modal.position;
+        let along = if layers.facing { here.r } else { here.z };
+        self.rapid_to(layers.point(layers.clear.0, along), spot, reading);
+        self.rapid_to(layers.point(layers.clear.0, to), spot, reading);
     }
 
     /// The contour again and again, moved nearer each time.
@@ -114,7 +138,7 @@ impl Interpreter<'_> {
         let legs = self.contour(words, spot, reading).legs;
         let (relief_r, relief_z, passes) = self.modal.depths.pattern;
         for pass in 1..=passes.max(1) {
-            let left = i64::from(passes - pass);
+            let left = i64::from(passes.saturating_sub(pass));
             let of = i64::from(passes.saturating_sub(1).max(1));
             let part = |relief: Length| Length::from_nm(relief.nm().saturating_mul(left) / of);
             let by = Point { r: allowance.r + part(relief_r), z: allowance.z + part(relief_z) };
@@ -142,7 +166,7 @@ impl Interpreter<'_> {
             }
             self.go(leg.to, leg.path, leg.feed, leg.spot, reading);
         }
-        self.rapid_to(start, spot, reading);
+        self.make_off(start, spot, reading);
     }
 }
 
@@ -153,7 +177,11 @@ impl Layers {
         for leg in &legs[1..] {
             corners.extend(leg.corners().into_iter().map(order));
         }
-        Layers { facing, corners, clear: order(clear), pockets }
+        let into = match legs[0].path {
+            Path::Rapid => Path::Rapid,
+            Path::Line | Path::Arc(_) => Path::Line,
+        };
+        Layers { facing, corners, clear: order(clear), pockets, into }
     }
 
     fn point(&self, a: Length, b: Length) -> Point {

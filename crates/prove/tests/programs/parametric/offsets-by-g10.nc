@@ -1,0 +1,50 @@
+%
+O0910 (SPACERS, THE SECOND ORIGIN IS WORKED OUT)
+(SHOP toolroom-mm)
+(JOB spacer.toml)
+(PARTS 60)
+(ENDS COUNT)
+(UNPROVEN whether the work offset that the program sets lies on the finished face)
+G21 G40 G99
+#101 = 8. + 2.5 + .5 (PITCH)
+G10 L2 P1 X0. Z0.
+G10 L2 P3 X0. Z-#101
+N1 #1 = 0
+WHILE [#1 LT 2] DO1
+G[54 + 2 * #1]
+T0101
+G97 S2000 M3
+G0 X22. Z0.
+G1 X-1. F.12
+G0 X19. Z1.
+G1 Z-9. F.2
+G0 X140. Z90.
+T0707
+G97 S1500
+G0 X22. Z-10.5
+G1 X-.6 F.06
+G0 X140.
+Z90.
+#1 = #1 + 1
+END1
+G54
+M5
+#500 = #500 + 2
+IF [#500 GE 60] GOTO 9
+G4 X2.
+T0808
+G98
+G0 X40. Z-31.5
+G1 X0 F900
+M31
+G4 X.8
+G1 W[2 * #101] F2000
+M32
+G4 X.9
+G1 X40. F900
+G0 X140. Z70.
+G99
+GOTO 1
+N9 #500 = 0
+M30
+%
