@@ -29,7 +29,7 @@ mod follow;
 use crate::action::{Feed, Path};
 use crate::event::{Point, Spot};
 use corner::{Kind, Piece, Round};
-use curve::{Beside, Curve, TOUCH, Vector};
+use curve::{Beside, Curve, Vector, is_an_arc};
 use few::Few;
 use model::Length;
 
@@ -143,8 +143,8 @@ pub struct Follower {
     waiting: Few<Piece, ROOM>,
     /// The last leg, ended square to its end, where nothing waits.
     last: Option<Piece>,
-    /// The programmed point reached.
-    programmed: Option<Point>,
+    /// The last move that was taken.
+    taken: Option<Leg>,
     /// Where the imaginary tip ends with what was decided.
     at: Option<Point>,
 }
@@ -165,7 +165,7 @@ impl Follower {
             started: false,
             waiting: Few::new(),
             last: None,
-            programmed: None,
+            taken: None,
             at: None,
         }
     }
@@ -184,14 +184,15 @@ impl Follower {
     /// known ahead there.
     pub fn push(&mut self, leg: Leg, out: &mut Vec<Leg>, troubles: &mut Vec<(Spot, Trouble)>) {
         let told = &mut Told { out, troubles };
+        let leg = Leg { path: sound(leg.path), ..leg };
         if is_idle(&leg) {
             return;
         }
-        if self.programmed.is_some_and(|programmed| programmed != leg.from) {
+        if self.taken.is_some_and(|taken| taken.to != leg.from) {
             self.end_square(told);
             self.last = None;
         }
-        self.programmed = Some(leg.to);
+        self.taken = Some(leg);
         let at = *self.at.get_or_insert(leg.from);
         if !self.started {
             return self.start(leg, at, told);
@@ -224,9 +225,8 @@ impl Follower {
         troubles: &mut Vec<(Spot, Trouble)>,
     ) {
         self.settle(out, troubles);
-        let (at, programmed) = (self.at, self.programmed);
-        *self = Follower::new(nose, side, self.round.outside);
-        (self.at, self.programmed) = (at, programmed);
+        let (at, taken) = (self.at, self.taken);
+        *self = Follower { at, taken, ..Follower::new(nose, side, self.round.outside) };
     }
 
     /// G40: what waits is settled, and the move, which must be straight, ends without offset.
@@ -240,8 +240,8 @@ impl Follower {
     ) {
         let told = &mut Told { out, troubles };
         self.end_square(told);
-        let last = self.last.map(|last| last.leg);
         if let Some(leg) = leg {
+            let leg = Leg { path: sound(leg.path), ..leg };
             let at = *self.at.get_or_insert(leg.from);
             if at != leg.from && matches!(leg.path, Path::Arc(_)) {
                 told.trouble(&leg, Trouble::EndOnArc);
@@ -250,11 +250,11 @@ impl Follower {
             } else if at != leg.to || !is_idle(&leg) {
                 told.out.push(Leg { from: at, ..leg });
             }
-        } else if let (Some(at), Some(to), Some(last)) = (self.at, self.programmed, last)
-            && at != to
+        } else if let (Some(at), Some(taken)) = (self.at, self.taken)
+            && at != taken.to
         {
-            let path = if last.path == Path::Rapid { Path::Rapid } else { Path::Line };
-            told.out.push(Leg { from: at, to, path, ..last });
+            let path = if taken.path == Path::Rapid { Path::Rapid } else { Path::Line };
+            told.out.push(Leg { from: at, path, ..taken });
         }
         let Round { outside, .. } = self.round;
         let side = if self.round.side > 0.0 { Side::Left } else { Side::Right };
@@ -278,9 +278,17 @@ impl Follower {
     }
 }
 
+/// The path, straight where its arc has no radius or length.
+fn sound(path: Path) -> Path {
+    match path {
+        Path::Arc(arc) if !is_an_arc(&arc) => Path::Line,
+        path => path,
+    }
+}
+
 /// Whether a move goes nowhere.
 fn is_idle(leg: &Leg) -> bool {
-    leg.from == leg.to && !matches!(leg.path, Path::Arc(arc) if arc.length() > TOUCH)
+    leg.from == leg.to && !matches!(leg.path, Path::Arc(_))
 }
 
 /// Whether the ends of a move are nearer than this.

@@ -115,9 +115,7 @@ enum Shape {
 impl Curve {
     /// What lies this far to the left of a leg; negative to the right.
     pub(super) fn beside(leg: &Leg, offset: f64) -> Beside {
-        if let Path::Arc(arc) = leg.path
-            && is_an_arc(&arc)
-        {
+        if let Path::Arc(arc) = leg.path {
             return Curve::beside_arc(leg, &arc, offset);
         }
         let (from, to) = (Vector::of(leg.from), Vector::of(leg.to));
@@ -288,7 +286,8 @@ fn both_sides(middle: Vector, along: Vector, radius: f64, far: f64) -> [Option<V
     [Some(middle + along * half), Some(middle - along * half)]
 }
 
-fn is_an_arc(arc: &Arc) -> bool {
+/// Whether the figures are those of an arc.
+pub(super) fn is_an_arc(arc: &Arc) -> bool {
     let figures = [arc.center.0, arc.center.1, arc.radius, arc.turn];
     figures.iter().all(|figure| figure.abs() < 1e12) && arc.radius > TOUCH && arc.length() > TOUCH
 }
