@@ -248,16 +248,6 @@ impl Curve {
         }
     }
 
-    /// Whether the curves have a place in common, their ends included.
-    pub(super) fn touches(&self, other: &Curve) -> bool {
-        let on = |curve: &Curve, place: Vector| {
-            let way = curve.way(place, curve.length / 2.0);
-            way > -TOUCH && way < curve.length + TOUCH
-        };
-        let meets = self.meets(other);
-        meets.into_iter().flatten().any(|place| on(self, place) && on(other, place))
-    }
-
     /// Where the curves cross between their ends, well away from these.
     pub(super) fn crosses(
         &self,

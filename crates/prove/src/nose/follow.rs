@@ -110,13 +110,14 @@ impl Follower {
     /// the two: the loop is left out.
     fn untangle(&mut self, told: &mut Told<'_>) {
         let Some(mut last) = self.waiting.pop() else { return };
-        // The leg just before it has its corner with it.
-        let apart = self.legs_waiting().saturating_sub(1);
+        // A leg that meets it at an inside corner does not cross it there once more.
+        let joined = self.waiting.last().is_some_and(|piece| !piece.is_link());
+        let apart = self.legs_waiting().saturating_sub(usize::from(joined));
         let legs = self.waiting.iter().enumerate().filter(|(_, piece)| !piece.is_link());
         let found = legs.take(apart).find_map(|(index, piece)| {
             let cut = [piece, &last].iter().all(|piece| piece.is_cut());
             let place = piece.curve.crosses(piece.ways, &last.curve, last.ways)?;
-            (cut && !legs_touch(&piece.leg, &last.leg)).then_some((index, place))
+            (cut && !legs_cross(&piece.leg, &last.leg)).then_some((index, place))
         });
         if let Some((index, place)) = found {
             told.trouble(&last.leg, Trouble::Overcut);
@@ -197,10 +198,12 @@ impl Follower {
     }
 }
 
-/// Whether two legs as programmed have a point in common.
-fn legs_touch(first: &Leg, second: &Leg) -> bool {
+/// Whether two legs cross as programmed: then their curves cross without any fault.
+fn legs_cross(first: &Leg, second: &Leg) -> bool {
     match (Curve::beside(first, 0.0), Curve::beside(second, 0.0)) {
-        (Beside::Curve(first), Beside::Curve(second)) => first.touches(&second),
+        (Beside::Curve(first), Beside::Curve(second)) => {
+            first.crosses((0.0, first.length), &second, (0.0, second.length)).is_some()
+        }
         _ => false,
     }
 }
