@@ -100,6 +100,18 @@ pub struct Leg {
     pub spot: Spot,
 }
 
+impl Leg {
+    /// Whether two legs cross, well away from their ends.
+    fn crosses(&self, other: &Leg) -> bool {
+        match (Curve::beside(self, 0.0), Curve::beside(other, 0.0)) {
+            (Beside::Curve(own), Beside::Curve(other)) => {
+                own.crosses((0.0, own.length), &other, (0.0, other.length)).is_some()
+            }
+            _ => false,
+        }
+    }
+}
+
 /// What a control would stop at, or cut wrongly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Trouble {
@@ -108,7 +120,8 @@ pub enum Trouble {
         /// By this.
         by: Length,
     },
-    /// The nose does not fit: the leg would run backward, or the nose cuts into another one.
+    /// The nose does not fit: the leg would run backward, or the nose would cut into another one
+    /// by more than a micrometer. At most one is told of each move taken.
     Overcut,
     /// The start-up move is shorter than the nose radius.
     StartTooShort,
@@ -122,11 +135,24 @@ pub enum Trouble {
 struct Told<'a> {
     out: &'a mut Vec<Leg>,
     troubles: &'a mut Vec<(Spot, Trouble)>,
+    /// Whether an overcut was told of the move just taken: one is enough.
+    overcut: bool,
 }
 
-impl Told<'_> {
+impl<'a> Told<'a> {
+    fn new(out: &'a mut Vec<Leg>, troubles: &'a mut Vec<(Spot, Trouble)>) -> Told<'a> {
+        Told { out, troubles, overcut: false }
+    }
+
     fn trouble(&mut self, leg: &Leg, trouble: Trouble) {
         self.troubles.push((leg.spot, trouble));
+    }
+
+    fn overcut(&mut self, leg: &Leg) {
+        if !self.overcut {
+            self.trouble(leg, Trouble::Overcut);
+        }
+        self.overcut = true;
     }
 }
 
@@ -183,7 +209,7 @@ impl Follower {
     /// move that does not begin at the end of the one before is taken as if nothing had been
     /// known ahead there.
     pub fn push(&mut self, leg: Leg, out: &mut Vec<Leg>, troubles: &mut Vec<(Spot, Trouble)>) {
-        let told = &mut Told { out, troubles };
+        let told = &mut Told::new(out, troubles);
         let leg = Leg { path: sound(leg.path), ..leg };
         if is_idle(&leg) {
             return;
@@ -198,7 +224,10 @@ impl Follower {
             return self.start(leg, at, told);
         }
         match Curve::beside(&leg, self.round.side * self.round.radius) {
-            Beside::Curve(curve) => self.follow(Piece::new(Kind::Leg, leg, curve), told),
+            Beside::Curve(curve) => {
+                self.follow(Piece::new(Kind::Leg, leg, curve), told);
+                self.inspect(false, told);
+            }
             Beside::Nothing => {}
             Beside::TooSmall(by) => {
                 told.trouble(&leg, Trouble::ArcTooSmall { by: Length::nearest_mm(by) });
@@ -213,7 +242,7 @@ impl Follower {
     /// At an inside corner the nose then stands in the next leg's way, which is an overcut, told
     /// at that next leg.
     pub fn settle(&mut self, out: &mut Vec<Leg>, troubles: &mut Vec<(Spot, Trouble)>) {
-        self.end_square(&mut Told { out, troubles });
+        self.end_square(&mut Told::new(out, troubles));
     }
 
     /// Another nose or side while on: what waits is settled, and the next move starts up anew.
@@ -226,7 +255,7 @@ impl Follower {
     ) {
         self.settle(out, troubles);
         let (at, taken) = (self.at, self.taken);
-        *self = Follower { at, taken, ..Follower::new(nose, side, self.round.outside) };
+        *self = Follower { taken, at, ..Follower::new(nose, side, self.round.outside) };
     }
 
     /// G40: what waits is settled, and the move, which must be straight, ends without offset.
@@ -238,7 +267,7 @@ impl Follower {
         out: &mut Vec<Leg>,
         troubles: &mut Vec<(Spot, Trouble)>,
     ) {
-        let told = &mut Told { out, troubles };
+        let told = &mut Told::new(out, troubles);
         self.end_square(told);
         if let Some(leg) = leg {
             let leg = Leg { path: sound(leg.path), ..leg };

@@ -193,6 +193,17 @@ fn from_one_side_to_the_other() {
 }
 
 #[test]
+fn off_right_behind_a_change() {
+    let mut shown = Shown::new(0.8, 0, Side::Right);
+    shown.push(&cylinder());
+    shown.with(|follower, out, troubles| {
+        follower.change(nose(0.4, 0), Side::Right, out, troubles);
+    });
+    shown.cancel(None);
+    assert_eq!(shown.ends(), ["21.600 0.000", "21.600 -10.000", "20.000 -10.000"]);
+}
+
+#[test]
 fn moves_without_length_change_nothing() {
     let plain = follow(&cylinder(), nose(0.8, 3), Side::Right, Outside::Straight);
     let stays = Contour::from(30.0, 5.0)
@@ -253,7 +264,7 @@ fn any_path() -> impl Strategy<Value = Path> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(2000) })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(600) })]
 
     /// Whatever comes, the moves go on from one another, and the state stays equal to its copy,
     /// which no figure that is not a number would.

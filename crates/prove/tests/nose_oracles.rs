@@ -11,7 +11,7 @@ use model::Length;
 use proptest::prelude::*;
 use prove::action::{Arc, Path};
 use prove::event::Point;
-use prove::nose::{Leg, Outside, Side};
+use prove::nose::{HELD, Leg, Outside, Side};
 use std::f64::consts::{PI, TAU};
 
 /// A leg of a random contour: how far the path turns before it, and its shape.
@@ -38,29 +38,55 @@ fn any_turn() -> impl Strategy<Value = f64> {
 /// from a nose on the left. The first leg is the start-up move.
 fn any_contour() -> impl Strategy<Value = Contour> {
     let legs = prop::collection::vec((any_turn(), any_shape()), 2..8);
-    (-PI..PI, legs).prop_map(|(heading, legs)| {
-        let mut contour = Contour::from(60.0, 20.0).line(40.0, 3.0);
-        let mut heading = heading;
-        for (turn, shape) in legs {
-            heading += turn;
-            let at = contour.at();
-            match shape {
-                Shape::Line(length) => {
-                    let to = Point {
-                        r: at.r + Length::nearest_mm(length * heading.sin()),
-                        z: at.z + Length::nearest_mm(length * heading.cos()),
-                    };
-                    contour = contour.line_to(to);
-                }
-                Shape::Arc { radius, turn } => {
-                    let side = heading + turn.signum() * PI / 2.0;
-                    let center = (at.r.mm() + radius * side.sin(), at.z.mm() + radius * side.cos());
-                    contour = contour.about(center, turn);
-                    heading += turn;
-                }
+    (-PI..PI, legs).prop_map(|(heading, legs)| contour(heading, legs))
+}
+
+fn contour(mut heading: f64, legs: Vec<(f64, Shape)>) -> Contour {
+    let mut contour = Contour::from(60.0, 20.0).line(40.0, 3.0);
+    for (turn, shape) in legs {
+        heading += turn;
+        let at = contour.at();
+        match shape {
+            Shape::Line(length) => {
+                let to = Point {
+                    r: at.r + Length::nearest_mm(length * heading.sin()),
+                    z: at.z + Length::nearest_mm(length * heading.cos()),
+                };
+                contour = contour.line_to(to);
+            }
+            Shape::Arc { radius, turn } => {
+                let side = heading + turn.signum() * PI / 2.0;
+                let center = (at.r.mm() + radius * side.sin(), at.z.mm() + radius * side.cos());
+                contour = contour.about(center, turn);
+                heading += turn;
             }
         }
-        contour
+    }
+    contour
+}
+
+/// Contours with narrow places, of no more legs than are known at once. The programmed path
+/// itself neither crosses nor nearly touches itself.
+fn narrow_contour() -> impl Strategy<Value = Contour> {
+    let turn = prop_oneof![-2.6..-0.1, 0.1..2.6];
+    let shape = prop_oneof![
+        (0.2..5.0_f64).prop_map(Shape::Line),
+        (0.3..6.0_f64, turn).prop_map(|(radius, turn)| Shape::Arc { radius, turn }),
+    ];
+    let turn = prop_oneof![1 => Just(0.0), 4 => -2.6..2.6_f64];
+    let legs = prop::collection::vec((turn, shape), 2..=HELD);
+    (-PI..PI, legs)
+        .prop_map(|(heading, legs)| contour(heading, legs))
+        .prop_filter("crosses itself", |contour| is_simple(&contour.legs[1..]))
+}
+
+fn is_simple(legs: &[Leg]) -> bool {
+    legs.iter().enumerate().all(|(index, leg)| {
+        let to = place(leg.to);
+        legs.iter().skip(index + 1).enumerate().all(|(between, other)| {
+            let near = |place: &Place| between == 0 && apart(*place, to) < 0.1;
+            places(leg, 0.05).iter().all(|place| near(place) || distance(*place, other) > 0.05)
+        })
     })
 }
 
@@ -210,6 +236,19 @@ proptest! {
         }
         for center in theirs.iter().flat_map(|leg| places(leg, 0.05)) {
             prop_assert!(nearest(center, moves) < 1e-4, "theirs {center:?} {}", nearest(center, moves));
+        }
+    }
+
+    /// Within what is known ahead no overcut goes untold.
+    #[test]
+    fn no_overcut_goes_untold(contour in narrow_contour()) {
+        for outside in [Outside::Round, Outside::Straight] {
+            let followed = follow(&contour, nose(RADIUS, 0), Side::Left, outside);
+            let (moves, legs) = of_center(&followed, &contour);
+            let places = moves.iter().flat_map(|leg| places(leg, 0.02));
+            let least = places.map(|center| nearest(center, legs)).fold(f64::INFINITY, f64::min);
+            let told = !followed.troubles.is_empty();
+            prop_assert!(told || least >= RADIUS - 0.001 - 1e-6, "{least} {outside:?}");
         }
     }
 

@@ -12,11 +12,14 @@
 //!
 //! Between two rapids an outside corner is always straight: a rapid makes no arc.
 
-use super::curve::{Curve, TOUCH, Vector};
+use super::curve::{Beside, Curve, Stretch, TOUCH, Vector};
 use super::few::Few;
 use super::{Leg, Outside};
 use crate::action::Path;
 use std::f64::consts::{FRAC_PI_2, PI};
+
+/// An overcut of this many millimeters, or less, is none: the step of a lathe.
+pub(super) const LEAST_OVERCUT: f64 = 0.001;
 
 /// What a piece of the center's path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -128,6 +131,18 @@ impl Round {
     pub(super) fn turn(first: &Piece, second: &Piece) -> f64 {
         let (along, next) = (first.curve.along(first.curve.length), second.curve.along(0.0));
         libm::atan2(along.cross(next), along.dot(next))
+    }
+
+    /// Whether the nose on a piece takes more off than a leg leaves. Nothing is said of rapids,
+    /// and of legs that cross as programmed.
+    pub(super) fn cuts_into(&self, piece: &Piece, leg: &Leg) -> bool {
+        let Beside::Curve(curve) = Curve::beside(leg, 0.0) else { return false };
+        let along = Stretch::new(piece.curve, piece.ways);
+        let least = || along.apart_from(&Stretch::new(curve, (0.0, curve.length)));
+        piece.kind != Kind::Approach
+            && !piece.is_rapid()
+            && !piece.leg.crosses(leg)
+            && least() < self.radius - LEAST_OVERCUT
     }
 
     /// Ends the first piece and begins the second at their corner; what comes between goes to
