@@ -4,13 +4,15 @@
 //! the range in which it holds, its source, and the handbook file it is held to. What is counted
 //! is computed with whole nanometers.
 //!
-//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`registry`].
+//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
+//! [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
 
 pub mod bar;
 pub mod motion;
+pub mod nose;
 pub mod pull;
 pub mod registry;
 pub mod thread;

@@ -29,7 +29,7 @@ mod follow;
 use crate::action::{Feed, Path};
 use crate::event::{Point, Spot};
 use corner::{Kind, Piece, Round};
-use curve::{Beside, Curve, TOUCH, Vector};
+use curve::{Beside, Curve, Vector, is_an_arc};
 use few::Few;
 use model::Length;
 
@@ -102,6 +102,18 @@ pub struct Leg {
     pub serial: u32,
 }
 
+impl Leg {
+    /// Whether two legs cross, well away from their ends.
+    fn crosses(&self, other: &Leg) -> bool {
+        match (Curve::beside(self, 0.0), Curve::beside(other, 0.0)) {
+            (Beside::Curve(own), Beside::Curve(other)) => {
+                own.crosses((0.0, own.length), &other, (0.0, other.length)).is_some()
+            }
+            _ => false,
+        }
+    }
+}
+
 /// What a control would stop at, or cut wrongly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Trouble {
@@ -110,7 +122,8 @@ pub enum Trouble {
         /// By this.
         by: Length,
     },
-    /// The nose does not fit: the leg would run backward, or the nose cuts into another one.
+    /// The nose does not fit: the leg would run backward, or the nose would cut into another one
+    /// by more than a micrometer. At most one is told of each move taken.
     Overcut,
     /// The start-up move is shorter than the nose radius.
     StartTooShort,
@@ -124,11 +137,24 @@ pub enum Trouble {
 struct Told<'a> {
     out: &'a mut Vec<Leg>,
     troubles: &'a mut Vec<(Spot, Trouble)>,
+    /// Whether an overcut was told of the move just taken: one is enough.
+    overcut: bool,
 }
 
-impl Told<'_> {
+impl<'a> Told<'a> {
+    fn new(out: &'a mut Vec<Leg>, troubles: &'a mut Vec<(Spot, Trouble)>) -> Told<'a> {
+        Told { out, troubles, overcut: false }
+    }
+
     fn trouble(&mut self, leg: &Leg, trouble: Trouble) {
         self.troubles.push((leg.spot, trouble));
+    }
+
+    fn overcut(&mut self, leg: &Leg) {
+        if !self.overcut {
+            self.trouble(leg, Trouble::Overcut);
+        }
+        self.overcut = true;
     }
 }
 
@@ -145,8 +171,8 @@ pub struct Follower {
     waiting: Few<Piece, ROOM>,
     /// The last leg, ended square to its end, where nothing waits.
     last: Option<Piece>,
-    /// The programmed point reached.
-    programmed: Option<Point>,
+    /// The last move that was taken.
+    taken: Option<Leg>,
     /// Where the imaginary tip ends with what was decided.
     at: Option<Point>,
 }
@@ -167,7 +193,7 @@ impl Follower {
             started: false,
             waiting: Few::new(),
             last: None,
-            programmed: None,
+            taken: None,
             at: None,
         }
     }
@@ -185,21 +211,25 @@ impl Follower {
     /// move that does not begin at the end of the one before is taken as if nothing had been
     /// known ahead there.
     pub fn push(&mut self, leg: Leg, out: &mut Vec<Leg>, troubles: &mut Vec<(Spot, Trouble)>) {
-        let told = &mut Told { out, troubles };
+        let told = &mut Told::new(out, troubles);
+        let leg = Leg { path: sound(leg.path), ..leg };
         if is_idle(&leg) {
             return;
         }
-        if self.programmed.is_some_and(|programmed| programmed != leg.from) {
+        if self.taken.is_some_and(|taken| taken.to != leg.from) {
             self.end_square(told);
             self.last = None;
         }
-        self.programmed = Some(leg.to);
+        self.taken = Some(leg);
         let at = *self.at.get_or_insert(leg.from);
         if !self.started {
             return self.start(leg, at, told);
         }
         match Curve::beside(&leg, self.round.side * self.round.radius) {
-            Beside::Curve(curve) => self.follow(Piece::new(Kind::Leg, leg, curve), told),
+            Beside::Curve(curve) => {
+                self.follow(Piece::new(Kind::Leg, leg, curve), told);
+                self.inspect(false, told);
+            }
             Beside::Nothing => {}
             Beside::TooSmall(by) => {
                 told.trouble(&leg, Trouble::ArcTooSmall { by: Length::nearest_mm(by) });
@@ -214,7 +244,7 @@ impl Follower {
     /// At an inside corner the nose then stands in the next leg's way, which is an overcut, told
     /// at that next leg.
     pub fn settle(&mut self, out: &mut Vec<Leg>, troubles: &mut Vec<(Spot, Trouble)>) {
-        self.end_square(&mut Told { out, troubles });
+        self.end_square(&mut Told::new(out, troubles));
     }
 
     /// Another nose or side while on: what waits is settled, and the next move starts up anew.
@@ -226,9 +256,8 @@ impl Follower {
         troubles: &mut Vec<(Spot, Trouble)>,
     ) {
         self.settle(out, troubles);
-        let (at, programmed) = (self.at, self.programmed);
-        *self = Follower::new(nose, side, self.round.outside);
-        (self.at, self.programmed) = (at, programmed);
+        let (at, taken) = (self.at, self.taken);
+        *self = Follower { taken, at, ..Follower::new(nose, side, self.round.outside) };
     }
 
     /// G40: what waits is settled, and the move, which must be straight, ends without offset.
@@ -240,10 +269,10 @@ impl Follower {
         out: &mut Vec<Leg>,
         troubles: &mut Vec<(Spot, Trouble)>,
     ) {
-        let told = &mut Told { out, troubles };
+        let told = &mut Told::new(out, troubles);
         self.end_square(told);
-        let last = self.last.map(|last| last.leg);
         if let Some(leg) = leg {
+            let leg = Leg { path: sound(leg.path), ..leg };
             let at = *self.at.get_or_insert(leg.from);
             if at != leg.from && matches!(leg.path, Path::Arc(_)) {
                 told.trouble(&leg, Trouble::EndOnArc);
@@ -252,11 +281,11 @@ impl Follower {
             } else if at != leg.to || !is_idle(&leg) {
                 told.out.push(Leg { from: at, ..leg });
             }
-        } else if let (Some(at), Some(to), Some(last)) = (self.at, self.programmed, last)
-            && at != to
+        } else if let (Some(at), Some(taken)) = (self.at, self.taken)
+            && at != taken.to
         {
-            let path = if last.path == Path::Rapid { Path::Rapid } else { Path::Line };
-            told.out.push(Leg { from: at, to, path, ..last });
+            let path = if taken.path == Path::Rapid { Path::Rapid } else { Path::Line };
+            told.out.push(Leg { from: at, path, ..taken });
         }
         let Round { outside, .. } = self.round;
         let side = if self.round.side > 0.0 { Side::Left } else { Side::Right };
@@ -280,9 +309,17 @@ impl Follower {
     }
 }
 
+/// The path, straight where its arc has no radius or length.
+fn sound(path: Path) -> Path {
+    match path {
+        Path::Arc(arc) if !is_an_arc(&arc) => Path::Line,
+        path => path,
+    }
+}
+
 /// Whether a move goes nowhere.
 fn is_idle(leg: &Leg) -> bool {
-    leg.from == leg.to && !matches!(leg.path, Path::Arc(arc) if arc.length() > TOUCH)
+    leg.from == leg.to && !matches!(leg.path, Path::Arc(_))
 }
 
 /// Whether the ends of a move are nearer than this.

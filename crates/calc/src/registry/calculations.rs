@@ -4,6 +4,7 @@ use super::figures::Figures;
 use super::{Calculation, CaseError};
 use crate::bar::{self, Division};
 use crate::motion::{self, Cut};
+use crate::nose;
 use crate::pull::{self, Scatter};
 use crate::thread;
 use crate::weight;
@@ -48,6 +49,8 @@ pub static ALL: &[Calculation] = &[
     Calculation { name: "thread.wrong_at_start", unit: "mm", run: wrong_at_start },
     Calculation { name: "thread.wrong_at_end", unit: "mm", run: wrong_at_end },
     Calculation { name: "thread.highest_speed", unit: "rev/min", run: highest_speed },
+    Calculation { name: "nose.left_on_slope", unit: "mm", run: left_on_slope },
+    Calculation { name: "nose.chamfer_leg", unit: "mm", run: chamfer_leg },
 ];
 
 fn thread_turns(given: &Figures<'_>) -> Result<f64> {
@@ -209,4 +212,12 @@ fn ramp_time(given: &Figures<'_>) -> Result<f64> {
 /// A time that ends; a move that never does is outside the formula's range.
 fn finite(time: Seconds) -> Result<f64> {
     if time.s().is_finite() { Ok(time.s()) } else { Err(CaseError::OutOfRange) }
+}
+
+fn left_on_slope(given: &Figures<'_>) -> Result<f64> {
+    Ok(nose::left_on_slope(given.length("radius")?, given.number("slope_deg")?)?)
+}
+
+fn chamfer_leg(given: &Figures<'_>) -> Result<f64> {
+    Ok(nose::chamfer_leg(given.length("radius")?, given.length("leg")?)?)
 }

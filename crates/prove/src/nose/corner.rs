@@ -12,11 +12,14 @@
 //!
 //! Between two rapids an outside corner is always straight: a rapid makes no arc.
 
-use super::curve::{Curve, TOUCH, Vector};
+use super::curve::{Beside, Curve, Stretch, TOUCH, Vector};
 use super::few::Few;
 use super::{Leg, Outside};
 use crate::action::Path;
 use std::f64::consts::{FRAC_PI_2, PI};
+
+/// An overcut of this many millimeters, or less, is none: the step of a lathe.
+pub(super) const LEAST_OVERCUT: f64 = 0.001;
 
 /// What a piece of the center's path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,15 +80,21 @@ impl Piece {
         self.kind != Kind::Approach && self.ways.1 < self.ways.0 - TOUCH
     }
 
-    /// Lets both end where their curves meet, at the place that changes them least; `false`
-    /// where they do not meet.
+    /// Lets both end where their curves meet; `false` where they do not. Of two such places that
+    /// one which makes neither longer, or else that which changes them least.
     pub(super) fn meet(&mut self, next: &mut Piece) -> bool {
-        let ways =
-            |place: Vector| (self.curve.way(place, self.curve.length), next.curve.way(place, 0.0));
-        let change = |ways: &(f64, f64)| (ways.0 - self.curve.length).abs() + ways.1.abs();
-        let meets = self.curve.meets(&next.curve);
-        let nearest =
-            meets.into_iter().flatten().map(ways).min_by(|a, b| change(a).total_cmp(&change(b)));
+        let (length, curve) = (self.curve.length, &next.curve);
+        let ways = |place: Vector| (self.curve.way(place, length), curve.way(place, 0.0));
+        let cost = |ways: &(f64, f64)| {
+            let longer = ways.0 > length + TOUCH || ways.1 < -TOUCH;
+            (longer, (ways.0 - length).abs() + ways.1.abs())
+        };
+        let cheaper = |a: &(f64, f64), b: &(f64, f64)| {
+            let (a, b) = (cost(a), cost(b));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        };
+        let meets = self.curve.meets(curve);
+        let nearest = meets.into_iter().flatten().map(ways).min_by(cheaper);
         if let Some((end, begin)) = nearest {
             self.ways.1 = end;
             next.ways.0 = begin;
@@ -124,6 +133,18 @@ impl Round {
         libm::atan2(along.cross(next), along.dot(next))
     }
 
+    /// Whether the nose on a piece takes more off than a leg leaves. Nothing is said of rapids,
+    /// and of legs that cross as programmed.
+    pub(super) fn cuts_into(&self, piece: &Piece, leg: &Leg) -> bool {
+        let Beside::Curve(curve) = Curve::beside(leg, 0.0) else { return false };
+        let along = Stretch::new(piece.curve, piece.ways);
+        let least = || along.apart_from(&Stretch::new(curve, (0.0, curve.length)));
+        piece.kind != Kind::Approach
+            && !piece.is_rapid()
+            && !piece.leg.crosses(leg)
+            && least() < self.radius - LEAST_OVERCUT
+    }
+
     /// Ends the first piece and begins the second at their corner; what comes between goes to
     /// `links`, in the block of `owner`.
     pub(super) fn join(
@@ -138,11 +159,8 @@ impl Round {
         second.ways.0 = 0.0;
         let is_sharp = turn.abs() > PI - 1e-9;
         let inside = turn * self.side > 0.0 && !is_sharp;
-        let arcs = first.curve.is_arc() || second.curve.is_arc();
-        // Sideways the ends of such a corner lie nearer than the control can step.
-        let is_smooth = self.radius * turn * turn / 2.0 < TOUCH;
-        if is_smooth {
-            let _ = !arcs && first.meet(second);
+        if self.radius * turn * turn / 2.0 < TOUCH {
+            self.meet_halfway(first, second, turn);
             return Turn::None;
         }
         if !inside {
@@ -153,9 +171,19 @@ impl Round {
         match first.meet(second) {
             true => Turn::Inside,
             // Rounded coordinates: a line and an arc that just touch may just miss each other.
-            false if turn.abs() < 0.1 => Turn::None,
+            false if turn.abs() < 0.1 => {
+                self.meet_halfway(first, second, turn);
+                Turn::None
+            }
             false => Turn::Apart,
         }
+    }
+
+    /// At a corner so small that the curves hardly differ from their tangents: where these meet.
+    fn meet_halfway(&self, first: &mut Piece, second: &mut Piece, turn: f64) {
+        let back = self.side * self.radius * libm::tan(turn / 2.0);
+        first.ways.1 -= back;
+        second.ways.0 += back;
     }
 
     fn go_around(

@@ -115,9 +115,7 @@ enum Shape {
 impl Curve {
     /// What lies this far to the left of a leg; negative to the right.
     pub(super) fn beside(leg: &Leg, offset: f64) -> Beside {
-        if let Path::Arc(arc) = leg.path
-            && is_an_arc(&arc)
-        {
+        if let Path::Arc(arc) = leg.path {
             return Curve::beside_arc(leg, &arc, offset);
         }
         let (from, to) = (Vector::of(leg.from), Vector::of(leg.to));
@@ -250,16 +248,6 @@ impl Curve {
         }
     }
 
-    /// Whether the curves have a place in common, their ends included.
-    pub(super) fn touches(&self, other: &Curve) -> bool {
-        let on = |curve: &Curve, place: Vector| {
-            let way = curve.way(place, curve.length / 2.0);
-            way > -TOUCH && way < curve.length + TOUCH
-        };
-        let meets = self.meets(other);
-        meets.into_iter().flatten().any(|place| on(self, place) && on(other, place))
-    }
-
     /// Where the curves cross between their ends, well away from these.
     pub(super) fn crosses(
         &self,
@@ -279,6 +267,68 @@ impl Curve {
     }
 }
 
+/// A stretch of a curve, from one way to another.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stretch {
+    curve: Curve,
+    ways: (f64, f64),
+}
+
+impl Stretch {
+    pub(super) fn new(curve: Curve, ways: (f64, f64)) -> Stretch {
+        Stretch { curve, ways: (ways.0.min(ways.1), ways.0.max(ways.1)) }
+    }
+
+    fn has(&self, place: Vector) -> bool {
+        let way = self.curve.way(place, f64::midpoint(self.ways.0, self.ways.1));
+        (self.ways.0..=self.ways.1).contains(&way)
+    }
+
+    fn ends(&self) -> [Option<Vector>; 2] {
+        [Some(self.curve.at(self.ways.0)), Some(self.curve.at(self.ways.1))]
+    }
+
+    /// Its least distance from a place.
+    fn apart_from_place(&self, place: Vector) -> f64 {
+        let foot = match self.curve.shape {
+            Shape::Line { start, along } => start + along * (place - start).dot(along),
+            Shape::Arc { center, radius, .. } => {
+                center + Vector::at_angle((place - center).angle()) * radius
+            }
+        };
+        let feet = self.ends().into_iter().flatten().chain(self.has(foot).then_some(foot));
+        feet.map(|foot| (foot - place).length()).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The places where its distance from another whole line or circle may be least.
+    fn nearest_to(&self, other: &Curve) -> [Option<Vector>; 2] {
+        match (self.curve.shape, other.shape) {
+            (Shape::Line { start, along }, Shape::Arc { center, .. }) => {
+                [Some(start + along * (center - start).dot(along)), None]
+            }
+            (Shape::Arc { center, radius, .. }, Shape::Line { along, .. }) => {
+                [Some(center + along.left() * radius), Some(center - along.left() * radius)]
+            }
+            (Shape::Arc { center, radius, .. }, Shape::Arc { center: other, .. }) => {
+                let toward = Vector::at_angle((other - center).angle()) * radius;
+                [Some(center + toward), Some(center - toward)]
+            }
+            (Shape::Line { .. }, Shape::Line { .. }) => [None, None],
+        }
+    }
+
+    /// Its least distance from another stretch.
+    pub(super) fn apart_from(&self, other: &Stretch) -> f64 {
+        let between =
+            self.nearest_to(&other.curve).into_iter().chain(self.curve.meets(&other.curve));
+        let own = between.flatten().filter(|place| self.has(*place));
+        let own =
+            own.chain(self.ends().into_iter().flatten()).map(|place| other.apart_from_place(place));
+        let others = other.ends().into_iter().flatten().map(|place| self.apart_from_place(place));
+        own.chain(others).fold(f64::INFINITY, f64::min)
+    }
+}
+
 /// The places on a chord, `far` from the center of a circle, to both sides of its middle.
 fn both_sides(middle: Vector, along: Vector, radius: f64, far: f64) -> [Option<Vector>; 2] {
     if far > radius + TOUCH {
@@ -288,7 +338,8 @@ fn both_sides(middle: Vector, along: Vector, radius: f64, far: f64) -> [Option<V
     [Some(middle + along * half), Some(middle - along * half)]
 }
 
-fn is_an_arc(arc: &Arc) -> bool {
+/// Whether the figures are those of an arc.
+pub(super) fn is_an_arc(arc: &Arc) -> bool {
     let figures = [arc.center.0, arc.center.1, arc.radius, arc.turn];
     figures.iter().all(|figure| figure.abs() < 1e12) && arc.radius > TOUCH && arc.length() > TOUCH
 }

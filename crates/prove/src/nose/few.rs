@@ -58,7 +58,7 @@ impl<T: Copy, const N: usize> Few<T, N> {
         while self.len > len && self.pop().is_some() {}
     }
 
-    pub(super) fn iter(&self) -> impl DoubleEndedIterator<Item = &T> {
+    pub(super) fn iter(&self) -> impl Iterator<Item = &T> {
         self.things.iter().flatten()
     }
 }

@@ -1,13 +1,10 @@
 //! Holding legs back, leaving out what disappears, and handing on what is decided.
 
-use super::corner::{Kind, Piece, Round, Turn};
-use super::curve::{Beside, Curve, TOUCH, Vector};
+use super::corner::{Kind, LEAST_OVERCUT, Piece, Round, Turn};
+use super::curve::{Curve, TOUCH, Vector};
 use super::few::Few;
-use super::{Follower, HELD, Leg, Told, Trouble};
+use super::{Follower, HELD, Leg, Told};
 use crate::action::Path;
-
-/// An overcut of this many millimeters, or less, is none: the step of a lathe.
-const LEAST_OVERCUT: f64 = 0.001;
 
 impl Follower {
     /// Takes what lies beside the next leg.
@@ -24,10 +21,10 @@ impl Follower {
         match self.round.join(last, &mut next, &owner, &mut links) {
             // The smaller arc is the one that the nose cannot get at.
             Turn::Apart if next.curve.radius() <= last.curve.radius() => {
-                return told.trouble(&next.leg, Trouble::Overcut);
+                return told.overcut(&next.leg);
             }
             Turn::Apart => {
-                told.trouble(&last.leg, Trouble::Overcut);
+                told.overcut(&last.leg);
                 self.waiting.pop();
                 return self.append(next, false, told);
             }
@@ -38,11 +35,31 @@ impl Follower {
         }
     }
 
+    /// Tells where the nose cuts into a leg: on what is newly decided into all that wait, and on
+    /// all that is decided into the newest leg; or, with `ends`, on the newest leg itself.
+    pub(super) fn inspect(&self, ends: bool, told: &mut Told<'_>) {
+        let legs = self.waiting.iter().enumerate().filter(|(_, piece)| !piece.is_link());
+        let (before, newest) = legs.fold((0, 0), |(_, last), (index, _)| (last, index));
+        let wanted = |piece: usize, leg: usize| {
+            if ends {
+                piece == newest
+            } else {
+                piece < newest && (piece >= before || leg == newest)
+            }
+        };
+        for (index, piece) in self.waiting.iter().enumerate() {
+            let others = self.waiting.iter().enumerate();
+            let mut others = others.filter(|(other, _)| *other != index && wanted(index, *other));
+            if others.any(|(_, leg)| leg.is_cut() && self.round.cuts_into(piece, &leg.leg)) {
+                told.overcut(&piece.leg);
+            }
+        }
+    }
+
     /// Puts a piece behind those that wait. Where it is not yet joined to the last of them, or
     /// the last of them would now run backward, the two are joined that meet.
     fn append(&mut self, mut piece: Piece, mut joined: bool, told: &mut Told<'_>) {
         let stands = self.stands();
-        let mut told_once = false;
         while let Some(last) = self.waiting.last_mut() {
             if last.kind == Kind::Approach {
                 last.curve = Curve::between(stands, piece.begin());
@@ -63,12 +80,10 @@ impl Follower {
                     break;
                 }
             }
-            if !told_once {
-                told.trouble(&last.leg, Trouble::Overcut);
-            }
+            told.overcut(&last.leg);
             self.waiting.pop();
             piece.ways.0 = 0.0;
-            (joined, told_once) = (false, true);
+            joined = false;
         }
         if self.waiting.is_empty() {
             let link = Piece::link(&piece.leg, stands, piece.begin());
@@ -95,7 +110,7 @@ impl Follower {
             let angle = Round::turn(&last, &next);
             let depth = self.round.radius * (1.0 - libm::cos(angle));
             if matches!(turn, Turn::Inside | Turn::Apart) && depth > LEAST_OVERCUT {
-                told.trouble(&owner, Trouble::Overcut);
+                told.overcut(&owner);
             }
             way.push_all(Piece::link(&owner, stands, last.end()));
             way.push_all(links.iter().copied());
@@ -110,16 +125,17 @@ impl Follower {
     /// the two: the loop is left out.
     fn untangle(&mut self, told: &mut Told<'_>) {
         let Some(mut last) = self.waiting.pop() else { return };
-        // The leg just before it has its corner with it.
-        let apart = self.legs_waiting().saturating_sub(1);
+        // A leg that meets it at an inside corner does not cross it there once more.
+        let joined = self.waiting.last().is_some_and(|piece| !piece.is_link());
+        let apart = self.legs_waiting().saturating_sub(usize::from(joined));
         let legs = self.waiting.iter().enumerate().filter(|(_, piece)| !piece.is_link());
         let found = legs.take(apart).find_map(|(index, piece)| {
             let cut = [piece, &last].iter().all(|piece| piece.is_cut());
             let place = piece.curve.crosses(piece.ways, &last.curve, last.ways)?;
-            (cut && !legs_touch(&piece.leg, &last.leg)).then_some((index, place))
+            (cut && !piece.leg.crosses(&last.leg)).then_some((index, place))
         });
         if let Some((index, place)) = found {
-            told.trouble(&last.leg, Trouble::Overcut);
+            told.overcut(&last.leg);
             self.waiting.truncate(index + 1);
             if let Some(piece) = self.waiting.last_mut() {
                 piece.ways.1 = piece.curve.way(place, piece.ways.1);
@@ -137,12 +153,13 @@ impl Follower {
                 break;
             }
             if !last.is_link() {
-                told.trouble(&last.leg, Trouble::Overcut);
+                told.overcut(&last.leg);
                 self.last = Some(*last);
             }
             self.waiting.pop();
         }
         self.untangle(told);
+        self.inspect(true, told);
         if let Some(last) = self.waiting.last() {
             self.last = Some(Piece { kind: Kind::Leg, ..*last });
         }
@@ -194,13 +211,5 @@ impl Follower {
     /// Where the nose center stands with all that was handed on.
     fn stands(&self) -> Vector {
         self.at.map_or(self.tip, Vector::of) - self.tip
-    }
-}
-
-/// Whether two legs as programmed have a point in common.
-fn legs_touch(first: &Leg, second: &Leg) -> bool {
-    match (Curve::beside(first, 0.0), Curve::beside(second, 0.0)) {
-        (Beside::Curve(first), Beside::Curve(second)) => first.touches(&second),
-        _ => false,
     }
 }

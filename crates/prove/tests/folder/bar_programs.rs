@@ -14,9 +14,6 @@ pub(crate) const STYLES: [&str; 4] = ["cycles", "hand-typed", "long-hand", "para
 /// long as a program stands here it must not come out as they say, and its motion is not accepted.
 /// Strike a line off as soon as the test of the programs says that it came out.
 pub(crate) const WAITING: &[&str] = &[
-    "hand-typed/second-in-g55.nc",     // G10
-    "parametric/groove-after-move.nc", // G66
-    "parametric/offsets-by-g10.nc",    // G10
 ];
 
 /// The folder of these tests.
