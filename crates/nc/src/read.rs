@@ -3,6 +3,7 @@
 
 mod cursor;
 mod outside;
+mod plain;
 mod statement;
 mod term;
 
@@ -124,6 +125,10 @@ impl Reader<'_> {
 
     fn block_number(&mut self, block: &mut Block) {
         let start = self.at.start();
+        if let Some(number) = self.at.take_with_whole() {
+            block.number = Some((number, self.span_from(start)));
+            return;
+        }
         let mark = self.at.mark();
         self.at.bump();
         match self.whole() {

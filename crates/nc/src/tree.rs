@@ -105,7 +105,9 @@ pub enum Value {
 }
 
 /// A decimal number exactly as written.
+// Packed, an item takes 24 bytes instead of 32, and most of reading's time is memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(Rust, packed(4))]
 pub struct Number {
     /// All digits with the sign, the point left out.
     pub digits: i64,

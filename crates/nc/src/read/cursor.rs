@@ -103,6 +103,22 @@ impl<'t> Cursor<'t> {
             && self.raw(2) == Some(b'[')
     }
 
+    /// The byte at a place.
+    pub(super) fn byte(&self, place: usize) -> Option<u8> {
+        self.bytes.get(place).copied()
+    }
+
+    /// All bytes from a place on.
+    pub(super) fn rest(&self, from: usize) -> &'t [u8] {
+        self.bytes.get(from..).unwrap_or(&[])
+    }
+
+    /// Takes all before a place.
+    pub(super) const fn take_to(&mut self, place: usize) {
+        self.next = place;
+        self.end = place;
+    }
+
     /// Takes the next byte.
     pub(super) fn bump(&mut self) {
         self.next += 1;
@@ -163,7 +179,7 @@ impl<'t> Cursor<'t> {
         if self.next < self.no_closing_until {
             return;
         }
-        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let rest = self.rest(self.next);
         let stop = rest.iter().position(|byte| matches!(byte, b']' | b'(' | b';' | b'\n' | b'\r'));
         let place = self.next + stop.unwrap_or(rest.len());
         if self.bytes.get(place) == Some(&b']') {
@@ -176,14 +192,14 @@ impl<'t> Cursor<'t> {
 
     /// Takes the rest of the line.
     pub(super) fn pass_line(&mut self) {
-        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let rest = self.rest(self.next);
         self.next += rest.iter().position(|byte| is_line_end(*byte)).unwrap_or(rest.len());
         self.end = self.next;
     }
 
     /// Takes a comment up to its first closing bracket; `false` where the line ends before it.
     pub(super) fn pass_comment(&mut self) -> bool {
-        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let rest = self.rest(self.next);
         let stop = rest.iter().position(|byte| *byte == b')' || is_line_end(*byte));
         let place = stop.unwrap_or(rest.len());
         let closed = rest.get(place) == Some(&b')');
