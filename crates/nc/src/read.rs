@@ -7,7 +7,7 @@ mod plain;
 mod statement;
 mod term;
 
-use crate::tree::{Block, Item, ItemKind, Tree, Trouble, TroubleKind};
+use crate::tree::{Block, Item, ItemKind, Tree, Trouble, TroubleKind, Value, Word};
 use cursor::Cursor;
 use model::{Source, Span};
 
@@ -27,19 +27,22 @@ pub fn read(source: &Source) -> Tree {
         tree: Tree {
             source: source.clone(),
             blocks: Vec::with_capacity(bytes.len() / 16),
-            items: Vec::with_capacity(bytes.len() / 6),
+            items: Vec::with_capacity(bytes.len() / 5),
             expressions: Vec::new(),
             troubles: Vec::new(),
         },
         so_far: SoFar::Comments,
         joins: 0,
         term_is_bad: false,
+        signs: None,
     };
     while reader.at.more() {
         reader.line();
     }
     let mut tree = reader.tree;
-    outside::leave_out(&mut tree);
+    if let Some((first, last)) = reader.signs {
+        outside::leave_out(&mut tree, first, last);
+    }
     tree.troubles.sort_by_key(|trouble| trouble.span);
     tree
 }
@@ -77,6 +80,8 @@ struct Reader<'t> {
     joins: u32,
     /// Whether a trouble of the present term was told.
     term_is_bad: bool,
+    /// Index of the first and of the last end sign among the items.
+    signs: Option<(usize, usize)>,
 }
 
 impl Reader<'_> {
@@ -147,6 +152,8 @@ impl Reader<'_> {
         match byte {
             b'%' => {
                 self.at.bump();
+                let index = self.tree.items.len();
+                self.signs = Some((self.signs.map_or(index, |(first, _)| first), index));
                 self.push(start, ItemKind::Percent);
             }
             b'(' => {
@@ -168,7 +175,13 @@ impl Reader<'_> {
             b':' | b'O' if self.so_far <= SoFar::EndSign => self.program_number(start),
             b'#' => self.assignment(start),
             b',' => self.comma_word(start),
-            b'A'..=b'Z' => self.name_or_word(start, byte),
+            b'A'..=b'Z' => match self.at.take_with_number() {
+                Some(number) => {
+                    let value = Value::Number(number);
+                    self.push(start, ItemKind::Word(Word { letter: byte, comma: false, value }));
+                }
+                None => self.name_or_word(start, byte),
+            },
             _ => {
                 self.at.bump();
                 self.at.pass_stray();

@@ -5,8 +5,10 @@ use super::cursor::{Cursor, is_blank};
 use crate::tree::Number;
 
 impl Cursor<'_> {
-    /// Takes the next byte and the number right behind it, where that has at most seven digits and
-    /// no blanks, and where what follows ends it for sure; otherwise leaves everything as it is.
+    /// Takes the next byte and the number right behind it, where that has at most eight
+    /// characters and no blanks, and where what follows ends it for sure; otherwise leaves everything as it is.
+    #[expect(clippy::inline_always, reason = "through memory, a number takes as long again")]
+    #[inline(always)]
     pub(super) fn take_with_number(&mut self) -> Option<Number> {
         let sign = self.start() + 1;
         let negative = self.byte(sign)? == b'-';
@@ -71,38 +73,46 @@ const ENDS: [End; 256] = {
     }
 };
 
-/// Up to seven digits with at most one point at the start of eight bytes, the first of which is the
-/// lowest, and how many bytes they take; none where no digit is there.
+/// Digits with at most one point at the start of eight bytes, the first of which is the lowest, and
+/// how many bytes they take; none where no digit is there.
+#[inline]
 fn plain(text: u64) -> Option<(Number, usize)> {
     let digits = text ^ eight(b'0');
-    let others = not_digits(digits);
-    let whole = others.trailing_zeros() & !7;
-    let point = text.unbounded_shr(whole) & 0xFF == u64::from(b'.');
-    // Without the point, what stands behind it moves up to what stands before it.
-    let before = 1_u64.unbounded_shl(whole).wrapping_sub(1);
-    let width = u32::from(point) * 8;
-    let joined = |bytes: u64| bytes & before | (bytes >> width) & !before;
-    // No more than seven: where a point was left out, an eighth cannot be seen.
-    let count = (joined(others) | 0x80 << 56).trailing_zeros() & !7;
-    if count == 0 {
+    let no_points = more_than(0, text ^ eight(b'.'));
+    // The length first and from as little as may be: reading the next word waits for it.
+    let length = (more_than(9, digits) & no_points).trailing_zeros() & !7;
+    let points = !no_points & HIGHEST & below(length);
+    let point = points != 0;
+    let count = length - 8 * u32::from(point);
+    if count == 0 || !points.is_power_of_two() && point {
         return None;
     }
+    // What stands behind a point moves up to what stands before it.
+    let whole = points.trailing_zeros() & !7;
+    let joined = digits & below(whole) | (digits >> 8) & !below(whole);
     let number = Number {
-        digits: value(joined(digits) << (64 - count)),
+        digits: value(joined << (64 - count)),
         decimals: (count.saturating_sub(whole) / 8) as u8,
         point,
     };
-    Some((number, ((count + width) / 8) as usize))
+    Some((number, (length / 8) as usize))
 }
+
+const HIGHEST: u64 = eight(0x80);
 
 /// The same byte eight times.
 const fn eight(byte: u8) -> u64 {
     u64::from_le_bytes([byte; 8])
 }
 
-/// The highest bit of each byte that is more than nine.
-const fn not_digits(bytes: u64) -> u64 {
-    (((bytes & eight(0x7F)) + eight(0x76)) | bytes) & eight(0x80)
+/// So many of the lowest bits.
+const fn below(bits: u32) -> u64 {
+    !u64::MAX.unbounded_shl(bits)
+}
+
+/// The highest bit of each byte that is more than so much.
+const fn more_than(least: u8, bytes: u64) -> u64 {
+    ((bytes & !HIGHEST) + eight(0x7F - least) | bytes) & HIGHEST
 }
 
 /// The number that eight digits make, the lowest byte its first: pairs are joined to pairs.

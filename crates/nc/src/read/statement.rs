@@ -14,10 +14,6 @@ const OUTPUT: [&[u8]; 4] = [b"POPEN", b"PCLOS", b"DPRNT", b"BPRNT"];
 impl Reader<'_> {
     /// A statement's name, or a letter with its value.
     pub(super) fn name_or_word(&mut self, start: usize, letter: u8) {
-        if let Some(number) = self.at.take_with_number() {
-            let word = Word { letter, comma: false, value: Value::Number(number) };
-            return self.push(start, ItemKind::Word(word));
-        }
         let at = &mut self.at;
         match letter {
             b'G' if at.take_name(b"GOTO") => self.goto(start),
