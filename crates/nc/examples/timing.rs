@@ -10,8 +10,22 @@ fn main() {
         let s = t.elapsed().as_secs_f64();
         if s < best {
             best = s;
-            println!("{:.1} ms {:.0} MB/s blocks {} items {} cap {} expr {} troubles {}", s * 1e3, text.len() as f64 / 1e6 / s, tree.blocks.len(), tree.items.len(), tree.items.capacity(), tree.expressions.len(), tree.troubles.len());
+            println!(
+                "{:.1} ms {:.0} MB/s blocks {} items {} cap {} expr {} troubles {}",
+                s * 1e3,
+                text.len() as f64 / 1e6 / s,
+                tree.blocks.len(),
+                tree.items.len(),
+                tree.items.capacity(),
+                tree.expressions.len(),
+                tree.troubles.len()
+            );
         }
     }
-    println!("sizes item {} block {} expr {}", size_of::<nc::tree::Item>(), size_of::<nc::tree::Block>(), size_of::<nc::tree::Expression>());
+    println!(
+        "sizes item {} block {} expr {}",
+        size_of::<nc::tree::Item>(),
+        size_of::<nc::tree::Block>(),
+        size_of::<nc::tree::Expression>()
+    );
 }

@@ -9,9 +9,11 @@ mod term;
 
 use crate::tree::{Block, Item, ItemKind, Tree, Trouble, TroubleKind, Value, Word};
 use cursor::Cursor;
+use model::files::Control;
+use model::files::control::Semicolon;
 use model::{Source, Span};
 
-/// Reads a file.
+/// Reads a file; a semicolon starts a comment.
 ///
 /// ```
 /// let source = model::Source::new("pin.nc", "N10 G1 X-3.5 (to size)\n");
@@ -21,30 +23,12 @@ use model::{Source, Span};
 /// assert_eq!(tree.print(), source.bytes());
 /// ```
 pub fn read(source: &Source) -> Tree {
-    let bytes = source.bytes();
-    let mut reader = Reader {
-        at: Cursor::new(bytes),
-        tree: Tree {
-            source: source.clone(),
-            blocks: Vec::with_capacity(bytes.len() / 16),
-            items: Vec::with_capacity(bytes.len() / 5),
-            expressions: Vec::new(),
-            troubles: Vec::new(),
-        },
-        so_far: SoFar::Comments,
-        joins: 0,
-        term_is_bad: false,
-        signs: None,
-    };
-    while reader.at.more() {
-        reader.line();
-    }
-    let mut tree = reader.tree;
-    if let Some((first, last)) = reader.signs {
-        outside::leave_out(&mut tree, first, last);
-    }
-    tree.troubles.sort_by_key(|trouble| trouble.span);
-    tree
+    Reader::new(source, Semicolon::Comment).read()
+}
+
+/// Reads a file as a control does; where its file does not say what a semicolon is, as [`read`].
+pub fn read_for(source: &Source, control: &Control) -> Tree {
+    Reader::new(source, control.semicolon.unwrap_or(Semicolon::Comment)).read()
 }
 
 /// What the items of the present line are so far; each kind allows less than the one before it.
@@ -84,8 +68,39 @@ struct Reader<'t> {
     signs: Option<(usize, usize)>,
 }
 
-impl Reader<'_> {
-    fn line(&mut self) {
+impl<'t> Reader<'t> {
+    fn new(source: &'t Source, semicolon: Semicolon) -> Reader<'t> {
+        let bytes = source.bytes();
+        Reader {
+            at: Cursor::new(bytes, semicolon),
+            tree: Tree {
+                source: source.clone(),
+                blocks: Vec::with_capacity(bytes.len() / 16),
+                items: Vec::with_capacity(bytes.len() / 5),
+                expressions: Vec::new(),
+                troubles: Vec::new(),
+            },
+            so_far: SoFar::Comments,
+            joins: 0,
+            term_is_bad: false,
+            signs: None,
+        }
+    }
+
+    fn read(mut self) -> Tree {
+        while self.at.more() {
+            self.block();
+        }
+        let mut tree = self.tree;
+        if let Some((first, last)) = self.signs {
+            outside::leave_out(&mut tree, first, last);
+        }
+        tree.troubles.sort_by_key(|trouble| trouble.span);
+        tree
+    }
+
+    /// A line, or one block of it.
+    fn block(&mut self) {
         let start = self.at.start();
         let first = self.tree.items.len();
         let mut block = Block {
@@ -106,6 +121,12 @@ impl Reader<'_> {
                 b'N' if block.number.is_none() && self.so_far <= SoFar::Words => {
                     self.block_number(&mut block);
                 }
+                b';' if self.at.ends_block(byte) => {
+                    let start = self.at.start();
+                    self.at.bump();
+                    self.push(start, ItemKind::Comment);
+                    break;
+                }
                 _ => self.item(byte),
             }
         }
@@ -114,7 +135,7 @@ impl Reader<'_> {
         if block.count > 0 || block.number.is_some() || block.skip.is_some() {
             self.tree.blocks.push(block);
         }
-        self.at.next_line();
+        self.at.pass_line_end();
     }
 
     /// The level behind a skip sign.
@@ -164,7 +185,7 @@ impl Reader<'_> {
                 }
             }
             b';' => {
-                self.at.pass_line();
+                self.at.pass_block();
                 self.push(start, ItemKind::Comment);
             }
             b'/' => {
@@ -198,20 +219,20 @@ impl Reader<'_> {
             Ok(number) => {
                 self.push(start, ItemKind::Program(number));
                 if self.at.name_follows() {
-                    self.rest_of_line();
+                    self.rest_of_block();
                 }
             }
             Err(TroubleKind::NoValue) if self.at.peek() == Some(b'<') || self.at.name_follows() => {
-                self.at.pass_line();
+                self.at.pass_block();
                 self.unreadable(start, TroubleKind::UnknownName);
             }
             Err(kind) => self.unreadable(start, kind),
         }
     }
 
-    fn rest_of_line(&mut self) {
+    fn rest_of_block(&mut self) {
         let start = self.at.start();
-        self.at.pass_line();
+        self.at.pass_block();
         self.unreadable(start, TroubleKind::UnknownName);
     }
 

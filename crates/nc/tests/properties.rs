@@ -1,11 +1,21 @@
 //! What holds for every text, sound or broken.
 
+use model::files::Control;
+use model::files::control::Semicolon;
 use model::{Source, Span};
 use nc::expression::{Variables, evaluate, variables_read};
 use nc::program::Library;
-use nc::read::read;
+use nc::read::{read, read_for};
 use nc::tree::{ExpressionId, ExpressionKind, ItemKind, Number, Tree, Value};
 use proptest::prelude::*;
+use std::sync::LazyLock;
+
+/// A control that ends blocks at a semicolon.
+static BLOCK_ENDS: LazyLock<Control> = LazyLock::new(|| {
+    let text = include_str!("../../../data/controls/system-a-least-increment.toml");
+    let read = Control::read(&Source::new("control.toml", text));
+    Control { semicolon: Some(Semicolon::BlockEnd), ..read.value.unwrap() }
+});
 
 fn tree(text: impl Into<Vec<u8>>) -> Tree {
     read(&Source::new("test.nc", text))
@@ -145,9 +155,15 @@ fn misplaced(tree: &Tree) -> Option<Span> {
     trouble.or(left_over)
 }
 
-/// All that holds for every text.
+/// All that holds for every text, whatever its semicolons are.
 fn holds(bytes: &[u8]) -> Result<(), TestCaseError> {
-    let tree = tree(bytes);
+    let source = Source::new("test.nc", bytes);
+    holds_for(read(&source))?;
+    holds_for(read_for(&source, &BLOCK_ENDS))
+}
+
+fn holds_for(tree: Tree) -> Result<(), TestCaseError> {
+    let bytes = tree.source.bytes();
     prop_assert_eq!(tree.print(), bytes);
     prop_assert_eq!(uncovered(&tree), None);
     prop_assert_eq!(misplaced(&tree), None);
@@ -182,6 +198,19 @@ proptest! {
         prop_assert!(tree.troubles.is_empty(), "{:?}", tree.troubles);
         let written = blocks.iter().filter(|block| !block.is_empty()).count();
         prop_assert_eq!(tree.blocks.len(), written + 3);
+    }
+
+    /// Blanks inside numbers mean nothing, and numbers with blanks are read digit by digit.
+    #[test]
+    fn numbers_are_the_same_with_blanks_inside(
+        words in prop::collection::vec("[A-MP-Z][-+]?[0-9]{0,9}\\.?[0-9]{0,9}", 1..8),
+        between in prop::sample::select(vec!["", " "]),
+    ) {
+        let kinds = |text: String| -> Vec<ItemKind> {
+            tree(text).items.iter().map(|item| item.kind).collect()
+        };
+        let apart = words.iter().map(|word| word.split("").collect::<Vec<_>>().join(" "));
+        prop_assert_eq!(kinds(words.join(between)), kinds(apart.collect::<Vec<_>>().join(between)));
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::reentry::{self, Entry};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
 use crate::setup::Setup;
-use model::files::control::WithoutPoint;
+use model::files::control::{Semicolon, WithoutPoint};
 use model::finding::Verdict;
 use model::quantity::Seconds;
 use model::{Finding, Length, Span, Unproven};
@@ -176,8 +176,13 @@ fn to_axis(from: Point, to: Point) -> bool {
 
 /// What the text alone shows: words that cannot be read, and numbers without a point.
 fn text_moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
+    let setup = lathe.setup;
+    // Where it ends a block, nothing behind it is left in a comment, unless the text was read for
+    // another control.
+    let semicolon_is_known =
+        setup.control_named && setup.control.semicolon == Some(Semicolon::Comment);
     for (index, tree) in library.trees().iter().enumerate() {
-        if tree.items.iter().any(|item| hides_words(tree, item)) {
+        if !semicolon_is_known && tree.items.iter().any(|item| hides_words(tree, item)) {
             report.unproven(
                 format!("words behind a semicolon in {}", tree.source.name()),
                 "they are taken as a comment; some controls end a block there and go on",

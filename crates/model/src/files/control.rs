@@ -52,6 +52,14 @@ choices! {
     }
 }
 
+choices! {
+    /// What a semicolon in a program is.
+    Semicolon {
+        Comment = "comment": "starts a comment to the line's end",
+        BlockEnd = "block-end": "ends a block; another may follow on the same line",
+    }
+}
+
 /// One M word or G word such as `M11` or `G54.1`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Code {
@@ -192,6 +200,8 @@ pub struct Control {
     pub counter: Option<Counter>,
     /// How repeats are written.
     pub repeat: RepeatForm,
+    /// What a semicolon is; none where the file does not say.
+    pub semicolon: Option<Semicolon>,
     /// How far it reads ahead.
     pub read_ahead: ReadAhead,
     /// What a reset does.
@@ -242,6 +252,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         .or(false);
     let repeat =
         keys.choice("repeat_form", "how a subprogram's repeats are written").or(RepeatForm::Letter);
+    let semicolon = keys.choice("semicolon", "what a semicolon in a program is").optional();
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
@@ -262,6 +273,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         variables,
         counter,
         repeat,
+        semicolon,
         read_ahead,
         reset,
         rapid_straight,

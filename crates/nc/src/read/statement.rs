@@ -23,7 +23,7 @@ impl Reader<'_> {
             b'D' if at.take_name(b"DO") => self.label(start, ItemKind::Do),
             b'E' if at.take_name(b"END") => self.label(start, ItemKind::End),
             b'B' | b'D' | b'P' if OUTPUT.iter().any(|name| at.take_name(name)) => {
-                self.at.pass_line();
+                self.at.pass_block();
                 self.push(start, ItemKind::Ignored);
             }
             _ => self.word(start, false),
@@ -39,7 +39,7 @@ impl Reader<'_> {
     fn condition(&mut self, start: usize, kind: fn(ExpressionId) -> ItemKind, then: &[&[u8]]) {
         if self.at.peek() != Some(b'[') {
             // Without its condition, nothing behind it on the line is sure to be meant.
-            self.at.pass_line();
+            self.at.pass_block();
             return self.unreadable(start, TroubleKind::IncompleteStatement);
         }
         let condition = self.term();
