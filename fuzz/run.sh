@@ -1,9 +1,9 @@
 #!/usr/bin/env bash
-# Fuzzes one target for so many minutes, on stable Rust: fuzz/run.sh MINUTES TARGET
+# Fuzzes one target for so many minutes, on stable Rust: fuzz/run.sh MINUTES TARGET, 1 or more.
 # The targets are those of fuzz/targets. Seeds: the repository's own programs and the packed cases of
 # the reader. What is found is left in fuzz/found/TARGET, and the new corpus in fuzz/corpus/TARGET.
 set -euo pipefail
-if [ $# -ne 2 ]; then
+if [ $# -ne 2 ] || ! [ "$1" -ge 1 ]; then
     sed -n '2,4s/^# //p' "$0"
     exit 2
 fi
