@@ -115,30 +115,41 @@ fn rendered(group: Group<'_>, color: Color) -> String {
 struct Excerpt<'p> {
     name: &'p str,
     text: Cow<'p, str>,
+    first_line: usize,
     range: Range<usize>,
 }
 
 impl<'p> Excerpt<'p> {
+    /// The lines of a place, counted here: a file's lines may end in CR alone.
     fn of(place: &'p Place) -> Excerpt<'p> {
-        let bytes = place.source.bytes();
+        let (source, span) = (&place.source, place.span);
+        let first = source.locate(span.start).line;
+        let last = source.locate(span.end.saturating_sub(1).max(span.start)).line;
+        let lines = source.line(first).to(source.line(last));
+        let bytes = source.slice(lines);
         let text = String::from_utf8_lossy(bytes);
-        let index = |byte: usize| match &text {
-            Cow::Borrowed(text) => text.floor_char_boundary(byte),
-            // Replacement characters are longer than what they stand for.
-            Cow::Owned(text) => {
-                let before = String::from_utf8_lossy(&bytes[..byte.min(bytes.len())]);
-                text.floor_char_boundary(before.len())
+        let index = |byte: u32| {
+            let byte = byte.saturating_sub(lines.start) as usize;
+            match &text {
+                Cow::Borrowed(text) => text.floor_char_boundary(byte),
+                // Replacement characters are longer than what they stand for.
+                Cow::Owned(text) => {
+                    let before = String::from_utf8_lossy(&bytes[..byte.min(bytes.len())]);
+                    text.floor_char_boundary(before.len())
+                }
             }
         };
-        let span = place.span.range();
         let range = index(span.start)..index(span.end);
-        Excerpt { name: place.source.name(), text, range }
+        Excerpt { name: source.name(), text, first_line: first as usize, range }
     }
 
     fn snippet(self, label: &'p str) -> Snippet<'p, annotate_snippets::Annotation<'p>> {
         let annotation = AnnotationKind::Primary.span(self.range);
         let annotation = if label.is_empty() { annotation } else { annotation.label(clean(label)) };
-        Snippet::source(self.text).path(self.name).annotation(annotation)
+        Snippet::source(self.text)
+            .line_start(self.first_line)
+            .path(self.name)
+            .annotation(annotation)
     }
 }
 
@@ -246,5 +257,14 @@ stop[advance-too-short]: the bar is drawn 23 mm, a part takes 24 mm
         let text = diagnostics(&[diagnostic], Color::Plain);
         assert!(text.contains("pin.nc:1:6\n"), "{text}");
         assert!(text.contains("|      ^^^\n"), "{text}");
+    }
+
+    #[test]
+    fn lines_that_end_in_cr_alone_are_counted() {
+        let source = Source::new("pin.nc", "N10 G0 X1.\rN20 M11\rN30 M30\r");
+        let diagnostic = Diagnostic::new(&source, Span::new(15, 18), "M11 opens the chuck");
+        let text = diagnostics(&[diagnostic], Color::Plain);
+        assert!(text.contains("pin.nc:2:5\n"), "{text}");
+        assert!(text.contains("2 | N20 M11\n"), "{text}");
     }
 }

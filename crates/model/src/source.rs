@@ -52,14 +52,11 @@ pub struct LineColumn {
 }
 
 impl Source {
-    /// A text under the name that messages show, usually its path as the person wrote it.
+    /// A text under the name that messages show, usually its path as the person wrote it. Lines
+    /// end in LF, CR LF or CR alone.
     pub fn new(name: impl Into<String>, bytes: impl Into<Vec<u8>>) -> Source {
         let bytes = bytes.into();
-        let line_starts = std::iter::once(0)
-            .chain(
-                bytes.iter().enumerate().filter(|(_, b)| **b == b'\n').map(|(i, _)| i as u32 + 1),
-            )
-            .collect();
+        let line_starts = line_starts(&bytes);
         Source(Arc::new(Inner { name: name.into(), bytes, line_starts }))
     }
 
@@ -120,6 +117,17 @@ impl Source {
     }
 }
 
+/// Where each line starts; the first at 0.
+fn line_starts(bytes: &[u8]) -> Vec<u32> {
+    let ends_line = |place: usize, byte: u8| match byte {
+        b'\n' => true,
+        b'\r' => bytes.get(place + 1) != Some(&b'\n'),
+        _ => false,
+    };
+    let ends = bytes.iter().enumerate().filter(|(place, byte)| ends_line(*place, **byte));
+    std::iter::once(0).chain(ends.map(|(place, _)| place as u32 + 1)).collect()
+}
+
 impl fmt::Debug for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "Source({}, {} bytes)", self.0.name, self.0.bytes.len())
@@ -157,5 +165,20 @@ mod tests {
         assert_eq!(source.text_of(source.line(4)), "last");
         assert_eq!(source.text_of(source.line(9)), "");
         assert_eq!(source.slice(Span::new(90, 95)), b"");
+    }
+
+    #[test]
+    fn lines_may_end_in_cr_alone() {
+        let source = Source::new("x", "ab\rcd\r\ref\r\n\r\r\ngh\n\rij\r");
+        let lines = |source: &Source| -> Vec<String> {
+            (1..=source.lines()).map(|line| source.text_of(source.line(line)).into()).collect()
+        };
+        assert_eq!(lines(&source), ["ab", "cd", "", "ef", "", "", "gh", "", "ij", ""]);
+        assert_eq!(source.locate(3), LineColumn { line: 2, column: 1 });
+        assert_eq!(source.locate(7), LineColumn { line: 4, column: 1 });
+        assert_eq!(source.locate(10), LineColumn { line: 4, column: 4 }, "the LF is of line 4");
+        assert_eq!(lines(&Source::new("x", "\r")), ["", ""]);
+        assert_eq!(lines(&Source::new("x", "\n")), ["", ""]);
+        assert_eq!(lines(&Source::new("x", "")), [""]);
     }
 }

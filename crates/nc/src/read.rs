@@ -3,16 +3,17 @@
 
 mod cursor;
 mod outside;
+mod plain;
 mod statement;
 mod term;
 
-use crate::tree::{Block, Item, ItemKind, Tree, Trouble, TroubleKind};
+use crate::tree::{Block, Item, ItemKind, Tree, Trouble, TroubleKind, Value, Word};
 use cursor::Cursor;
 use model::files::Control;
-use model::files::control::AndPlace;
+use model::files::control::{AndPlace, Semicolon};
 use model::{Source, Span};
 
-/// Reads a file.
+/// Reads a file; a semicolon starts a comment.
 ///
 /// ```
 /// let source = model::Source::new("pin.nc", "N10 G1 X-3.5 (to size)\n");
@@ -22,37 +23,14 @@ use model::{Source, Span};
 /// assert_eq!(tree.print(), source.bytes());
 /// ```
 pub fn read(source: &Source) -> Tree {
-    read_with(source, AndPlace::WithProducts)
+    Reader::new(source, Semicolon::Comment, AndPlace::WithProducts).read()
 }
 
-/// Reads a file as one control does: the same text, but `AND` binds as its file says.
+/// Reads a file as a control does: `AND` binds as its file says; where that does not say what a
+/// semicolon is, it starts a comment.
 pub fn read_for(source: &Source, control: &Control) -> Tree {
-    read_with(source, control.terms.and_place)
-}
-
-fn read_with(source: &Source, and_place: AndPlace) -> Tree {
-    let bytes = source.bytes();
-    let mut reader = Reader {
-        at: Cursor::new(bytes),
-        tree: Tree {
-            source: source.clone(),
-            blocks: Vec::with_capacity(bytes.len() / 16),
-            items: Vec::with_capacity(bytes.len() / 6),
-            expressions: Vec::new(),
-            troubles: Vec::new(),
-        },
-        so_far: SoFar::Comments,
-        joins: 0,
-        term_is_bad: false,
-        and_place,
-    };
-    while reader.at.more() {
-        reader.line();
-    }
-    let mut tree = reader.tree;
-    outside::leave_out(&mut tree);
-    tree.troubles.sort_by_key(|trouble| trouble.span);
-    tree
+    let semicolon = control.semicolon.unwrap_or(Semicolon::Comment);
+    Reader::new(source, semicolon, control.terms.and_place).read()
 }
 
 /// What the items of the present line are so far; each kind allows less than the one before it.
@@ -89,10 +67,44 @@ struct Reader<'t> {
     /// Whether a trouble of the present term was told.
     term_is_bad: bool,
     and_place: AndPlace,
+    /// Index of the first and of the last end sign among the items.
+    signs: Option<(usize, usize)>,
 }
 
-impl Reader<'_> {
-    fn line(&mut self) {
+impl<'t> Reader<'t> {
+    fn new(source: &'t Source, semicolon: Semicolon, and_place: AndPlace) -> Reader<'t> {
+        let bytes = source.bytes();
+        Reader {
+            at: Cursor::new(bytes, semicolon),
+            tree: Tree {
+                source: source.clone(),
+                blocks: Vec::with_capacity(bytes.len() / 16),
+                items: Vec::with_capacity(bytes.len() / 5),
+                expressions: Vec::new(),
+                troubles: Vec::new(),
+            },
+            so_far: SoFar::Comments,
+            joins: 0,
+            term_is_bad: false,
+            and_place,
+            signs: None,
+        }
+    }
+
+    fn read(mut self) -> Tree {
+        while self.at.more() {
+            self.block();
+        }
+        let mut tree = self.tree;
+        if let Some((first, last)) = self.signs {
+            outside::leave_out(&mut tree, first, last);
+        }
+        tree.troubles.sort_by_key(|trouble| trouble.span);
+        tree
+    }
+
+    /// A line, or one block of it.
+    fn block(&mut self) {
         let start = self.at.start();
         let first = self.tree.items.len();
         let mut block = Block {
@@ -113,6 +125,12 @@ impl Reader<'_> {
                 b'N' if block.number.is_none() && self.so_far <= SoFar::Words => {
                     self.block_number(&mut block);
                 }
+                b';' if self.at.ends_block(byte) => {
+                    let start = self.at.start();
+                    self.at.bump();
+                    self.push(start, ItemKind::Comment);
+                    break;
+                }
                 _ => self.item(byte),
             }
         }
@@ -121,7 +139,7 @@ impl Reader<'_> {
         if block.count > 0 || block.number.is_some() || block.skip.is_some() {
             self.tree.blocks.push(block);
         }
-        self.at.next_line();
+        self.at.pass_line_end();
     }
 
     /// The level behind a skip sign.
@@ -137,6 +155,10 @@ impl Reader<'_> {
 
     fn block_number(&mut self, block: &mut Block) {
         let start = self.at.start();
+        if let Some(number) = self.at.take_with_whole() {
+            block.number = Some((number, self.span_from(start)));
+            return;
+        }
         let mark = self.at.mark();
         self.at.bump();
         match self.whole() {
@@ -155,6 +177,8 @@ impl Reader<'_> {
         match byte {
             b'%' => {
                 self.at.bump();
+                let index = self.tree.items.len();
+                self.signs = Some((self.signs.map_or(index, |(first, _)| first), index));
                 self.push(start, ItemKind::Percent);
             }
             b'(' => {
@@ -165,7 +189,7 @@ impl Reader<'_> {
                 }
             }
             b';' => {
-                self.at.pass_line();
+                self.at.pass_block();
                 self.push(start, ItemKind::Comment);
             }
             b'/' => {
@@ -176,7 +200,13 @@ impl Reader<'_> {
             b':' | b'O' if self.so_far <= SoFar::EndSign => self.program_number(start),
             b'#' => self.assignment(start),
             b',' => self.comma_word(start),
-            b'A'..=b'Z' => self.name_or_word(start, byte),
+            b'A'..=b'Z' => match self.at.take_with_number() {
+                Some(number) => {
+                    let value = Value::Number(number);
+                    self.push(start, ItemKind::Word(Word { letter: byte, comma: false, value }));
+                }
+                None => self.name_or_word(start, byte),
+            },
             _ => {
                 self.at.bump();
                 self.at.pass_stray();
@@ -193,20 +223,20 @@ impl Reader<'_> {
             Ok(number) => {
                 self.push(start, ItemKind::Program(number));
                 if self.at.name_follows() {
-                    self.rest_of_line();
+                    self.rest_of_block();
                 }
             }
             Err(TroubleKind::NoValue) if self.at.peek() == Some(b'<') || self.at.name_follows() => {
-                self.at.pass_line();
+                self.at.pass_block();
                 self.unreadable(start, TroubleKind::UnknownName);
             }
             Err(kind) => self.unreadable(start, kind),
         }
     }
 
-    fn rest_of_line(&mut self) {
+    fn rest_of_block(&mut self) {
         let start = self.at.start();
-        self.at.pass_line();
+        self.at.pass_block();
         self.unreadable(start, TroubleKind::UnknownName);
     }
 

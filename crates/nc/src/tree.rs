@@ -11,7 +11,8 @@ use model::{Source, Span};
 pub struct Tree {
     /// The text.
     pub source: Source,
-    /// The blocks in the order of the file; one for each line that holds anything.
+    /// The blocks in the order of the file; one for each line that holds anything, and more where
+    /// the control ends blocks at a semicolon.
     pub blocks: Vec<Block>,
     /// The items of all blocks, in the order of the text.
     pub items: Vec<Item>,
@@ -21,10 +22,10 @@ pub struct Tree {
     pub troubles: Vec<Trouble>,
 }
 
-/// One line of a program.
+/// One line of a program, or a part of it up to a semicolon that ends the block.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Block {
-    /// The whole line without its line end.
+    /// The whole line without its line end, or the part of it with its semicolon.
     pub span: Span,
     /// The level of a skip sign at its start: `/` and `/1` are 1.
     pub skip: Option<u8>,
@@ -73,7 +74,7 @@ pub enum ItemKind {
     Do(u32),
     /// `END1`.
     End(u32),
-    /// `( … )` or what follows `;`.
+    /// `( … )`, `;` with what follows it, or a lone `;` that ends the block.
     Comment,
     /// Text that no control takes as an order: before the first and behind the last `%`, and
     /// lines that print or send something (`POPEN`, `DPRNT[…]`, `PCLOS`).
@@ -105,7 +106,9 @@ pub enum Value {
 }
 
 /// A decimal number exactly as written.
+// Packed, an item takes 24 bytes instead of 32, and most of reading's time is memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(Rust, packed(4))]
 pub struct Number {
     /// All digits with the sign, the point left out.
     pub digits: i64,

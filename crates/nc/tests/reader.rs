@@ -3,8 +3,10 @@
 #![allow(clippy::panic, reason = "a test fails by panic")]
 
 use model::Source;
+use model::files::Control;
+use model::files::control::Semicolon;
 use nc::expression::{Variables, evaluate};
-use nc::read::read;
+use nc::read::{read, read_for};
 use nc::tree::{Item, ItemKind, Tree, Value};
 use std::fmt::Write as _;
 
@@ -20,9 +22,17 @@ fn tree(text: impl Into<Vec<u8>>) -> Tree {
     read(&Source::new("test.nc", text))
 }
 
+fn control() -> Control {
+    let text = include_str!("../../../data/controls/system-a-least-increment.toml");
+    Control::read(&Source::new("control.toml", text)).value.unwrap()
+}
+
 /// The words of a text as a person would say them back, with values in plain digits.
 fn said(text: &str) -> String {
-    let tree = tree(text);
+    said_of(&tree(text))
+}
+
+fn said_of(tree: &Tree) -> String {
     let mut said = String::new();
     for block in &tree.blocks {
         if let Some(level) = block.skip {
@@ -32,7 +42,7 @@ fn said(text: &str) -> String {
             let _ = write!(said, "N{number} ");
         }
         for item in tree.items_of(block) {
-            said.push_str(&say(&tree, item));
+            said.push_str(&say(tree, item));
             said.push(' ');
         }
         said.pop();
@@ -211,6 +221,32 @@ fn names_with_an_o_stay_names() {
     assert_eq!(troubles("#1=C0S[30]+2"), ["UnknownName \"C0S\""]);
     assert_eq!(troubles("#1=[X+2]"), ["BadExpression \"X\""]);
     clean("POPEN\nDPRNT[X#1[43]]\nPCLOS", "…\n…\n…");
+}
+
+/// Common practice, from memory: controls that show the end of a block as a semicolon take one in a
+/// text as such.
+#[test]
+fn a_semicolon_ends_a_block_where_the_control_says_so() {
+    let mut control = control();
+    let text = "%;O1;\nG0 X5.; N2 G1 Z-8. (a;b);; /M1;\nDPRNT[X];M0\nX[1;2\nM30";
+    clean("G0 X5.; N2 G1", "G0 X5.0 (…)");
+    control.semicolon = Some(Semicolon::BlockEnd);
+    let tree = read_for(&Source::new("test.nc", text), &control);
+    let expected = [
+        "% (…)",
+        "O1 (…)",
+        "G0 X5.0 (…)",
+        "N2 G1 Z-8.0 (…) (…)",
+        "(…)",
+        "/1 M1 (…)",
+        "… (…)",
+        "M0",
+        "X[[1] (…)",
+        "?",
+        "M30",
+    ];
+    assert_eq!(said_of(&tree), expected.join("\n"));
+    assert_eq!(tree.print(), text.as_bytes());
 }
 
 #[test]

@@ -96,7 +96,8 @@ pub fn prove_programs(job: &Job, programs: &[ProgramText]) -> Proof {
     let trees = programs
         .iter()
         .map(|program| {
-            nc::read::read(&Source::new(program.file_name(job), program.text.as_bytes()))
+            let source = Source::new(program.file_name(job), program.text.as_bytes());
+            nc::read::read_for(&source, &job.control)
         })
         .collect();
     prove::prove(&Library::new(trees), &Setup::of(job))

@@ -1,13 +1,10 @@
-//! How fast programs are read and whole bars are proven.
-//!
-//! Run with `cargo bench -p barwright-prove`. Compare within one run only: machines are noisy.
-//! Beside the reader stands the plain way: lines split at blanks and numbers parsed, no tree.
+//! How fast whole bars are proven. Compare within one run only: machines are noisy.
 
 #[path = "../tests/folder/folder.rs"]
 mod folder;
 
 use divan::Bencher;
-use divan::counter::{BytesCount, ItemsCount};
+use divan::counter::ItemsCount;
 use folder::Folder;
 use model::files::job::Job;
 use model::{Files, Length, Source};
@@ -66,43 +63,4 @@ fn execute_parts(bencher: Bencher<'_, '_>, parts: u32) {
     let (setup, library) = (setup(parts), library(parts));
     let run = || Run::new(&library, &setup, Shown::default(), Order::Latest).finish(&mut |_| {});
     bencher.counter(ItemsCount::new(run().blocks)).bench(run);
-}
-
-/// About ten megabytes of long-hand program.
-fn ten_megabytes() -> String {
-    let mut text = String::with_capacity(10_500_000);
-    let mut number = 0_u32;
-    while text.len() < 10_000_000 {
-        number = number.wrapping_add(7);
-        let (x, z) = (number % 40_000, number % 90_000);
-        let _ = writeln!(
-            text,
-            "N{} G1 X{}.{:03} Z-{}.{:03} F0.{:02}",
-            number % 99_999,
-            x / 1000,
-            x % 1000,
-            z / 1000,
-            z % 1000,
-            number % 40 + 5
-        );
-        if number.is_multiple_of(5) {
-            text.push_str("#500=#500+1 (COUNT)\nIF[#500LT44]GOTO100\n");
-        }
-    }
-    text
-}
-
-#[divan::bench(sample_count = 10)]
-fn read_ten_megabytes(bencher: Bencher<'_, '_>) {
-    let source = Source::new("bench.nc", ten_megabytes());
-    bencher.counter(BytesCount::new(source.bytes().len())).bench(|| nc::read::read(&source));
-}
-
-#[divan::bench(sample_count = 10)]
-fn split_ten_megabytes_the_plain_way(bencher: Bencher<'_, '_>) {
-    let text = ten_megabytes();
-    bencher.counter(BytesCount::new(text.len())).bench(|| {
-        let words = text.lines().flat_map(str::split_whitespace);
-        words.filter_map(|word| word.get(1..)?.parse::<f64>().ok()).count()
-    });
 }

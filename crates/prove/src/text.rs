@@ -7,7 +7,7 @@ use crate::event::{Spot, What};
 use crate::lathe::Lathe;
 use crate::report::Report;
 use model::Span;
-use model::files::control::{Code, WithoutPoint};
+use model::files::control::{Code, Semicolon, WithoutPoint};
 use nc::codes::{Codes, GCode};
 use nc::expression::refused;
 use nc::program::{Library, fraction_steps};
@@ -16,10 +16,14 @@ use nc::tree::{Item, ItemKind, Tree, Value, Word};
 /// Tells every trouble of the text, each once.
 pub(crate) fn moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
     let control = &lathe.setup.control;
+    // Where it ends a block, nothing behind it is left in a comment, unless the text was read for
+    // another control.
+    let semicolon_is_known =
+        lathe.setup.control_named && control.semicolon == Some(Semicolon::Comment);
     let fractions = fraction_steps(library, control.terms.jump_search);
     let drills = library.trees().iter().any(|tree| blocks::drills(tree, control));
     for (index, tree) in library.trees().iter().enumerate() {
-        if tree.items.iter().any(|item| hides_words(tree, item)) {
+        if !semicolon_is_known && tree.items.iter().any(|item| hides_words(tree, item)) {
             report.unproven(
                 format!("words behind a semicolon in {}", tree.source.name()),
                 "they are taken as a comment; some controls end a block there and go on",

@@ -281,7 +281,7 @@ proptest! {
         let mut from = xz(0.0, 0.0);
         for (block, (r, z, path, what)) in pushes.into_iter().enumerate() {
             let to = Point { r, z };
-            let leg = Leg { from, to, path, feed: Feed::None, spot: spot(block) };
+            let leg = Leg { from, to, path, feed: Feed::None, spot: spot(block), serial: 0 };
             match what {
                 0 => follower.settle(&mut moves, &mut troubles),
                 1 => follower.cancel(Some(leg), &mut moves, &mut troubles),

@@ -4,6 +4,7 @@
 mod folder;
 
 use folder::Folder;
+use model::files::control::Semicolon;
 use model::files::job::Job;
 use model::{Files, Source};
 use nc::program::Library;
@@ -142,6 +143,28 @@ fn words_behind_a_semicolon_are_unproven() {
     assert!(told("G0 X50.; G1 Z-80.\nM30\n"));
     assert!(!told("G0 X50. ; move clear\nM30\n"));
     assert!(!told("G0 X50. (G1 Z-80.)\nM30\n"));
+}
+
+/// Where the control's file says what a semicolon is, the text is read so and nothing is unproven.
+#[test]
+fn a_control_that_says_what_a_semicolon_is_is_believed() {
+    let told = |semicolon, text: &str, read_as| {
+        let mut setup = SETUP.clone();
+        setup.control.semicolon = read_as;
+        let tree = nc::read::read_for(&Source::new("any.nc", text), &setup.control);
+        setup.control.semicolon = semicolon;
+        let proof = prove(&Library::new(vec![tree]), &setup);
+        (proof.blocks, proof.unproven.iter().any(|one| one.what.contains("semicolon")))
+    };
+    let (comment, ends) = (Some(Semicolon::Comment), Some(Semicolon::BlockEnd));
+    let text = "G0 X50.; G1 Z-80. F100;\nM30\n";
+    let (as_comment, unproven) = told(comment, text, comment);
+    assert!(!unproven);
+    let (as_blocks, unproven) = told(ends, text, ends);
+    assert!(!unproven);
+    assert!(as_blocks > as_comment, "{as_blocks} blocks, {as_comment} with comments");
+    assert!(told(ends, text, comment).1, "read for another control");
+    assert!(told(None, text, None).1);
 }
 
 /// Where not every block could be tried as a stop, the count is not said to survive one.

@@ -45,7 +45,7 @@ impl Given {
             let (bar, units) = bar(text)?;
             (setup.bar, setup.bar_place, setup.units) = (Some(bar), None, units);
         }
-        let (library, found_beside) = subprograms::library(&prove.programs, setup.control.repeat)?;
+        let (library, found_beside) = subprograms::library(&prove.programs, &setup.control)?;
         Ok(Given { library, setup, found_beside })
     }
 }

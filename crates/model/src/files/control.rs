@@ -102,6 +102,14 @@ choices! {
     }
 }
 
+choices! {
+    /// What a semicolon in a program is.
+    Semicolon {
+        Comment = "comment": "starts a comment to the line's end",
+        BlockEnd = "block-end": "ends a block; another may follow on the same line",
+    }
+}
+
 /// One M word or G word such as `M11` or `G54.1`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Code {
@@ -254,6 +262,8 @@ pub struct Control {
     pub cycles: Cycles,
     /// Its drilling cycles.
     pub drilling: Drilling,
+    /// What a semicolon is; none where the file does not say.
+    pub semicolon: Option<Semicolon>,
     /// How far it reads ahead.
     pub read_ahead: ReadAhead,
     /// What a reset does.
@@ -313,6 +323,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         keys.optional_table("cycles", "how cycles are run", cycles).unwrap_or(Cycles::usual());
     let drilling =
         keys.choice("drilling", "which family of drilling cycles it has").or(Drilling::Lathe);
+    let semicolon = keys.choice("semicolon", "what a semicolon in a program is").optional();
     let numbers = keys.table("numbers", "how numbers are read", numbers);
     let writing = keys.table("writing", "how programs are written", writing);
     let variables = keys.table("variables", "the control's variables", variables);
@@ -340,6 +351,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Control {
         call_here,
         cycles,
         drilling,
+        semicolon,
         read_ahead,
         reset,
         rapid_straight,

@@ -1,6 +1,7 @@
 //! A place in the text that passes over blanks and sees small letters as capitals.
 
 use crate::language::STATEMENTS;
+use model::files::control::Semicolon;
 
 /// How many letters O in a row are looked at; no number has more digits.
 const MOST_DIGITS: usize = 18;
@@ -13,6 +14,7 @@ pub(super) struct Cursor<'t> {
     end: usize,
     /// Before this place no closing square bracket is left.
     no_closing_until: usize,
+    semicolon: Semicolon,
 }
 
 /// A place that was passed.
@@ -23,9 +25,9 @@ pub(super) struct Mark {
 }
 
 impl<'t> Cursor<'t> {
-    pub(super) fn new(bytes: &'t [u8]) -> Cursor<'t> {
+    pub(super) fn new(bytes: &'t [u8], semicolon: Semicolon) -> Cursor<'t> {
         let start = if bytes.starts_with(&[0xEF, 0xBB, 0xBF]) { 3 } else { 0 };
-        Cursor { bytes, next: start, end: start, no_closing_until: 0 }
+        Cursor { bytes, next: start, end: start, no_closing_until: 0, semicolon }
     }
 
     /// Whether any text is left.
@@ -105,6 +107,22 @@ impl<'t> Cursor<'t> {
             && self.raw(2) == Some(b'[')
     }
 
+    /// The byte at a place.
+    pub(super) fn byte(&self, place: usize) -> Option<u8> {
+        self.bytes.get(place).copied()
+    }
+
+    /// All bytes from a place on.
+    pub(super) fn rest(&self, from: usize) -> &'t [u8] {
+        self.bytes.get(from..).unwrap_or(&[])
+    }
+
+    /// Takes all before a place.
+    pub(super) const fn take_to(&mut self, place: usize) {
+        self.next = place;
+        self.end = place;
+    }
+
     /// Takes the next byte.
     pub(super) fn bump(&mut self) {
         self.next += 1;
@@ -171,37 +189,40 @@ impl<'t> Cursor<'t> {
         if self.next < self.no_closing_until {
             return;
         }
-        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let rest = self.rest(self.next);
         let stop = rest.iter().position(|byte| matches!(byte, b']' | b'(' | b';' | b'\n' | b'\r'));
         let place = self.next + stop.unwrap_or(rest.len());
         if self.bytes.get(place) == Some(&b']') {
-            self.next = place + 1;
-            self.end = self.next;
+            self.take_to(place + 1);
         } else {
             self.no_closing_until = place;
         }
     }
 
-    /// Takes the rest of the line.
-    pub(super) fn pass_line(&mut self) {
-        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
-        self.next += rest.iter().position(|byte| is_line_end(*byte)).unwrap_or(rest.len());
-        self.end = self.next;
+    /// Whether this byte is a semicolon that ends a block.
+    pub(super) fn ends_block(&self, byte: u8) -> bool {
+        byte == b';' && self.semicolon == Semicolon::BlockEnd
+    }
+
+    /// Takes the rest of the block.
+    pub(super) fn pass_block(&mut self) {
+        let rest = self.rest(self.next);
+        let stop = rest.iter().position(|byte| is_line_end(*byte) || self.ends_block(*byte));
+        self.take_to(self.next + stop.unwrap_or(rest.len()));
     }
 
     /// Takes a comment up to its first closing bracket; `false` where the line ends before it.
     pub(super) fn pass_comment(&mut self) -> bool {
-        let rest = self.bytes.get(self.next..).unwrap_or(&[]);
+        let rest = self.rest(self.next);
         let stop = rest.iter().position(|byte| *byte == b')' || is_line_end(*byte));
         let place = stop.unwrap_or(rest.len());
         let closed = rest.get(place) == Some(&b')');
-        self.next += place + usize::from(closed);
-        self.end = self.next;
+        self.take_to(self.next + place + usize::from(closed));
         closed
     }
 
-    /// Passes over the line end.
-    pub(super) fn next_line(&mut self) {
+    /// Passes over a line end, where one is next.
+    pub(super) fn pass_line_end(&mut self) {
         if self.bytes.get(self.next) == Some(&b'\r') {
             self.next += 1;
         }

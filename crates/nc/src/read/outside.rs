@@ -5,15 +5,12 @@ use crate::tree::{Item, ItemKind, Tree, Value, Word};
 use model::Span;
 use std::ops::Range;
 
-/// Takes leader and trailer as text without meaning.
+/// Takes leader and trailer, before the first and behind the last sign, as text without meaning.
 ///
 /// The same sign starts and ends the data, so a stretch outside is left out only where it neither
 /// names nor ends a program while the stretch on the sign's other side does. A program that
 /// someone cut in two with a stray `%` is not lost.
-pub(super) fn leave_out(tree: &mut Tree) {
-    let is_sign = |item: &Item| item.kind == ItemKind::Percent;
-    let Some(first) = tree.items.iter().position(is_sign) else { return };
-    let last = tree.items.iter().rposition(is_sign).unwrap_or(first);
+pub(super) fn leave_out(tree: &mut Tree, first: usize, last: usize) {
     let (first_sign, last_sign) = (tree.items[first].span, tree.items[last].span);
     let (leader, inner) = tree.items.split_at(first);
     let leader_goes = !is_program(leader) && is_program(inner);

@@ -21,7 +21,7 @@ impl Reader<'_> {
             b'D' if at.take_name(b"DO") => self.label(start, ItemKind::Do),
             b'E' if at.take_name(b"END") => self.label(start, ItemKind::End),
             b'B' | b'D' | b'P' if at.take_output() => {
-                self.at.pass_line();
+                self.at.pass_block();
                 self.push(start, ItemKind::Ignored);
             }
             _ => self.word(start, false),
@@ -37,7 +37,7 @@ impl Reader<'_> {
     fn condition(&mut self, start: usize, kind: fn(ExpressionId) -> ItemKind, then: &[&[u8]]) {
         if self.at.peek() != Some(b'[') {
             // Without its condition, nothing behind it on the line is sure to be meant.
-            self.at.pass_line();
+            self.at.pass_block();
             return self.unreadable(start, TroubleKind::IncompleteStatement);
         }
         let condition = self.term();

@@ -209,7 +209,7 @@ impl Reader<'_> {
     /// Gives up the rest of the line, once.
     fn too_deep(&mut self) -> ExpressionId {
         let start = self.at.start();
-        self.at.pass_line();
+        self.at.pass_block();
         self.bad(start, TroubleKind::TooDeep)
     }
 

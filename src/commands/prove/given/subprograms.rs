@@ -2,6 +2,7 @@
 
 use super::{Trouble, source};
 use crate::files::Disk;
+use model::files::Control;
 use model::files::control::RepeatForm;
 use nc::program::Library;
 use nc::tree::{Block, ItemKind, Tree, Value, Word};
@@ -19,18 +20,18 @@ const HEAD: u64 = 4096;
 /// latter.
 pub(super) fn library(
     paths: &[PathBuf],
-    repeat: RepeatForm,
+    control: &Control,
 ) -> Result<(Library, Vec<String>), Trouble> {
     let mut trees = Vec::new();
     for path in paths {
-        trees.push(nc::read::read(&source(path)?));
+        trees.push(nc::read::read_for(&source(path)?, control));
     }
     let mut found = Vec::new();
     let mut beside: Option<Vec<Tree>> = None;
     loop {
-        let missing = missing(&trees, repeat);
+        let missing = missing(&trees, control.repeat);
         let Some(main) = paths.first().filter(|_| !missing.is_empty()) else { break };
-        let candidates = beside.get_or_insert_with(|| neighbors(main, paths));
+        let candidates = beside.get_or_insert_with(|| neighbors(main, paths, control));
         let Some(index) = wanted(&missing, candidates)? else { break };
         let tree = candidates.swap_remove(index);
         found.push(tree.source.name().to_owned());
@@ -65,7 +66,7 @@ fn unclear(number: u32, one: &Tree, other: &Tree) -> Trouble {
 }
 
 /// The other programs of the main program's folder.
-fn neighbors(main: &Path, given: &[PathBuf]) -> Vec<Tree> {
+fn neighbors(main: &Path, given: &[PathBuf], control: &Control) -> Vec<Tree> {
     let folder = main.parent().filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or(Path::new("."));
     let given: BTreeSet<PathBuf> =
@@ -83,7 +84,7 @@ fn neighbors(main: &Path, given: &[PathBuf]) -> Vec<Tree> {
     paths
         .iter()
         .filter_map(|path| Disk::text(path).ok())
-        .map(|text| nc::read::read(&text))
+        .map(|text| nc::read::read_for(&text, control))
         .collect()
 }
 
