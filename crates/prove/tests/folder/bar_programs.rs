@@ -13,8 +13,7 @@ pub(crate) const STYLES: [&str; 4] = ["cycles", "hand-typed", "long-hand", "para
 /// Programs whose comments say what will be true once the control follows every word in them. As
 /// long as a program stands here it must not come out as they say, and its motion is not accepted.
 /// Strike a line off as soon as the test of the programs says that it came out.
-pub(crate) const WAITING: &[&str] = &[
-];
+pub(crate) const WAITING: &[&str] = &[];
 
 /// The folder of these tests.
 pub(crate) fn tests() -> PathBuf {
