@@ -29,9 +29,7 @@ use std::path::PathBuf;
 
 /// Programs that come out as their comments say, with moves that are not yet what the control
 /// would make of them. Strike a line off when its moves are, and accept them.
-const MOTION_WAITING: &[&str] = &[
-    "cycles/nose-outside.nc", // way back to the start of a finishing cycle under the offset
-];
+const MOTION_WAITING: &[&str] = &[];
 
 /// Whether the motion of a program, as `style/name.nc`, is not yet to be accepted.
 fn motion_waits(name: &str) -> bool {
