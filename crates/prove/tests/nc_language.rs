@@ -175,6 +175,18 @@ fn b12_null_in_a_comparison() {
     }
 }
 
+/// B12: a kept variable is empty but once; only where that does not count as zero is it a trouble.
+#[test]
+fn b12_a_kept_null_in_a_comparison() {
+    let other = control(|control| control.terms.null_in_order = NullInOrder::AboveAll);
+    let text = "WHILE[#500LT3]DO1\n#500=#500+1\nEND1\nM30\n";
+    assert_eq!(variables(&common(), text, &[500]), [Some(3.0)]);
+    assert_eq!(variables(&other, text, &[500]), [None]);
+    let ids = |setup: &Setup| found(setup, text).into_iter().map(|(id, _)| id).collect::<Vec<_>>();
+    assert_eq!(ids(&common()), [] as [&str; 0]);
+    assert_eq!(ids(&other), ["null-compared"]);
+}
+
 /// B14 (computed for binary numbers of 64 bits), with its caution.
 #[test]
 fn b14_steps_of_a_tenth() {
