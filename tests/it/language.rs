@@ -249,9 +249,7 @@ fn not_followed() -> String {
         }
     };
     for row in ROWS {
-        for name in SYSTEMS.map(|system| word(system, row)) {
-            add(row.extent, name);
-        }
+        SYSTEMS.iter().for_each(|system| add(row.extent, word(*system, row)));
     }
     OWN_M.iter().for_each(|row| add(row.extent, row.code.to_string()));
     ADDRESSES.iter().for_each(|row| add(row.extent, char::from(row.letter).to_string()));
