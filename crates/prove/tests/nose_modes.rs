@@ -204,6 +204,20 @@ fn off_right_behind_a_change() {
 }
 
 #[test]
+fn a_move_without_offset_between() {
+    let mut shown = Shown::new(0.8, 0, Side::Right);
+    shown.push(&cylinder());
+    let mut stands = None;
+    shown.with(|follower, out, troubles| stands = follower.suspend(out, troubles));
+    assert_eq!(stands, Some(xz(21.6, -10.0)));
+    // From the home position it starts up as at first.
+    shown.push(&Contour::from(200.0, 100.0).rapid(20.0, 0.0).line(20.0, -10.0));
+    shown.settle();
+    assert_eq!(shown.ends()[2..], ["21.600 0.000", "21.600 -10.000"]);
+    assert_eq!(shown.moves[2].from, xz(200.0, 100.0));
+}
+
+#[test]
 fn moves_without_length_change_nothing() {
     let plain = follow(&cylinder(), nose(0.8, 3), Side::Right, Outside::Straight);
     let stays = Contour::from(30.0, 5.0)
@@ -271,7 +285,7 @@ proptest! {
     #[test]
     fn nothing_breaks_it(
         radius in any_length(), tip in 0_u8..12, left: bool, round: bool,
-        pushes in prop::collection::vec((any_length(), any_length(), any_path(), 0_u8..12), 1..40),
+        pushes in prop::collection::vec((any_length(), any_length(), any_path(), 0_u8..13), 1..40),
     ) {
         let side = if left { Side::Left } else { Side::Right };
         let outside = if round { Outside::Round } else { Outside::Straight };
@@ -279,6 +293,7 @@ proptest! {
         let mut follower = Follower::new(nose, side, outside);
         let (mut moves, mut troubles) = (Vec::new(), Vec::new());
         let mut from = xz(0.0, 0.0);
+        let mut suspended = false;
         for (block, (r, z, path, what)) in pushes.into_iter().enumerate() {
             let to = Point { r, z };
             let leg = Leg { from, to, path, feed: Feed::None, spot: spot(block) };
@@ -286,10 +301,11 @@ proptest! {
                 0 => follower.settle(&mut moves, &mut troubles),
                 1 => follower.cancel(Some(leg), &mut moves, &mut troubles),
                 2 => follower.cancel(None, &mut moves, &mut troubles),
+                12 => suspended |= follower.suspend(&mut moves, &mut troubles).is_some(),
                 3 => follower.change(nose, side, &mut moves, &mut troubles),
                 _ => follower.push(leg, &mut moves, &mut troubles),
             }
-            if !matches!(what, 0 | 2 | 3) {
+            if !matches!(what, 0 | 2 | 3 | 12) {
                 from = to;
             }
             prop_assert_eq!(&follower, &follower.clone());
@@ -297,7 +313,7 @@ proptest! {
         follower.settle(&mut moves, &mut troubles);
         prop_assert!(moves.len() <= 8 * 40);
         for pair in moves.windows(2) {
-            prop_assert_eq!(pair[0].to, pair[1].from);
+            prop_assert!(suspended || pair[0].to == pair[1].from);
         }
     }
 }

@@ -50,7 +50,7 @@ impl Follower {
         for (index, piece) in self.waiting.iter().enumerate() {
             let others = self.waiting.iter().enumerate();
             let mut others = others.filter(|(other, _)| *other != index && wanted(index, *other));
-            if others.any(|(_, leg)| leg.is_cut() && self.round.cuts_into(piece, &leg.leg)) {
+            if others.any(|(_, leg)| self.round.cuts_into(piece, leg)) {
                 told.overcut(&piece.leg);
             }
         }
@@ -132,7 +132,7 @@ impl Follower {
         let found = legs.take(apart).find_map(|(index, piece)| {
             let cut = [piece, &last].iter().all(|piece| piece.is_cut());
             let place = piece.curve.crosses(piece.ways, &last.curve, last.ways)?;
-            (cut && !piece.leg.crosses(&last.leg)).then_some((index, place))
+            (cut && !self.round.cross_as_programmed(piece, &last)).then_some((index, place))
         });
         if let Some((index, place)) = found {
             told.overcut(&last.leg);
