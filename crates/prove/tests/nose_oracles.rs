@@ -1,6 +1,11 @@
 //! The nose radius offset against two outside checks on random contours: distances, sampled
 //! densely, and the parallel curves of the library `cavalier_contours`; and against itself,
 //! backward and mirrored.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "tests reckon with the system's own functions, and fail where something is missing"
+)]
 
 #[path = "nose/contour.rs"]
 mod contour;
@@ -410,7 +415,10 @@ fn of_polyline(curve: &Polyline<f64>, like: &Leg) -> Vec<Leg> {
             // From the middle of the chord to the left, when counter-clockwise.
             let away = chord / 2.0 / (turn / 2.0).tan();
             let (dz, dr) = ((end.x - start.x) / chord, (end.y - start.y) / chord);
-            let center = ((start.y + end.y) / 2.0 + away * dz, (start.x + end.x) / 2.0 - away * dr);
+            let center = (
+                f64::midpoint(start.y, end.y) + away * dz,
+                f64::midpoint(start.x, end.x) - away * dr,
+            );
             Leg { from, to, path: Path::Arc(Arc { center, radius, turn }), ..*like }
         })
         .collect()
