@@ -182,6 +182,20 @@ fn a_corner_not_known_ahead() {
     shown.goes_on();
 }
 
+/// A leg too short for the corner behind it, when what is before it is already cut.
+#[test]
+fn a_short_leg_not_known_ahead() {
+    let mut shown = Shown::new(0.8, 0, Side::Right);
+    shown.push(&cylinder());
+    shown.settle();
+    shown.push(&Contour::from(20.0, -10.0).line(20.0, -10.3).line(40.0, -10.3));
+    shown.settle();
+    assert_eq!(shown.troubles, [Trouble::Overcut]);
+    // The wall asks for Z-9.5, half a millimeter back.
+    assert_eq!(shown.ends()[1..], ["21.600 -10.000", "21.600 -9.500", "40.000 -9.500"]);
+    shown.goes_on();
+}
+
 #[test]
 fn from_one_side_to_the_other() {
     let mut shown = Shown::new(0.8, 0, Side::Right);

@@ -19,7 +19,7 @@ use crate::action::Path;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// An overcut of this many millimeters, or less, is none: the step of a lathe.
-pub(super) const LEAST_OVERCUT: f64 = 0.001;
+const LEAST_OVERCUT: f64 = 0.001;
 
 /// What a piece of the center's path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

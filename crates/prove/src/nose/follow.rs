@@ -1,6 +1,6 @@
 //! Holding legs back, leaving out what disappears, and handing on what is decided.
 
-use super::corner::{Kind, LEAST_OVERCUT, Piece, Round, Turn};
+use super::corner::{Kind, Piece, Round, Turn};
 use super::curve::{Curve, TOUCH, Vector};
 use super::few::Few;
 use super::{Follower, HELD, Leg, Told};
@@ -86,6 +86,9 @@ impl Follower {
             joined = false;
         }
         if self.waiting.is_empty() {
+            // From where it stands straight aside, not back to the piece's own begin.
+            let way = piece.curve.way(stands, 0.0);
+            piece.ways.0 = way.clamp(0.0, piece.curve.length);
             let link = Piece::link(&piece.leg, stands, piece.begin());
             self.add(link, told);
         }
@@ -100,17 +103,10 @@ impl Follower {
         let mut stands = self.stands();
         if let Some(mut last) = self.last.take() {
             let mut links = Few::new();
-            let turn = if last.leg.to == next.leg.from {
-                self.round.join(&mut last, &mut next, &owner, &mut links)
-            } else if last.meet(&mut next) {
-                Turn::None
+            if last.leg.to == next.leg.from {
+                self.round.join(&mut last, &mut next, &owner, &mut links);
             } else {
-                Turn::Apart
-            };
-            let angle = Round::turn(&last, &next);
-            let depth = self.round.radius * (1.0 - libm::cos(angle));
-            if matches!(turn, Turn::Inside | Turn::Apart) && depth > LEAST_OVERCUT {
-                told.overcut(&owner);
+                last.meet(&mut next);
             }
             way.push_all(Piece::link(&owner, stands, last.end()));
             way.push_all(links.iter().copied());
