@@ -56,7 +56,7 @@ fn a_million_of_the_same() {
         ("SIN[", TroubleKind::UnknownName),
         // Letters in a term are a name that nobody knows.
         ("G1X[1+", TroubleKind::UnknownName),
-        ("IF[", TroubleKind::BadExpression),
+        ("IF[", TroubleKind::UnknownName),
     ] {
         let text = piece.repeat(MILLION);
         on_a_small_stack(text.into_bytes(), move |tree| {

@@ -19,7 +19,11 @@
 //!   the last leg's end (common practice; other controls enter in other ways).
 //! - G40 without a move: the tip goes back onto the programmed point at once (from memory).
 //! - From left to right while on: the last leg ends square, and the next move starts up anew.
-//! - The sign of the radius is not looked at.
+//! - A leg that would run backward is an overcut even where the nose would fit if it were left
+//!   out, as beside a step lower than the nose with round corners (from memory: controls stop).
+//!
+//! Not looked at: whether the start-up move, the move with G40, or a rapid cut into anything; what
+//! is further apart than the legs held back; the sign of the radius.
 
 mod corner;
 mod curve;
@@ -100,18 +104,6 @@ pub struct Leg {
     pub spot: Spot,
     /// Counts the programmed moves, so that what stands between two of them can be told.
     pub serial: u32,
-}
-
-impl Leg {
-    /// Whether two legs cross, well away from their ends.
-    fn crosses(&self, other: &Leg) -> bool {
-        match (Curve::beside(self, 0.0), Curve::beside(other, 0.0)) {
-            (Beside::Curve(own), Beside::Curve(other)) => {
-                own.crosses((0.0, own.length), &other, (0.0, other.length)).is_some()
-            }
-            _ => false,
-        }
-    }
 }
 
 /// What a control would stop at, or cut wrongly.
@@ -287,9 +279,26 @@ impl Follower {
             let path = if taken.path == Path::Rapid { Path::Rapid } else { Path::Line };
             told.out.push(Leg { from: at, path, ..taken });
         }
-        let Round { outside, .. } = self.round;
+        self.begin_anew();
+    }
+
+    /// A move without offset comes between (G28, G53): what waits is settled, and the next move
+    /// starts up anew, from where it then begins. Gives the point where the imaginary tip is left
+    /// standing; none where it never moved.
+    pub fn suspend(
+        &mut self,
+        out: &mut Vec<Leg>,
+        troubles: &mut Vec<(Spot, Trouble)>,
+    ) -> Option<Point> {
+        self.settle(out, troubles);
+        let at = self.at;
+        self.begin_anew();
+        at
+    }
+
+    fn begin_anew(&mut self) {
         let side = if self.round.side > 0.0 { Side::Left } else { Side::Right };
-        *self = Follower::new(self.nose, side, outside);
+        *self = Follower::new(self.nose, side, self.round.outside);
     }
 
     /// The start-up move.

@@ -1,5 +1,10 @@
 //! The nose radius offset against worked examples. The rows and their flags are those of the
 //! project's list of worked NC checks.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "tests reckon with the system's own functions, and fail where something is missing"
+)]
 
 #[path = "nose/contour.rs"]
 mod contour;
@@ -283,4 +288,61 @@ fn a_step_lower_than_the_nose() {
     let ends = ["21.6000 0.0000", "21.6000 -9.3755", "22.2000 -10.0000", "22.2000 -20.0000"];
     assert_eq!(followed.ends(4), ends);
     assert_eq!(follow(&step(0.8), nose(0.8, 0), Side::Right, Outside::Round).troubles, []);
+}
+
+/// A path that crosses itself as programmed is no fault of the nose.
+#[test]
+fn a_loop_in_the_program() {
+    let contour = Contour::from(30.0, 5.0)
+        .line(20.0, 0.0)
+        .line(20.0, -10.0)
+        .line(30.0, -10.0)
+        .line(16.0, -5.0);
+    for outside in [Outside::Straight, Outside::Round] {
+        let followed = follow(&contour, nose(0.8, 3), Side::Right, outside);
+        assert_eq!(followed.troubles, [], "{outside:?}");
+    }
+}
+
+/// A quarter of radius 1 in a corner, which begins with a turn of 90°: larger than the nose of
+/// 0.8, and yet the nose never gets between it and the line.
+#[test]
+fn an_arc_that_is_out_of_reach() {
+    let there = Contour::from(30.0, 5.0)
+        .line(20.0, 0.0)
+        .line(20.0, -10.0)
+        .about((10.0, -9.0), -FRAC_PI_2)
+        .line(40.0, -9.0);
+    let followed = follow(&there, nose(0.8, 0), Side::Right, Outside::Straight);
+    assert_eq!(followed.troubles, [(2, Trouble::Overcut)]);
+    assert_eq!(followed.ends(3), ["21.600 0.000", "21.600 -8.200", "40.000 -8.200"]);
+
+    let back = Contour::from(50.0, 5.0)
+        .line(40.0, -9.0)
+        .line(22.0, -9.0)
+        .about((10.0, -9.0), FRAC_PI_2)
+        .line(20.0, 0.0);
+    let followed = follow(&back, nose(0.8, 0), Side::Left, Outside::Straight);
+    assert_eq!(followed.troubles, [(2, Trouble::Overcut)]);
+    assert_eq!(followed.ends(3), ["40.000 -8.200", "21.600 -8.200", "21.600 0.000"]);
+}
+
+/// An arc too small between two surfaces along Z, the second 0.5·(1 − cos 45°) lower: the nose
+/// goes straight across to where that begins.
+#[test]
+fn across_what_cannot_be_followed() {
+    let (lower, aside) = (0.5 * (1.0 - 0.5_f64.sqrt()), 0.5 * 0.5_f64.sqrt());
+    let contour = Contour::from(30.0, 5.0)
+        .line(20.0, 0.0)
+        .line(20.0, -10.0)
+        .about((10.0 + aside, -10.0 - aside), -FRAC_PI_2 / 2.0)
+        .line(20.0 - 2.0 * lower, -20.0);
+    let followed = follow(&contour, nose(0.8, 0), Side::Right, Outside::Straight);
+    let by = Length::from_um(300);
+    assert_eq!(followed.troubles[0], (2, Trouble::ArcTooSmall { by }));
+    // The edge at X20 Z-10 is nearer to that begin than 0.8, so that it is cut into there.
+    assert!(aside.hypot(0.8 - lower) < 0.8 - 0.05);
+    assert_eq!(followed.troubles[1], (3, Trouble::Overcut));
+    let ends = ["21.6000 0.0000", "21.6000 -10.0000", "21.3071 -10.3536", "21.3071 -20.0000"];
+    assert_eq!(followed.ends(4), ends);
 }

@@ -12,14 +12,14 @@
 //!
 //! Between two rapids an outside corner is always straight: a rapid makes no arc.
 
-use super::curve::{Beside, Curve, Stretch, TOUCH, Vector};
+use super::curve::{Curve, Stretch, TOUCH, Vector};
 use super::few::Few;
 use super::{Leg, Outside};
 use crate::action::Path;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// An overcut of this many millimeters, or less, is none: the step of a lathe.
-pub(super) const LEAST_OVERCUT: f64 = 0.001;
+const LEAST_OVERCUT: f64 = 0.001;
 
 /// What a piece of the center's path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -133,16 +133,31 @@ impl Round {
         libm::atan2(along.cross(next), along.dot(next))
     }
 
-    /// Whether the nose on a piece takes more off than a leg leaves. Nothing is said of rapids,
-    /// and of legs that cross as programmed.
-    pub(super) fn cuts_into(&self, piece: &Piece, leg: &Leg) -> bool {
-        let Beside::Curve(curve) = Curve::beside(leg, 0.0) else { return false };
-        let along = Stretch::new(piece.curve, piece.ways);
-        let least = || along.apart_from(&Stretch::new(curve, (0.0, curve.length)));
-        piece.kind != Kind::Approach
-            && !piece.is_rapid()
-            && !piece.leg.crosses(leg)
-            && least() < self.radius - LEAST_OVERCUT
+    /// Whether the nose on a piece takes more off than another's leg leaves. Nothing is said of
+    /// rapids, and of legs that cross as programmed.
+    pub(super) fn cuts_into(&self, piece: &Piece, other: &Piece) -> bool {
+        if piece.kind == Kind::Approach || piece.is_rapid() || !other.is_cut() {
+            return false;
+        }
+        let leg = self.programmed(other);
+        let least = self.radius - LEAST_OVERCUT;
+        let (along, leg) = (Stretch::new(piece.curve, piece.ways), Stretch::whole(leg));
+        !along.is_far_from(&leg, least)
+            && along.apart_from(&leg) < least
+            && !self.cross_as_programmed(piece, other)
+    }
+
+    /// Whether the legs of two pieces cross, well away from their ends: then their curves cross
+    /// without any fault.
+    pub(super) fn cross_as_programmed(&self, piece: &Piece, other: &Piece) -> bool {
+        let (first, second) = (self.programmed(piece), self.programmed(other));
+        let cross = || first.crosses((0.0, first.length), &second, (0.0, second.length));
+        piece.is_cut() && other.is_cut() && cross().is_some()
+    }
+
+    /// The leg itself that the nose goes beside.
+    fn programmed(&self, piece: &Piece) -> Curve {
+        piece.curve.aside(-self.side * self.radius)
     }
 
     /// Ends the first piece and begins the second at their corner; what comes between goes to

@@ -118,10 +118,8 @@ impl Curve {
         if let Path::Arc(arc) = leg.path {
             return Curve::beside_arc(leg, &arc, offset);
         }
-        let (from, to) = (Vector::of(leg.from), Vector::of(leg.to));
-        let line = Curve::between(from, to);
-        let aside = line.along(0.0).left() * offset;
-        Beside::Curve(Curve::between(from + aside, to + aside).directed(&line))
+        let line = Curve::between(Vector::of(leg.from), Vector::of(leg.to));
+        Beside::Curve(line.aside(offset))
     }
 
     fn beside_arc(leg: &Leg, arc: &Arc, offset: f64) -> Beside {
@@ -142,6 +140,21 @@ impl Curve {
         Beside::Curve(Curve { shape: Shape::Arc { center, radius, angle, sense }, length })
     }
 
+    /// The curve this far to its left, its ends square to its own; negative to the right.
+    pub(super) fn aside(&self, offset: f64) -> Curve {
+        match self.shape {
+            Shape::Line { start, along } => {
+                let shape = Shape::Line { start: start + along.left() * offset, along };
+                Curve { shape, ..*self }
+            }
+            Shape::Arc { center, radius, angle, sense } => {
+                let beside = (radius - sense * offset).max(TOUCH);
+                let shape = Shape::Arc { center, radius: beside, angle, sense };
+                Curve { shape, length: self.length / radius * beside }
+            }
+        }
+    }
+
     /// The straight line from one place to another.
     pub(super) fn between(from: Vector, to: Vector) -> Curve {
         let length = (to - from).length();
@@ -155,16 +168,6 @@ impl Curve {
         let (radius, angle) = ((from - center).length(), (from - center).angle());
         let shape = Shape::Arc { center, radius, angle, sense: 1.0_f64.copysign(turn) };
         Curve { shape, length: radius * turn.abs() }
-    }
-
-    /// The same line with the exact direction of another.
-    fn directed(self, other: &Curve) -> Curve {
-        match (self.shape, other.shape) {
-            (Shape::Line { start, .. }, Shape::Line { along, .. }) => {
-                Curve { shape: Shape::Line { start, along }, length: other.length }
-            }
-            _ => self,
-        }
     }
 
     pub(super) const fn is_arc(&self) -> bool {
@@ -277,6 +280,18 @@ pub(super) struct Stretch {
 impl Stretch {
     pub(super) fn new(curve: Curve, ways: (f64, f64)) -> Stretch {
         Stretch { curve, ways: (ways.0.min(ways.1), ways.0.max(ways.1)) }
+    }
+
+    pub(super) fn whole(curve: Curve) -> Stretch {
+        Stretch::new(curve, (0.0, curve.length))
+    }
+
+    /// Whether it can be seen without further reckoning that it is no nearer than this.
+    pub(super) fn is_far_from(&self, other: &Stretch, least: f64) -> bool {
+        let middle = |stretch: &Stretch| f64::midpoint(stretch.ways.0, stretch.ways.1);
+        let halves = [self, other].map(|stretch| (stretch.ways.1 - stretch.ways.0) / 2.0);
+        let (own, others) = (self.curve.at(middle(self)), other.curve.at(middle(other)));
+        (own - others).length() > halves[0] + halves[1] + least
     }
 
     fn has(&self, place: Vector) -> bool {

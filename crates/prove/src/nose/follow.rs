@@ -1,6 +1,6 @@
 //! Holding legs back, leaving out what disappears, and handing on what is decided.
 
-use super::corner::{Kind, LEAST_OVERCUT, Piece, Round, Turn};
+use super::corner::{Kind, Piece, Round, Turn};
 use super::curve::{Curve, TOUCH, Vector};
 use super::few::Few;
 use super::{Follower, HELD, Leg, Told};
@@ -50,7 +50,7 @@ impl Follower {
         for (index, piece) in self.waiting.iter().enumerate() {
             let others = self.waiting.iter().enumerate();
             let mut others = others.filter(|(other, _)| *other != index && wanted(index, *other));
-            if others.any(|(_, leg)| leg.is_cut() && self.round.cuts_into(piece, &leg.leg)) {
+            if others.any(|(_, leg)| self.round.cuts_into(piece, leg)) {
                 told.overcut(&piece.leg);
             }
         }
@@ -86,6 +86,9 @@ impl Follower {
             joined = false;
         }
         if self.waiting.is_empty() {
+            // From where it stands straight aside, not back to the piece's own begin.
+            let way = piece.curve.way(stands, 0.0);
+            piece.ways.0 = way.clamp(0.0, piece.curve.length);
             let link = Piece::link(&piece.leg, stands, piece.begin());
             self.add(link, told);
         }
@@ -100,17 +103,10 @@ impl Follower {
         let mut stands = self.stands();
         if let Some(mut last) = self.last.take() {
             let mut links = Few::new();
-            let turn = if last.leg.to == next.leg.from {
-                self.round.join(&mut last, &mut next, &owner, &mut links)
-            } else if last.meet(&mut next) {
-                Turn::None
+            if last.leg.to == next.leg.from {
+                self.round.join(&mut last, &mut next, &owner, &mut links);
             } else {
-                Turn::Apart
-            };
-            let angle = Round::turn(&last, &next);
-            let depth = self.round.radius * (1.0 - libm::cos(angle));
-            if matches!(turn, Turn::Inside | Turn::Apart) && depth > LEAST_OVERCUT {
-                told.overcut(&owner);
+                last.meet(&mut next);
             }
             way.push_all(Piece::link(&owner, stands, last.end()));
             way.push_all(links.iter().copied());
@@ -132,7 +128,7 @@ impl Follower {
         let found = legs.take(apart).find_map(|(index, piece)| {
             let cut = [piece, &last].iter().all(|piece| piece.is_cut());
             let place = piece.curve.crosses(piece.ways, &last.curve, last.ways)?;
-            (cut && !piece.leg.crosses(&last.leg)).then_some((index, place))
+            (cut && !self.round.cross_as_programmed(piece, &last)).then_some((index, place))
         });
         if let Some((index, place)) = found {
             told.overcut(&last.leg);

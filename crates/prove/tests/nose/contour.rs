@@ -61,8 +61,8 @@ impl Contour {
         let sense = if counter { 1.0 } else { -1.0 };
         // Less than a half circle counter-clockwise has its center to the left of its chord.
         let center = (
-            (self.at.r.mm() + to.r.mm()) / 2.0 + sense * away * dz / chord,
-            (self.at.z.mm() + to.z.mm()) / 2.0 - sense * away * dr / chord,
+            f64::midpoint(self.at.r.mm(), to.r.mm()) + sense * away * dz / chord,
+            f64::midpoint(self.at.z.mm(), to.z.mm()) - sense * away * dr / chord,
         );
         let turn = sense * 2.0 * (chord / 2.0 / radius).min(1.0).asin();
         self.go(to, Path::Arc(Arc { center, radius, turn }))
