@@ -54,6 +54,9 @@ pub(super) struct Prove {
     /// A tools file.
     #[arg(long, value_name = "FILE")]
     tools: Option<PathBuf>,
+    /// A block skip switch that is on, 1 to 9; give it again for another.
+    #[arg(long, value_name = "LEVEL", value_parser = clap::value_parser!(u8).range(1..=9))]
+    skip: Vec<u8>,
     /// How the proof is shown.
     #[arg(long, value_enum, default_value = "text")]
     format: Format,

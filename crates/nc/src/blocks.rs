@@ -14,7 +14,7 @@ use std::ops::Range;
 /// All blocks of a file, made ready.
 #[derive(Debug, Clone)]
 pub struct Blocks {
-    blocks: Vec<Ready>,
+    ready: Vec<Ready>,
     words: Vec<Said>,
     steps: Vec<Step>,
     reads: Vec<u32>,
@@ -122,7 +122,7 @@ impl Blocks {
     /// Makes the blocks of a file ready for a control.
     pub fn new(tree: &Tree, control: &Control) -> Blocks {
         let mut ready = Blocks {
-            blocks: Vec::with_capacity(tree.blocks.len()),
+            ready: Vec::with_capacity(tree.blocks.len()),
             words: Vec::with_capacity(tree.items.len()),
             steps: Vec::new(),
             reads: Vec::new(),
@@ -136,7 +136,7 @@ impl Blocks {
 
     /// A block by its place in the file.
     pub fn block(&self, index: u32) -> Option<&Ready> {
-        self.blocks.get(index as usize)
+        self.ready.get(index as usize)
     }
 
     /// The words of a block, in its order.
@@ -147,6 +147,11 @@ impl Blocks {
     /// The parts of its statements, in its order.
     pub fn steps(&self, block: &Ready) -> &[Step] {
         part(&self.steps, &block.steps)
+    }
+
+    /// Whether a block gives any variable a value.
+    pub fn sets_a_variable(&self, block: &Ready) -> bool {
+        self.steps(block).iter().any(|step| matches!(step.kind, StepKind::Assign { .. }))
     }
 
     /// The variables that a statement's term names by a plain number.
@@ -174,7 +179,7 @@ impl Blocks {
                 self.steps.push(Step { span: item.span, kind, reads });
             }
         }
-        self.blocks.push(Ready {
+        self.ready.push(Ready {
             words: words..self.words.len() as u32,
             steps: steps..self.steps.len() as u32,
             has_terms,

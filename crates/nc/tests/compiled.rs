@@ -3,7 +3,7 @@
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::control::{
-    AndPlace, AsinRange, AtanRange, JumpSearch, Logic, NullInOrder, Rounding, Terms,
+    AndPlace, AsinRange, AtanRange, JumpSearch, Logic, MixedBlock, NullInOrder, Rounding, Terms,
 };
 use model::{Source, Span};
 use nc::expression::{Compiled, FaultKind, Variables, evaluate_as};
@@ -109,7 +109,7 @@ fn part() -> impl Strategy<Value = String> {
 }
 
 fn terms() -> impl Strategy<Value = Terms> {
-    any::<[bool; 5]>().prop_map(|[rounding, null, atan, asin, logic]| Terms {
+    any::<[bool; 6]>().prop_map(|[rounding, null, atan, asin, logic, decimal]| Terms {
         rounding: if rounding { Rounding::DownAndUp } else { Rounding::TowardZero },
         null_in_order: if null { NullInOrder::AboveAll } else { NullInOrder::Zero },
         atan_range: if atan { AtanRange::HalfTurns } else { AtanRange::FullTurn },
@@ -120,6 +120,8 @@ fn terms() -> impl Strategy<Value = Terms> {
         bracket_depth: 5,
         comparison_signs: true,
         double_sign: true,
+        significant_digits: decimal.then_some(9),
+        mixed_block: MixedBlock::Refused,
     })
 }
 

@@ -73,6 +73,7 @@ checks! {
     point_in_whole_number => Caution,
     comma_word_unknown => Caution,
     point_missing => Caution,
+    mixed_block => Stop,
     loop_not_closed => Stop,
     number_twice => Caution,
     term_fault => Stop,

@@ -109,6 +109,8 @@ impl EndedBy {
 /// What is wrong with words that can be read.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum TextTrouble {
+    /// A block sets a variable and has words too, which the control does not take.
+    Mixed,
     /// A letter stands in its block once more: the earlier word is dropped.
     LetterTwice(char),
     /// A G word takes the place of another one of its block.

@@ -43,7 +43,9 @@ pub(crate) fn moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report)
         for one in refused(tree, &control.terms) {
             tell(What::TermRefused(one.why), one.span);
         }
-        for step in fractions.iter().filter(|step| step.tree == index) {
+        // Decimal digits add up to what is written.
+        let binary = control.terms.significant_digits.is_none();
+        for step in fractions.iter().filter(|step| binary && step.tree == index) {
             tell(What::FractionStep(step.variable), step.span);
         }
         if control.numbers.without_point == WithoutPoint::LeastIncrement {

@@ -10,7 +10,7 @@ mod folder;
 use folder::Folder;
 use model::files::Control;
 use model::files::control::{
-    AndPlace, AtanRange, JumpSearch, Logic, NullInOrder, RepeatForm, Rounding,
+    AndPlace, AtanRange, JumpSearch, Logic, MixedBlock, NullInOrder, RepeatForm, Rounding,
 };
 use model::{Files, Length, Source};
 use nc::program::Library;
@@ -57,11 +57,17 @@ fn found(setup: &Setup, text: &str) -> Vec<(&'static str, String)> {
 /// A3. NISTIR 6556 §3.3.3 (found): the move goes to 15, the value from before its line. The trade
 /// (from memory) refuses the line.
 #[test]
-#[ignore = "the interpreter runs an assignment before the words of its line, and refuses none"]
 fn a3_a_move_mixed_with_an_assignment() {
     let text = "G21\n#3=15\n#3=6 G1 X#3 F100\nM30\n";
-    let told = found(&common(), text);
-    assert!(told.iter().any(|(_, stretch)| stretch.contains("#3=6")), "{told:?}");
+    assert_eq!(found(&common(), text), [("mixed-block", "#3=6".to_owned())]);
+    for (mixed, x) in [(MixedBlock::WordsFirst, 15), (MixedBlock::VariableFirst, 6)] {
+        let setup = control(|control| control.terms.mixed_block = mixed);
+        let library = library(&setup, text);
+        let run = Run::new(&library, &setup, Shown::default(), Order::Latest);
+        let state = run.finish(&mut |_| {}).state;
+        assert_eq!(state.position.r * 2, Length::from_mm(x));
+        assert_eq!(variables(&setup, text, &[3]), [Some(6.0)]);
+    }
 }
 
 /// A7, the trade (from memory): of two words of one group the last acts, here the feed. NISTIR
@@ -198,10 +204,11 @@ fn b14_steps_of_a_tenth() {
 
 /// B14 (computed): ten turns on a control that counts in decimal digits.
 #[test]
-#[ignore = "no control file can say yet that its control counts in decimal digits"]
 fn b14_decimal_digits() {
     let text = "#1=0\nWHILE[#1LT1]DO1\n#1=#1+0.1\n#2=#2+1\nEND1\nM30\n";
-    assert_eq!(variables(&common(), text, &[1, 2]), [Some(1.0), Some(10.0)]);
+    let setup = control(|control| control.terms.significant_digits = Some(12));
+    assert_eq!(variables(&setup, text, &[1, 2]), [Some(1.0), Some(10.0)]);
+    assert_eq!(found(&setup, text), []);
 }
 
 /// B20 (from memory): M98 keeps the caller's locals, or makes new ones.

@@ -45,6 +45,7 @@ impl Given {
             let (bar, units) = bar(text)?;
             (setup.bar, setup.bar_place, setup.units) = (Some(bar), None, units);
         }
+        setup.skip_switches.clone_from(&prove.skip);
         let (library, found_beside) = subprograms::library(&prove.programs, &setup.control)?;
         Ok(Given { library, setup, found_beside })
     }

@@ -3,7 +3,9 @@
 
 mod terms;
 
-pub use terms::{AndPlace, AsinRange, AtanRange, JumpSearch, Logic, NullInOrder, Rounding, Terms};
+pub use terms::{
+    AndPlace, AsinRange, AtanRange, JumpSearch, Logic, MixedBlock, NullInOrder, Rounding, Terms,
+};
 
 use super::Read;
 use super::keys::{self, Choice as _, Keys, Origin};

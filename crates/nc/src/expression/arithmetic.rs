@@ -78,7 +78,7 @@ pub(super) fn join(
     let bits = |value: f64| value.round() as i64;
     let logical = terms.logic == Logic::Logical;
     let (is, also) = (x != 0.0, y != 0.0);
-    Ok(match operator {
+    let value = match operator {
         Operator::Add => x + y,
         Operator::Subtract => x - y,
         Operator::Multiply => x * y,
@@ -99,7 +99,25 @@ pub(super) fn join(
         Operator::Greater | Operator::GreaterOrEqual | Operator::Less | Operator::LessOrEqual => {
             ordered(operator, one, other, terms)
         }
-    })
+    };
+    Ok(kept(value, terms))
+}
+
+/// As many digits of a value as the control keeps.
+fn kept(value: f64, terms: &Terms) -> f64 {
+    let Some(digits) = terms.significant_digits else { return value };
+    if value == 0.0 || !value.is_finite() {
+        return value;
+    }
+    let places = f64::from(digits) - 1.0 - libm::floor(libm::log10(value.abs()));
+    let power = libm::exp10(places.abs());
+    // A power of ten below one has no exact value; its whole counterpart has.
+    let rounded = if places >= 0.0 {
+        (value * power).round() / power
+    } else {
+        (value / power).round() * power
+    };
+    if rounded.is_finite() { rounded } else { value }
 }
 
 /// A comparison in which null has a place among the numbers.

@@ -8,7 +8,7 @@ use crate::action::Ask;
 use crate::event::{EndedBy, Spot, What};
 use crate::lathe::State;
 use model::Units;
-use model::files::control::{Code, Does, DwellCounts};
+use model::files::control::{Code, Does, DwellCounts, MixedBlock};
 use model::quantity::{Seconds, SpindleSpeed};
 use nc::blocks::{MCode, Meaning, Said};
 use nc::codes::GCode;
@@ -31,10 +31,22 @@ impl Interpreter<'_> {
         let files = Arc::clone(&self.ready);
         let blocks = &files[here.tree as usize];
         let Some(block) = blocks.block(here.block) else { return };
+        let all = blocks.words(block);
+        let words_first = self.setup.control.terms.mixed_block == MixedBlock::WordsFirst;
+        if words_first && block.has_terms && blocks.sets_a_variable(block) {
+            let mut room = std::mem::take(&mut self.room);
+            room.clear();
+            if self.work_out(all, here, state, &mut room, reading)
+                && self.statements(blocks, block, here, state, reading)
+            {
+                self.words(Words::new(&room, here), reading);
+            }
+            self.room = room;
+            return;
+        }
         if !self.statements(blocks, block, here, state, reading) {
             return;
         }
-        let all = blocks.words(block);
         let all = match block.skip_inside {
             Some((level, before)) if self.skips(level, here.spot(here.span), reading) => {
                 &all[..(before as usize).min(all.len())]

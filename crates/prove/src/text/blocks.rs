@@ -3,7 +3,7 @@
 use crate::event::TextTrouble;
 use model::Span;
 use model::files::Control;
-use model::files::control::{Code, CodeSystem};
+use model::files::control::{Code, CodeSystem, MixedBlock};
 use nc::codes::{Codes, GCode, Group};
 use nc::language::{COMMA_WORDS, address_of};
 use nc::likely;
@@ -23,6 +23,9 @@ pub(super) fn drills(tree: &Tree, control: &Control) -> bool {
 pub(super) fn troubles(tree: &Tree, control: &Control, drills: bool, tell: &mut Tell<'_>) {
     // Behind a skip sign inside a block a word may stand once more on purpose.
     let skip = |item: &Item| matches!(item.kind, ItemKind::SkipFromHere(_));
+    if control.terms.mixed_block == MixedBlock::Refused {
+        mixed(tree, tell);
+    }
     for items in tree.blocks.iter().flat_map(|block| tree.items_of(block).split(skip)) {
         let words = Words::of(items, tree, control);
         words.twice(tell);
@@ -31,6 +34,18 @@ pub(super) fn troubles(tree: &Tree, control: &Control, drills: bool, tell: &mut 
         words.another_system(drills, tell);
         words.digits_twice(tell);
         words.next_keys(tell);
+    }
+}
+
+/// Tells each value of a variable that stands in a block with words.
+fn mixed(tree: &Tree, tell: &mut Tell<'_>) {
+    for block in &tree.blocks {
+        let items = tree.items_of(block);
+        let assign = items.iter().find(|item| matches!(item.kind, ItemKind::Assign { .. }));
+        let word = items.iter().any(|item| matches!(item.kind, ItemKind::Word(_)));
+        if let Some(assign) = assign.filter(|_| word) {
+            tell(TextTrouble::Mixed, assign.span);
+        }
     }
 }
 

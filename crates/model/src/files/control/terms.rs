@@ -59,6 +59,15 @@ choices! {
     }
 }
 
+choices! {
+    /// What becomes of a block that sets a variable and has words too.
+    MixedBlock {
+        Refused = "refused": "the control stops with an alarm",
+        VariableFirst = "variable-first": "the variable is set, then the words are worked out",
+        WordsFirst = "words-first": "the words are worked out, then the variable is set",
+    }
+}
+
 /// How a control works terms out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Terms {
@@ -82,6 +91,11 @@ pub struct Terms {
     pub comparison_signs: bool,
     /// Whether the control takes `##2` for `#[#2]`.
     pub double_sign: bool,
+    /// How many decimal digits the control keeps of a sum, difference, product or quotient; none
+    /// for one that counts in binary.
+    pub significant_digits: Option<u32>,
+    /// What becomes of a block that sets a variable and has words too.
+    pub mixed_block: MixedBlock,
 }
 
 impl Terms {
@@ -98,6 +112,8 @@ impl Terms {
         bracket_depth: 5,
         comparison_signs: false,
         double_sign: true,
+        significant_digits: None,
+        mixed_block: MixedBlock::Refused,
     };
 }
 
@@ -136,5 +152,16 @@ pub(super) fn keys(keys: &Keys<'_>) -> Terms {
         double_sign: keys
             .flag("double_sign", "whether the control takes ##2 for #[#2]")
             .or(common.double_sign),
+        significant_digits: keys
+            .count(
+                "significant_digits",
+                "decimal digits kept of sums and products; left out, it counts in binary",
+                6..=15,
+            )
+            .optional()
+            .map(|digits| digits as u32),
+        mixed_block: keys
+            .choice("mixed_block", "what becomes of a block that sets a variable and has words too")
+            .or(common.mixed_block),
     }
 }
