@@ -58,7 +58,7 @@ fn found(setup: &Setup, text: &str) -> Vec<(&'static str, String)> {
 /// (from memory) refuses the line.
 #[test]
 fn a3_a_move_mixed_with_an_assignment() {
-    let text = "G21\n#3=15\n#3=6 G1 X#3 F100\nM30\n";
+    let text = "G21 G98\n#3=15\n#3=6 G1 X#3 F100\nM30\n";
     assert_eq!(found(&common(), text), [("mixed-block", "#3=6".to_owned())]);
     for (mixed, x) in [(MixedBlock::WordsFirst, 15), (MixedBlock::VariableFirst, 6)] {
         let setup = control(|control| control.terms.mixed_block = mixed);
