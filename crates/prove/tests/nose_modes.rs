@@ -196,6 +196,54 @@ fn a_short_leg_not_known_ahead() {
     shown.goes_on();
 }
 
+/// What does not begin where the last move ended is a new beginning: straight to its perpendicular.
+#[test]
+fn a_leg_that_begins_elsewhere() {
+    let mut shown = Shown::new(0.8, 0, Side::Right);
+    shown.push(&cylinder());
+    shown.push(&Contour::from(30.0, -12.0).line(50.0, -12.0));
+    shown.settle();
+    assert_eq!(shown.troubles, []);
+    assert_eq!(shown.ends()[1..], ["21.600 -10.000", "30.000 -11.200", "50.000 -11.200"]);
+    shown.goes_on();
+}
+
+/// A rapid makes no arc, and what is added between a rapid and a cut is no rapid.
+#[test]
+fn outside_corners_with_rapids() {
+    let at_corner = |contour: Contour| {
+        let followed = follow(&contour, nose(0.8, 0), Side::Right, Outside::Round);
+        assert_eq!(followed.troubles, []);
+        followed.moves[1..].iter().map(|leg| (leg.spot.block, leg.path)).collect::<Vec<_>>()
+    };
+    let from = || Contour::from(30.0, 5.0).line(20.0, 0.0);
+    let rapids = at_corner(from().rapid(20.0, -10.0).rapid(10.0, -10.0));
+    assert_eq!(rapids, [(1, Path::Rapid), (2, Path::Rapid)]);
+    for (contour, block) in [
+        (from().rapid(20.0, -10.0).line(10.0, -10.0), 2),
+        (from().line(20.0, -10.0).rapid(10.0, -10.0), 1),
+    ] {
+        let moves = at_corner(contour);
+        assert!(matches!(moves[..], [_, (of, Path::Arc(_)), _] if of == block), "{moves:?}");
+    }
+}
+
+/// Where an arc's end as written lies beside that of its angle, within what controls allow, the
+/// point counts: the line behind it begins there.
+#[test]
+fn an_arc_with_a_rounded_end() {
+    for error in [-2e-4, 2e-4] {
+        let mut contour = Contour::from(10.0, 5.0)
+            .line(14.0, 0.0)
+            .about((7.0, -3.0), std::f64::consts::FRAC_PI_2)
+            .line(20.0, -10.0);
+        let Path::Arc(arc) = contour.legs[1].path else { panic!("an arc was written") };
+        contour.legs[1].path = Path::Arc(Arc { turn: arc.turn + error, ..arc });
+        let followed = follow(&contour, nose(0.8, 0), Side::Right, Outside::Round);
+        assert_eq!(followed.ends(4), ["14.0000 0.8000", "21.6000 -3.0000", "21.6000 -10.0000"]);
+    }
+}
+
 #[test]
 fn from_one_side_to_the_other() {
     let mut shown = Shown::new(0.8, 0, Side::Right);
