@@ -5,8 +5,8 @@
 
 use model::files::Control;
 use model::files::control::{
-    AndPlace, AsinRange, AtanRange, Code, CodeSystem, Drilling, JumpSearch, Logic, NullInOrder,
-    Rounding, Terms,
+    AndPlace, AsinRange, AtanRange, Code, CodeSystem, Drilling, JumpSearch, Logic, MixedBlock,
+    NullInOrder, Rounding, Terms,
 };
 use model::{Source, Units};
 use nc::codes::{Codes, Group};
@@ -81,7 +81,7 @@ fn every_key_is_read_and_the_trade_stands_where_none_is() {
                atan_range = \"minus-180-to-180\"\nasin_range = \"270-to-90\"\n\
                and_place = \"with-sums\"\nlogic = \"logical\"\njump_search = \"top\"\n\
                bracket_depth = 9\ncomparison_signs = true\n\
-               double_sign = false";
+               double_sign = false\nsignificant_digits = 9\nmixed_block = \"words-first\"";
     let read = Terms {
         rounding: Rounding::DownAndUp,
         null_in_order: NullInOrder::AboveAll,
@@ -93,6 +93,8 @@ fn every_key_is_read_and_the_trade_stands_where_none_is() {
         bracket_depth: 9,
         comparison_signs: true,
         double_sign: false,
+        significant_digits: Some(9),
+        mixed_block: MixedBlock::WordsFirst,
     };
     assert_eq!(control("", all).terms, read);
 }

@@ -198,9 +198,10 @@ impl<'p> Interpreter<'p> {
     /// unproven.
     fn skips(&self, level: u8, spot: Spot, reading: &mut Reading) -> bool {
         let on = self.setup.skip_switches.contains(&level);
-        let what = match on {
-            false => "what the block skip switch changes when it is on",
-            true => "what the block skip switch changes when it is off",
+        let what = if on {
+            "what the block skip switch changes when it is off"
+        } else {
+            "what the block skip switch changes when it is on"
         };
         reading.note(spot, What::NotModelled(what));
         on

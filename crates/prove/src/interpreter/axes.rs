@@ -1,6 +1,7 @@
 //! Where axis words send the tool.
 
 use super::block::Once;
+use super::frame::Change;
 use super::modal::{Modal, MotionMode};
 use super::words::Words;
 use super::{Interpreter, Reading};
@@ -139,17 +140,22 @@ impl Interpreter<'_> {
         self.modal.frame.set_by(u.unwrap_or_default(), w.unwrap_or_default());
     }
 
+    /// How X and Z of an offset change: to a place, or by an increment. C is an increment of Z
+    /// where W is not one.
+    fn said_changes(&self, words: Words<'_>) -> (Change, Change) {
+        let (to, by) = (self.said_place(words), self.said_increments_of_place(words));
+        if self.modal.incremental {
+            let by = (to.0.or(by.0), to.1.or(by.1));
+            return (Change { to: None, by: by.0 }, Change { to: None, by: by.1 });
+        }
+        let by_c = words.length(b'C', self.modal.units).or(by.1);
+        (Change { to: to.0, by: by.0 }, Change { to: to.1, by: by_c })
+    }
+
     /// Work offsets and tool offsets that the program itself sets.
     fn data(&mut self, words: Words<'_>, spot: Spot, reading: &mut Reading) {
-        use super::frame::Change;
-        let (x, z) = self.said_place(words);
         let units = self.modal.units;
-        let (u, w) = self.said_increments_of_place(words);
-        let (r, along) = if self.modal.incremental {
-            (Change { to: None, by: x.or(u) }, Change { to: None, by: z.or(w) })
-        } else {
-            (Change { to: x, by: u }, Change { to: z, by: words.length(b'C', units).or(w) })
-        };
+        let (r, along) = self.said_changes(words);
         let number = words.whole(b'P').unwrap_or(0);
         match words.whole(b'L') {
             Some(2) if self.modal.frame.change_work(number, r, along) => {

@@ -153,12 +153,10 @@ impl Interpreter<'_> {
             GCode::FeedPerMinute => modal.per_revolution = false,
             GCode::FeedPerRevolution => modal.per_revolution = true,
             GCode::SurfaceSpeed => modal.surface = true,
-            GCode::FixedSpeed => {
-                // Without a new S the spindle keeps the speed that it has.
-                if std::mem::take(&mut modal.surface) {
-                    modal.speed = None;
-                    self.ask(spot, Ask::HoldSpeed, reading);
-                }
+            // Without a new S the spindle keeps the speed that it has.
+            GCode::FixedSpeed if std::mem::take(&mut modal.surface) => {
+                modal.speed = None;
+                self.ask(spot, Ask::HoldSpeed, reading);
             }
             GCode::Absolute => modal.incremental = false,
             GCode::Incremental => modal.incremental = true,
@@ -169,12 +167,7 @@ impl Interpreter<'_> {
             GCode::NoseOff | GCode::NoseLeft | GCode::NoseRight => {
                 self.nose_word(meaning, spot, reading);
             }
-            GCode::WorkOffset(number) => {
-                if !self.modal.frame.choose(number) {
-                    reading
-                        .note(spot, What::NotKnown("where work offsets other than the first lie"));
-                }
-            }
+            GCode::WorkOffset(number) => self.work_offset(number, spot, reading),
             GCode::DrillingCycleEnd => {
                 if modal.motion == MotionMode::Cycle {
                     modal.motion = MotionMode::Rapid;
@@ -195,6 +188,12 @@ impl Interpreter<'_> {
         // An exact stop changes no place and, from rest to rest, no time that is counted here.
         if matches!(once.code, Some((GCode::ExactStop | GCode::DataSettingEnd, _))) {
             once.code = None;
+        }
+    }
+
+    fn work_offset(&mut self, number: u8, spot: Spot, reading: &mut Reading) {
+        if !self.modal.frame.choose(number) {
+            reading.note(spot, What::NotKnown("where work offsets other than the first lie"));
         }
     }
 

@@ -151,7 +151,7 @@ impl Frame {
     pub(super) fn choose(&mut self, number: u8) -> bool {
         self.chosen = number.clamp(1, 6);
         self.add_up();
-        self.chosen == 1 || self.from_first(self.chosen).is_some()
+        self.chosen == 1 || self.beside_first(self.chosen).is_some()
     }
 
     /// Changes a work offset: 0 for the external one.
@@ -191,7 +191,7 @@ impl Frame {
     }
 
     /// Where a work offset lies, counted from where the first one lay at the start.
-    fn from_first(&self, number: u8) -> Option<Point> {
+    fn beside_first(&self, number: u8) -> Option<Point> {
         let (first, other) = (&self.work[1], &self.work[usize::from(number)]);
         let axis = |first: Axis, other: Axis| Some(other.value? - (first.value? - first.moved));
         Some(Point { r: axis(first.r, other.r)?, z: axis(first.z, other.z)? })
@@ -202,7 +202,7 @@ impl Frame {
         const GEOMETRY: u32 = 10_000;
         let work = match self.chosen {
             1 => self.work[1].moved(),
-            number => self.from_first(number).unwrap_or(self.work[usize::from(number)].moved()),
+            number => self.beside_first(number).unwrap_or(self.work[usize::from(number)].moved()),
         };
         let mut sum = [self.set, self.local, self.work[0].moved(), work]
             .into_iter()

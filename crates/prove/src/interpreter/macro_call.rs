@@ -98,7 +98,7 @@ fn called(words: Words<'_>) -> (u32, u32) {
 
 /// The local variables that the words of a call set, in the order of the words: where two set the
 /// same, the later counts.
-fn arguments<'w>(words: Words<'w>) -> impl Iterator<Item = (u32, f64)> + use<'w> {
+fn arguments(words: Words<'_>) -> impl Iterator<Item = (u32, f64)> {
     let (mut triple, mut before) = (0, None);
     words.all().iter().filter_map(move |said| {
         if let Some(place) = b"IJK".iter().position(|letter| *letter == said.letter) {

@@ -39,6 +39,7 @@ impl MotionMode {
 }
 
 /// What stays in force.
+#[expect(clippy::struct_excessive_bools, reason = "each is a pair of words of its own")]
 #[derive(Debug, Clone, PartialEq)]
 pub struct Modal {
     /// Units of the program.

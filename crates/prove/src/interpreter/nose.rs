@@ -175,14 +175,25 @@ impl Interpreter<'_> {
         self.release(u32::MAX, reading);
     }
 
-    /// Takes the offset off for moves that are never beside their path; the next move starts it
-    /// up again.
+    /// Takes the offset off for moves that are never beside their path: the tool stands where it
+    /// stands, and the next move of the contour starts up anew.
     pub(super) fn pause_nose(&mut self, reading: &mut Reading) {
         let Some(follower) = &mut self.modal.nose.follower else { return };
         let mut told = std::mem::take(&mut self.told);
-        follower.cancel(None, &mut told.legs, &mut told.troubles);
+        if let Some(at) = follower.suspend(&mut told.legs, &mut told.troubles) {
+            self.modal.position = at;
+        }
         self.pass_on(told, reading);
         self.release(u32::MAX, reading);
+    }
+
+    /// Takes the offset off where the tool stands: it goes back onto the programmed place.
+    fn end_nose(&mut self, reading: &mut Reading) {
+        let Some(mut follower) = self.modal.nose.follower.take() else { return };
+        let mut told = std::mem::take(&mut self.told);
+        follower.cancel(None, &mut told.legs, &mut told.troubles);
+        self.modal.nose.ends = false;
+        self.pass_on(told, reading);
     }
 
     /// At the end of a block: G40 without a move comes off where it stands, and a control that
@@ -192,8 +203,7 @@ impl Interpreter<'_> {
             return;
         }
         if self.modal.nose.ends {
-            self.pause_nose(reading);
-            (self.modal.nose.follower, self.modal.nose.ends) = (None, false);
+            self.end_nose(reading);
         } else if !moved {
             self.modal.nose.idle += 1;
             if self.modal.nose.idle == SEEN_ACROSS + 1 {
