@@ -1,16 +1,20 @@
-//! Any text is run for a whole bar, by a control alone and by the test shop's job: no panic, and an
-//! end. Runs are bounded by the prover itself; `run.sh` bounds each further by time.
+//! Any text is run on the virtual lathe, by a control alone and by the test shop's job, in both
+//! orders of reading ahead, with every check watching: no panic, and every place told lies in the
+//! text. Runs are cut off after so many steps; what a whole proof adds, `prove`'s own tests try.
 #![no_main]
 
 use model::files::Control;
 use model::files::job::Job;
 use model::{Files, Source};
 use nc::program::Library;
-use prove::{Setup, prove};
+use prove::lathe::Shown;
+use prove::report::Report;
+use prove::run::{Order, Run};
+use prove::{Setup, checks};
 use std::sync::LazyLock;
 
-/// Longest text that is run: the number of stops tried grows with it.
-const LONGEST: usize = 2000;
+/// Steps of control and lathe together after which a run is cut off.
+const MOST_STEPS: u32 = 4000;
 
 struct Shop;
 
@@ -38,14 +42,23 @@ static SETUPS: LazyLock<[Setup; 2]> = LazyLock::new(|| {
 });
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-    if bytes.len() > LONGEST {
-        return;
-    }
-    let library = Library::new(vec![nc::read::read(&Source::new("any.nc", bytes))]);
     for setup in SETUPS.iter() {
-        let proof = prove(&library, setup);
-        for finding in &proof.findings {
-            assert!(finding.place.span.end as usize <= bytes.len());
+        let source = Source::new("any.nc", bytes);
+        let library = Library::new(vec![nc::read::read_for(&source, &setup.control)]);
+        for order in [Order::Latest, Order::Earliest] {
+            let mut report = Report::new(vec![source.clone()]);
+            let mut run = Run::new(&library, setup, Shown::default(), order);
+            for _ in 0..MOST_STEPS {
+                if run.go_on(&mut |moment| checks::watch(moment, &mut report)).is_break() {
+                    break;
+                }
+            }
+            for finding in report.finish().0 {
+                assert!(
+                    finding.place.span.end as usize <= bytes.len()
+                        || finding.place.source.name() != "any.nc"
+                );
+            }
         }
     }
 });
