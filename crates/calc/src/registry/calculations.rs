@@ -14,8 +14,8 @@ use model::quantity::{Acceleration, Area, Probability, Seconds};
 
 type Result<T> = std::result::Result<T, CaseError>;
 
-/// Every calculation that the handbook may call.
-pub static ALL: &[Calculation] = &[
+/// The calculations of bars, pulls, weights, motion, threads and noses.
+pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "bar.pitch", unit: "mm", run: |g| Ok(division(g)?.pitch().mm()) },
     Calculation { name: "bar.advance", unit: "mm", run: |g| Ok(division(g)?.advance().mm()) },
     Calculation { name: "bar.stick_out", unit: "mm", run: |g| Ok(division(g)?.stick_out().mm()) },
