@@ -23,7 +23,7 @@ trap 'rm -rf "$seeds"' EXIT
 find ../crates/prove/tests/programs ../demo -name '*.nc' -exec cp -n {} "$seeds" ';'
 ./unpack.sh ../crates/nc/tests/holds/cases.txt "$seeds"
 mkdir -p "corpus/$target" "found/$target"
-# One try may take 20 seconds: a run of the prover goes on for a whole bar.
+# One try of the prover takes seconds, and far longer where others share the processor.
 time nice "$build/$host/release/$target" \
-    -max_total_time=$((minutes * 60)) -timeout=20 -max_len=4096 -dict=words.dict \
+    -max_total_time=$((minutes * 60)) -timeout=120 -max_len=4096 -dict=words.dict \
     -print_final_stats=1 -artifact_prefix="found/$target/" "corpus/$target" "$seeds"

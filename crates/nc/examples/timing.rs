@@ -4,7 +4,7 @@ fn main() {
     let text = corpus::corpus(std::env::args().nth(1).unwrap().parse().unwrap());
     let source = model::Source::new("x", text.as_str());
     let mut best = f64::MAX;
-    for _ in 0..(2_000_000_000 / text.len()) {
+    for _ in 0..std::env::args().nth(2).map_or(2_000_000_000 / text.len(), |n| n.parse().unwrap()) {
         let t = std::time::Instant::now();
         let tree = nc::read::read(&source);
         let s = t.elapsed().as_secs_f64();
