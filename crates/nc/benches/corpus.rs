@@ -15,7 +15,7 @@ impl Dice {
 
 /// Programs of every habit, one behind the other, until so many bytes are full. Every third has
 /// its lines end in CR LF.
-pub fn corpus(bytes: usize) -> String {
+pub(crate) fn corpus(bytes: usize) -> String {
     let mut text = String::with_capacity(bytes + 20_000);
     let mut dice = Dice(7);
     let mut program = 1_u64;
