@@ -5,8 +5,9 @@ use super::cursor::{Cursor, is_blank};
 use crate::tree::Number;
 
 impl Cursor<'_> {
-    /// Takes the next byte and the number right behind it, where that has at most eight
-    /// characters and no blanks, and where what follows ends it for sure; otherwise leaves everything as it is.
+    /// Takes the next byte and the number right behind it, where that has at most seven characters
+    /// behind its sign and no blanks, and where what follows ends it for sure; otherwise leaves
+    /// everything as it is.
     #[expect(clippy::inline_always, reason = "through memory, a number takes as long again")]
     #[inline(always)]
     pub(super) fn take_with_number(&mut self) -> Option<Number> {
@@ -73,29 +74,30 @@ const ENDS: [End; 256] = {
     }
 };
 
-/// Digits with at most one point at the start of eight bytes, the first of which is the lowest, and
-/// how many bytes they take; none where no digit is there.
+/// Up to seven digits with at most one point at the start of eight bytes, the first of which is the
+/// lowest, and how many bytes they take; none where no digit is there.
 #[inline]
 fn plain(text: u64) -> Option<(Number, usize)> {
     let digits = text ^ eight(b'0');
     let no_points = more_than(0, text ^ eight(b'.'));
     // The length first and from as little as may be: reading the next word waits for it.
-    let length = (more_than(9, digits) & no_points).trailing_zeros() & !7;
-    let points = !no_points & HIGHEST & below(length);
+    let stops = more_than(9, digits) & no_points;
+    let length = stops.trailing_zeros() / 8;
+    let points = !no_points & HIGHEST & stops.wrapping_sub(1);
     let point = points != 0;
-    let count = length - 8 * u32::from(point);
-    if count == 0 || !points.is_power_of_two() && point {
+    let count = length - u32::from(point);
+    if stops == 0 || count == 0 || points & points.wrapping_sub(1) != 0 {
         return None;
     }
     // What stands behind a point moves up to what stands before it.
-    let whole = points.trailing_zeros() & !7;
-    let joined = digits & below(whole) | (digits >> 8) & !below(whole);
+    let before = (points >> 7).wrapping_sub(1);
+    let joined = digits & before | (digits >> 8) & !before;
     let number = Number {
-        digits: value(joined << (64 - count)),
-        decimals: (count.saturating_sub(whole) / 8) as u8,
+        digits: value(joined << (64 - 8 * count)),
+        decimals: count.saturating_sub(points.trailing_zeros() / 8) as u8,
         point,
     };
-    Some((number, (length / 8) as usize))
+    Some((number, length as usize))
 }
 
 const HIGHEST: u64 = eight(0x80);
@@ -103,11 +105,6 @@ const HIGHEST: u64 = eight(0x80);
 /// The same byte eight times.
 const fn eight(byte: u8) -> u64 {
     u64::from_le_bytes([byte; 8])
-}
-
-/// So many of the lowest bits.
-const fn below(bits: u32) -> u64 {
-    !u64::MAX.unbounded_shl(bits)
 }
 
 /// The highest bit of each byte that is more than so much.
