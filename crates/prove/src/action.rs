@@ -62,18 +62,18 @@ impl Arc {
 
     /// Points on it from `start` on, both ends left out, a hundredth of a radian or less apart: the
     /// chords between are shorter than the arc by less than 5 millionths of its length.
-    pub(crate) fn inner_points(&self, start: Point) -> Vec<Point> {
+    pub(crate) fn inner_points(self, start: Point) -> impl Iterator<Item = Point> {
         let pieces = (self.turn.abs() * 100.0).ceil().clamp(1.0, 1000.0) as u32;
         let (r, z) = self.center;
         let first = libm::atan2(start.r.mm() - r, start.z.mm() - z);
-        let at = |index: u32| {
+        let at = move |index: u32| {
             let angle = first + self.turn * f64::from(index) / f64::from(pieces);
             Point {
                 r: Length::nearest_mm(r + self.radius * libm::sin(angle)),
                 z: Length::nearest_mm(z + self.radius * libm::cos(angle)),
             }
         };
-        (1..pieces).map(at).collect()
+        (1..pieces).map(at)
     }
 }
 

@@ -110,6 +110,8 @@ pub struct Interpreter<'p> {
     pub most_repeats: u32,
     /// Whether this is a look at a contour only, without any offset of the nose.
     reads_contour: bool,
+    /// Room for the next follower of a nose.
+    follower_room: Option<Box<crate::nose::Follower>>,
     /// Room for what the offset of the nose decides.
     told: nose::Told,
     /// Room for words whose values are worked out.
@@ -132,6 +134,7 @@ impl<'p> Interpreter<'p> {
             looked_at: Vec::new(),
             most_repeats: 0,
             reads_contour: false,
+            follower_room: None,
             told: nose::Told::default(),
             room: Vec::new(),
         }

@@ -227,7 +227,6 @@ impl<'s> Run<'s> {
 
     fn read_one(&mut self, tell: &mut Teller<'_>) {
         let mut reading = std::mem::take(&mut self.reading);
-        reading.actions = self.spare.pop().unwrap_or_default();
         self.interpreter.read(&self.lathe.state, &mut reading);
         self.outcome.blocks += 1;
         self.note(&reading, tell);
@@ -235,7 +234,8 @@ impl<'s> Run<'s> {
             self.idle_blocks += 1;
         } else {
             self.idle_blocks = 0;
-            self.waiting.push_back(std::mem::take(&mut reading.actions));
+            let room = self.spare.pop().unwrap_or_default();
+            self.waiting.push_back(std::mem::replace(&mut reading.actions, room));
         }
         let waits = reading.stops_reading || reading.ended.is_some();
         self.keep = if waits { 0 } else { self.depth };

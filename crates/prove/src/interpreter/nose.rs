@@ -65,7 +65,14 @@ impl Interpreter<'_> {
                     OutsideCorner::Straight => Outside::Straight,
                     OutsideCorner::Round => Outside::Round,
                 };
-                offset.follower = Some(Box::new(Follower::new(nose, side, outside)));
+                let fresh = Follower::new(nose, side, outside);
+                // The room of the last one is used again: programs switch it on for every part.
+                let mut room = self.follower_room.take();
+                match &mut room {
+                    Some(room) => **room = fresh,
+                    None => room = Some(Box::new(fresh)),
+                }
+                offset.follower = room;
             }
         }
         self.modal.nose = offset;
@@ -118,7 +125,8 @@ impl Interpreter<'_> {
         let mut told = std::mem::take(&mut self.told);
         if offset.ends {
             follower.cancel(Some(leg), &mut told.legs, &mut told.troubles);
-            (offset.follower, offset.ends) = (None, false);
+            self.follower_room = offset.follower.take();
+            offset.ends = false;
         } else {
             follower.push(leg, &mut told.legs, &mut told.troubles);
         }
@@ -193,6 +201,7 @@ impl Interpreter<'_> {
         let mut told = std::mem::take(&mut self.told);
         follower.cancel(None, &mut told.legs, &mut told.troubles);
         self.modal.nose.ends = false;
+        self.follower_room = Some(follower);
         self.pass_on(told, reading);
     }
 

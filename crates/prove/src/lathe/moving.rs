@@ -140,15 +140,12 @@ impl Lathe<'_> {
 
     /// Seconds of a cut at constant surface speed; an arc is the sum of its chords.
     fn surface_speed_time(&self, to: Point, path: Path, feed: f64, speed: SurfaceSpeed) -> f64 {
-        let mut ends = match path {
-            Path::Arc(arc) => arc.inner_points(self.state.position),
-            Path::Rapid | Path::Line => Vec::new(),
-        };
-        ends.push(to);
+        let arc = if let Path::Arc(arc) = path { Some(arc) } else { None };
+        let inner = arc.map(|arc| arc.inner_points(self.state.position));
         let mut from = self.state.position;
         let feed = FeedPerRev::from_mm(feed);
         let mut seconds = 0.0;
-        for to in ends {
+        for to in inner.into_iter().flatten().chain([to]) {
             let cut = motion::Cut { from_r: from.r, from_z: from.z, to_r: to.r, to_z: to.z };
             seconds += motion::surface_speed_time(&cut, feed, speed, self.limit()).s();
             from = to;
