@@ -13,8 +13,8 @@ use prove::run::{Order, Run};
 use prove::{Setup, checks};
 use std::sync::LazyLock;
 
-/// Steps of control and lathe together after which a run is cut off.
-const MOST_STEPS: u32 = 4000;
+/// Steps of control and lathe together, and moments told, after which a run is cut off.
+const MOST: u32 = 4000;
 
 struct Shop;
 
@@ -48,8 +48,20 @@ libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
         for order in [Order::Latest, Order::Earliest] {
             let mut report = Report::new(vec![source.clone()]);
             let mut run = Run::new(&library, setup, Shown::default(), order);
-            for _ in 0..MOST_STEPS {
-                if run.go_on(&mut |moment| checks::watch(moment, &mut report)).is_break() {
+            let mut moments = 0;
+            for _ in 0..MOST {
+                if moments > MOST {
+                    break;
+                }
+                if run
+                    .go_on(&mut |moment| {
+                        moments += 1;
+                        if moments <= MOST {
+                            checks::watch(moment, &mut report);
+                        }
+                    })
+                    .is_break()
+                {
                     break;
                 }
             }

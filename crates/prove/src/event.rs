@@ -68,6 +68,8 @@ pub enum CycleTrouble {
     NoPeck,
     /// The height of the thread.
     NoHeight,
+    /// It would make more moves than any part needs: a step is far too small.
+    TooManyMoves,
 }
 
 /// Which way the gripper goes onto or off the stub.

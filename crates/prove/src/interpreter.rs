@@ -17,7 +17,7 @@ pub use modal::Modal;
 pub use variables::Variables;
 
 use crate::action::{Action, Ask};
-use crate::event::{EndedBy, Spot, What};
+use crate::event::{CycleTrouble, EndedBy, Spot, What};
 use crate::lathe::State;
 use crate::setup::Setup;
 use macro_call::AfterMoves;
@@ -77,6 +77,15 @@ impl Reading {
         (self.step, self.set, self.counter) = (None, None, None);
         (self.jumped_back, self.ended) = (None, None);
         self.stops_reading = false;
+    }
+
+    /// Whether the block has ended the program, or asks for more than any block does, which ends
+    /// it too: what it still repeats is left out.
+    fn is_over(&mut self, spot: Spot) -> bool {
+        if self.actions.len() >= MOST_ACTIONS && self.ended.is_none() {
+            self.fault(spot, What::Cycle(CycleTrouble::TooManyMoves));
+        }
+        self.ended.is_some()
     }
 
     /// Notes something that reading itself shows.
@@ -234,7 +243,12 @@ fn top(library: &Library) -> At {
     At { program, block: library.program(program).blocks.start as u32 }
 }
 
+/// More than one block of a program that makes parts ever asks for.
+const MOST_ACTIONS: usize = 100_000;
+
 /// Adds what a word asks of the lathe.
 fn ask(spot: Spot, ask: Ask, reading: &mut Reading) {
-    reading.actions.push(Action { spot, ask });
+    if !reading.is_over(spot) {
+        reading.actions.push(Action { spot, ask });
+    }
 }

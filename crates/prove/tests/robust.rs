@@ -199,3 +199,32 @@ fn words_of_other_axes_are_unproven() {
     assert!(proof.unproven.iter().any(|one| one.what.contains("axes other than X and Z")));
     assert!(proof.findings.iter().all(|finding| finding.id != "corner-impossible"));
 }
+
+/// Found by fuzzing: a contour that holds its own cycle called itself without end.
+#[test]
+fn a_contour_cannot_hold_a_cycle() {
+    let text = "G21 G99 G97 S500 M3 F.2\nG0 X20. Z2.\nG71 U1. R.5\nG71 P10 Q20 U.2 W.1\n\
+                N10 G0 X10.\nG71 P10 Q20 U.2 W.1\nN20 X20.\nM30\n";
+    let setup = Setup::bare(SETUP.control.clone());
+    let library = Library::new(vec![nc::read::read(&Source::new("any.nc", text))]);
+    let found: Vec<_> = prove(&library, &setup).findings.iter().map(|one| one.id).collect();
+    assert_eq!(found, ["cycle-incomplete"]);
+}
+
+/// Steps a thousand times too small end in a finding, not in a long wait.
+#[test]
+fn a_step_far_too_small_is_told() {
+    for cycle in [
+        "G74 R.5\nG74 Z-400. Q1 F.1",
+        "G75 R.5\nG75 X2. Z-400. P1 Q1 F.1",
+        "G83 X0 Z-400. R-1. Q1 K900",
+        "G71 U.001 R.5\nG71 P10 Q20 U.2 W.1\nN10 G0 X10.\nG1 Z-50.\nN20 X400.",
+    ] {
+        let text = format!("G21 G99 G97 S500 M3 F.2\nG0 X300. Z2.\n{cycle}\nM30\n");
+        let setup = Setup::bare(SETUP.control.clone());
+        let library = Library::new(vec![nc::read::read(&Source::new("any.nc", text))]);
+        let proof = prove(&library, &setup);
+        let found = proof.findings.iter().any(|one| one.id == "cycle-incomplete");
+        assert!(found, "{cycle}: {:?}", proof.findings);
+    }
+}

@@ -30,6 +30,10 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
             "The depth of a peck is zero.",
             "Give a depth, or leave the word out to go down in one stroke.",
         ),
+        CycleTrouble::TooManyMoves => (
+            "This cycle would make more than a hundred thousand moves: its step is far too small.",
+            "Check the step and its decimal point.",
+        ),
         CycleTrouble::NoHeight => (
             "This threading cycle has no height of thread.",
             "Give the height on the radius: P in the second block, or K in the one-block form.",

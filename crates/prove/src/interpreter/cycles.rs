@@ -42,6 +42,9 @@ impl Interpreter<'_> {
         reading: &mut Reading,
     ) {
         let spot = if words.has_axis() { words.motion_spot() } else { spot };
+        if self.reads_contour {
+            return Self::lacks(spot, CycleTrouble::ContourBlock, reading);
+        }
         if cycle == GCode::FinishCycle {
             return self.finish(words, spot, reading);
         }

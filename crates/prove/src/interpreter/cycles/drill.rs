@@ -110,6 +110,9 @@ impl Interpreter<'_> {
         let level = if self.modal.return_to_clearance { clear } else { initial };
         let (peck, dwell) = (said.peck, said.dwell);
         for _ in 0..repeats(words, b'K') {
+            if reading.is_over(spot) {
+                return;
+            }
             let now = self.modal.position;
             self.rapid_to(Point { r, z: now.z }, spot, reading);
             self.hole(Hole { kind, r, clear, bottom, peck, dwell, level }, spot, reading);
@@ -144,6 +147,9 @@ impl Interpreter<'_> {
             self.rapid_to(Point { z: clear, ..self.modal.position }, spot, reading);
         }
         for _ in 0..repeats(words, b'L') {
+            if reading.is_over(spot) {
+                return;
+            }
             let now = self.modal.position;
             let r = match (incremental, words.get(b'X')) {
                 (true, _) => now.r + step,
@@ -190,6 +196,9 @@ impl Interpreter<'_> {
         let back = self.setup.control.cycles.drill_back;
         let mut before = hole.clear;
         for bottom in steps(hole.clear, hole.bottom, hole.peck) {
+            if reading.is_over(spot) {
+                return;
+            }
             self.rapid_to(hole.at(before), spot, reading);
             self.line_to(hole.at(bottom), spot, reading);
             self.wait(hole.dwell, spot, reading);

@@ -5,7 +5,7 @@ use super::super::words::Words;
 use super::super::{Interpreter, Reading};
 use super::drill::Drilling;
 use super::thread::Pass;
-use crate::event::{Point, Spot};
+use crate::event::{CycleTrouble, Point, Spot};
 use model::Length;
 use nc::codes::GCode;
 
@@ -39,6 +39,9 @@ impl Interpreter<'_> {
     /// Runs the fixed cycle in force with the axis words of this block.
     pub(in super::super) fn fixed_cycle(&mut self, words: Words<'_>, reading: &mut Reading) {
         let Some(mut fixed) = self.modal.fixed else { return };
+        if self.reads_contour {
+            return Self::lacks(words.motion_spot(), CycleTrouble::ContourBlock, reading);
+        }
         self.pause_nose(reading);
         let nose = std::mem::take(&mut self.modal.nose);
         self.one_of_cycle(&mut fixed, words, reading);

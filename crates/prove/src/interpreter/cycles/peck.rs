@@ -35,6 +35,9 @@ impl Interpreter<'_> {
         if cycle == GCode::FacePeck {
             let back = if end.r < start.r { aside } else { -aside };
             for (index, r) in places(start.r, end.r, along_x).enumerate() {
+                if reading.is_over(spot) {
+                    return;
+                }
                 let aside = if index == 0 { Length::ZERO } else { back };
                 let stroke = Stroke { aside, ..stroke(end.z, along_z) };
                 self.pecks(&|z, aside| Point { r: r + aside, z }, start.z, stroke, spot, reading);
@@ -42,6 +45,9 @@ impl Interpreter<'_> {
         } else {
             let back = if end.z < start.z { aside } else { -aside };
             for (index, z) in places(start.z, end.z, along_z).enumerate() {
+                if reading.is_over(spot) {
+                    return;
+                }
                 let aside = if index == 0 { Length::ZERO } else { back };
                 let stroke = Stroke { aside, ..stroke(end.r, along_x) };
                 self.pecks(&|r, aside| Point { r, z: z + aside }, start.r, stroke, spot, reading);
@@ -64,6 +70,9 @@ impl Interpreter<'_> {
         let back = if stroke.to < from { back } else { -back };
         self.rapid_to(on(from), spot, reading);
         for bottom in steps(from, stroke.to, stroke.step) {
+            if reading.is_over(spot) {
+                return;
+            }
             self.line_to(on(bottom), spot, reading);
             if bottom != stroke.to {
                 self.rapid_to(on(bottom + back), spot, reading);

@@ -82,9 +82,15 @@ impl Interpreter<'_> {
     fn cut_layers(&mut self, layers: &Layers, spot: Spot, reading: &mut Reading) {
         let depth = self.modal.depths.layer;
         let lift = self.modal.depths.lift;
+        if layers.is_endless(depth) {
+            return Self::lacks(spot, CycleTrouble::TooManyMoves, reading);
+        }
         let mut before = layers.clear.0;
         for level in steps(layers.clear.0, layers.lowest(), depth) {
             for (begin, end) in layers.cuts_at(level) {
+                if reading.is_over(spot) {
+                    return;
+                }
                 let out = if level < layers.clear.0 { lift } else { -lift };
                 let back = if end < begin { lift } else { -lift };
                 let pocket = begin != layers.clear.1;
@@ -138,6 +144,9 @@ impl Interpreter<'_> {
         let legs = self.contour(words, spot, reading).legs;
         let (relief_r, relief_z, passes) = self.modal.depths.pattern;
         for pass in 1..=passes.max(1) {
+            if reading.is_over(spot) {
+                return;
+            }
             let left = i64::from(passes.saturating_sub(pass));
             let of = i64::from(passes.saturating_sub(1).max(1));
             let part = |relief: Length| Length::from_nm(relief.nm().saturating_mul(left) / of);
@@ -186,6 +195,14 @@ impl Layers {
 
     fn point(&self, a: Length, b: Length) -> Point {
         if self.facing { Point { r: b, z: a } } else { Point { r: a, z: b } }
+    }
+
+    /// Whether layers of this depth are so many that nobody means them: each looks at the whole
+    /// contour.
+    fn is_endless(&self, depth: Length) -> bool {
+        const MOST_LOOKS: i64 = 20_000_000;
+        let layers = (self.lowest() - self.clear.0).abs() / depth.max(Length::from_nm(1));
+        layers.saturating_mul(self.corners.len() as i64) > MOST_LOOKS
     }
 
     /// The furthest the contour goes from where layers begin.
