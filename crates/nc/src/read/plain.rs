@@ -109,7 +109,7 @@ const fn eight(byte: u8) -> u64 {
 
 /// The highest bit of each byte that is more than so much.
 const fn more_than(least: u8, bytes: u64) -> u64 {
-    ((bytes & !HIGHEST) + eight(0x7F - least) | bytes) & HIGHEST
+    (((bytes & !HIGHEST) + eight(0x7F - least)) | bytes) & HIGHEST
 }
 
 /// The number that eight digits make, the lowest byte its first: pairs are joined to pairs.
