@@ -6,6 +6,7 @@
 //! public entry is the visitor of its core, which allocates nothing and keeps nothing; its own
 //! tree is read too.
 
+#[path = "corpus/corpus.rs"]
 mod corpus;
 
 use divan::counter::BytesCount;

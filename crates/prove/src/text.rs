@@ -26,7 +26,8 @@ pub(crate) fn moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report)
         if !semicolon_is_known && tree.items.iter().any(|item| hides_words(tree, item)) {
             report.unproven(
                 format!("words behind a semicolon in {}", tree.source.name()),
-                "they are taken as a comment; some controls end a block there and go on",
+                "they are taken as a comment; some controls end a block there and go on; \
+                 `semicolon` in the control file says which",
             );
         }
         let mut tell = |what: What, span: Span| {
