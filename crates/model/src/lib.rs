@@ -12,6 +12,7 @@
 pub mod diagnostic;
 pub mod files;
 pub mod finding;
+pub mod insert;
 pub mod length;
 pub mod quantity;
 pub mod source;
