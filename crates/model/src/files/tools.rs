@@ -3,6 +3,7 @@
 use super::Read;
 use super::keys::{self, Choice as _, Keys, Origin};
 use crate::choices;
+use crate::insert::Insert;
 use crate::quantity::{FeedPerRev, Seconds, SpindleSpeed, SurfaceSpeed};
 use crate::source::Source;
 use crate::{Length, Units};
@@ -44,6 +45,18 @@ pub struct Station {
     pub nose_radius: Length,
     /// Where the programmed tip lies from the center of the nose: the tip number, 0 to 9.
     pub tip: Option<u8>,
+    /// The insert in it.
+    pub insert: Option<Insert>,
+    /// Angle from the direction of feed to the main cutting edge, in degrees.
+    pub edge_angle: Option<f64>,
+    /// Width of the shank, or diameter of a boring bar.
+    pub shank: Option<Length>,
+    /// How far the tool stands out of the turret, from its tip.
+    pub overhang: Option<Length>,
+    /// Diameter of a drill.
+    pub diameter: Option<Length>,
+    /// Angle of a drill's point in degrees.
+    pub point_angle: f64,
     /// Width of a parting or grooving blade.
     pub width: Option<Length>,
     /// Which corner of the blade its Z words mean.
@@ -116,6 +129,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Tools {
 fn station(keys: &Keys<'_>) -> Station {
     let number = keys.count("number", "its number on the turret", 1..=99).required() as u32;
     let kind = keys.choice("kind", "what kind of tool it is").required();
+    let insert = insert(keys);
     let station = Station {
         number,
         offset: keys.count("offset", "the offset it is called with", 1..=999).or(i64::from(number))
@@ -123,8 +137,12 @@ fn station(keys: &Keys<'_>) -> Station {
         name: keys.text("name", "what stands there, in the shop's words").required(),
         kind,
         nose_radius: keys
-            .length("nose_radius", "radius of the nose", Length::ZERO..=Length::from_mm(10))
-            .or(Length::ZERO),
+            .length(
+                "nose_radius",
+                "radius of the nose; left out, that of the insert",
+                Length::ZERO..=Length::from_mm(10),
+            )
+            .or(insert.map_or(Length::ZERO, |insert| insert.radius)),
         tip: keys
             .count(
                 "tip",
@@ -134,6 +152,39 @@ fn station(keys: &Keys<'_>) -> Station {
             .optional()
             .map(|tip| tip as u8)
             .or(usual_tip(kind)),
+        insert,
+        edge_angle: keys
+            .number(
+                "edge_angle",
+                "angle from the direction of feed to the main cutting edge",
+                "degrees",
+                10.0..=130.0,
+            )
+            .optional(),
+        shank: keys
+            .length(
+                "shank",
+                "width of the shank along the spindle axis, or diameter of a boring bar",
+                Length::from_mm(1)..=Length::from_mm(200),
+            )
+            .optional(),
+        overhang: keys
+            .length(
+                "overhang",
+                "how far the tool stands out of the turret, from its tip",
+                Length::from_mm(1)..=Length::from_mm(1000),
+            )
+            .optional(),
+        diameter: keys
+            .length(
+                "diameter",
+                "diameter of a drill",
+                Length::from_um(100)..=Length::from_mm(200),
+            )
+            .optional(),
+        point_angle: keys
+            .number("point_angle", "angle of a drill's point", "degrees", 30.0..=180.0)
+            .or(118.0),
         width: keys
             .length(
                 "width",
@@ -179,6 +230,20 @@ fn station(keys: &Keys<'_>) -> Station {
     };
     needs(keys, &station);
     station
+}
+
+/// The insert, by its designation.
+fn insert(keys: &Keys<'_>) -> Option<Insert> {
+    let meaning = "the insert's designation to ISO 1832, such as \"CNMG 120408\"";
+    let text = keys.text("insert", meaning).optional()?;
+    match Insert::parse(&text) {
+        Ok(insert) => Some(insert),
+        Err(why) => {
+            let help = "write it as it stands on the box; leave it out for other inserts";
+            keys.trouble("insert", format!("\"{text}\" is no insert: {why}"), help);
+            None
+        }
+    }
 }
 
 /// The tip of tools that cut toward the chuck; from memory, common practice.
