@@ -1,15 +1,15 @@
 #!/usr/bin/env bash
-# Packs the fewest texts of all campaigns that between them reach every place of the reader that any
-# of them reaches, as hexadecimal, shortest first: fuzz/pack.sh
-# Only for the reader: run fuzz/run.sh for `read` before it. The cases packed before are kept where
-# they still reach something.
+# Packs a few texts of the campaigns, none above a kilobyte, that between them reach every place of
+# the reader that any such text reaches, as hexadecimal, shortest first: fuzz/pack.sh
+# Run fuzz/run.sh for `read` before it. The cases packed before are kept where they still reach
+# something new. What showed a fault stands in faults.txt, by hand.
 set -euo pipefail
 cd "$(dirname "$0")"
 host=$(rustc -vV | sed -n 's/^host: //p')
 cases=../crates/nc/tests/holds/cases.txt
 all=$(mktemp -d) least=$(mktemp -d)
 trap 'rm -rf "$all" "$least"' EXIT
-./unpack.sh "$cases" "$all"
+./unpack.sh "$cases" "$all" case
 for folder in corpus/read corpus/print; do
     # A campaign that still runs takes texts away while they are copied.
     find "$folder" -type f -size -2k -exec cp {} "$all" ';' 2>/dev/null || true

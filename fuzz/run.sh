@@ -21,7 +21,9 @@ RUSTFLAGS="--cfg fuzzing -Ccodegen-units=1 $coverage" \
 seeds=$(mktemp -d)
 trap 'rm -rf "$seeds"' EXIT
 find ../crates/prove/tests/programs ../demo -name '*.nc' -exec cp -n {} "$seeds" ';'
-./unpack.sh ../crates/nc/tests/holds/cases.txt "$seeds"
+for cases in cases faults; do
+    ./unpack.sh "../crates/nc/tests/holds/$cases.txt" "$seeds" "$cases"
+done
 mkdir -p "corpus/$target" "found/$target"
 # One try of the prover takes seconds, and far longer where others share the processor.
 time nice "$build/$host/release/$target" \

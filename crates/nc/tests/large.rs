@@ -147,10 +147,12 @@ fn bytes_that_are_no_text() {
     });
 }
 
-/// Cases that fuzzing found worth keeping, in hexadecimal; `docs/campaigns/fuzz.md` tells of them.
+/// Texts of the fuzz campaigns, in hexadecimal; `docs/campaigns/fuzz.md` tells of them.
 #[test]
 fn cases_of_the_fuzz_campaigns_hold() {
-    let cases = include_str!("holds/cases.txt").lines().filter(|line| !line.starts_with('#'));
+    let files = [include_str!("holds/cases.txt"), include_str!("holds/faults.txt")];
+    let cases = files.iter().flat_map(|file| file.lines().filter(|line| !line.starts_with('#')));
+    assert!(cases.clone().count() > 200, "the cases are not there");
     for case in cases {
         let digit = |place: usize| u8::from_str_radix(&case[place..place + 2], 16).unwrap();
         let bytes: Vec<u8> = (0..case.len()).step_by(2).map(digit).collect();
