@@ -8,8 +8,9 @@
 
 use crate::boolean;
 use crate::convex::{Convex, Place};
-use crate::point::{Point, between, dot, meet, straighten, touches, turn};
+use crate::point::{Point, between, dot, meet, straighten, turn};
 use crate::region::Region;
+use crate::rounding::{Rounded, unharmed};
 use crate::sweep::Sweep;
 
 impl Region {
@@ -212,7 +213,13 @@ fn splice(region: &Region, piece: &Convex, chain: &Chain) -> Option<Bite> {
     let leave = spot(piece, a, b, false)?;
     if !(enter.exact && leave.exact) {
         let apart = leave.point.minus(enter.point);
-        if apart.z.abs().max(apart.r.abs()) < 4 || !unharmed(region, piece, chain, enter, leave) {
+        let spots = [(enter, chain.first), (leave, chain.last)];
+        let rounded: Vec<Rounded> = spots
+            .into_iter()
+            .filter(|(spot, _)| !spot.exact)
+            .map(|(spot, i)| Rounded { point: spot.point, on: [edge(i), piece.edge(spot.edge)] })
+            .collect();
+        if apart.z.abs().max(apart.r.abs()) < 4 || !unharmed(region, piece, &rounded) {
             return None;
         }
     }
@@ -259,89 +266,5 @@ fn clockwise(piece: &Convex, enter: Spot, leave: Spot, out: &mut Vec<Point>) {
     while k != leave.edge {
         out.push(piece.points()[k]);
         k = before(k);
-    }
-}
-
-/// Whether the rounding of `enter` and `leave` bends edges without making any of them touch
-/// another: only then is the short way's result the general way's.
-fn unharmed(region: &Region, piece: &Convex, chain: &Chain, enter: Spot, leave: Spot) -> bool {
-    let hosts = Hosts::of(region, piece, chain, enter, leave);
-    let bent: Vec<(Point, Point)> = hosts.bent().collect();
-    if bent.is_empty() {
-        return true;
-    }
-    let metal = || region.loops().flat_map(|p| (0..p.len()).map(|i| (p[i], p[(i + 1) % p.len()])));
-    let tool = || (0..piece.points().len()).map(|k| piece.edge(k));
-    bent.iter().all(|&(a, b)| {
-        let reach = crate::point::Bounds { min: a, max: a }.with(b);
-        let free = |c: Point, d: Point| !reach.near(c, d) || apart(a, b, c, d);
-        metal().chain(tool()).all(|(c, d)| free(c, d) || hosts.is_host(c, d))
-            && hosts.parts().all(|(c, d)| (c, d) == (a, b) || free(c, d))
-    })
-}
-
-/// Whether two different edges have nothing in common but one end.
-fn apart(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let fork = |middle: Point, p: Point, q: Point| {
-        turn(middle, p, q) != 0 || dot(p.minus(middle), q.minus(middle)) < 0
-    };
-    if a == c && b == d || a == d && b == c {
-        return false;
-    }
-    if b == c {
-        fork(b, a, d)
-    } else if a == d {
-        fork(a, b, c)
-    } else if a == c {
-        fork(a, b, d)
-    } else if b == d {
-        fork(b, a, c)
-    } else {
-        !touches(a, b, c, d)
-    }
-}
-
-/// The edges that got a rounded point, each as its corners with those points between.
-struct Hosts {
-    runs: Vec<Vec<Point>>,
-}
-
-impl Hosts {
-    fn of(region: &Region, piece: &Convex, chain: &Chain, enter: Spot, leave: Spot) -> Hosts {
-        let points = &region.polygons[chain.polygon].loops[chain.outline];
-        let metal = |i: usize| (points[i], points[(i + 1) % points.len()]);
-        let mut runs: Vec<Vec<Point>> = Vec::with_capacity(4);
-        let mut host = |(a, b): (Point, Point), p: Point| match runs
-            .iter_mut()
-            .find(|run| run[0] == a && run[run.len() - 1] == b)
-        {
-            Some(run) => {
-                let nearer = dot(p.minus(run[1]), b.minus(a)) < 0;
-                run.insert(if nearer { 1 } else { 2 }, p);
-            }
-            None => runs.push(vec![a, p, b]),
-        };
-        for (spot, edge) in [(enter, chain.first), (leave, chain.last)] {
-            if !spot.exact {
-                host(metal(edge), spot.point);
-                host(piece.edge(spot.edge), spot.point);
-            }
-        }
-        Hosts { runs }
-    }
-
-    fn is_host(&self, a: Point, b: Point) -> bool {
-        self.runs.iter().any(|run| run[0] == a && run[run.len() - 1] == b)
-    }
-
-    fn parts(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
-        self.runs.iter().flat_map(|run| run.windows(2).map(|w| (w[0], w[1])))
-    }
-
-    /// The parts of edges that a point beside them has bent.
-    fn bent(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
-        let beside =
-            |run: &&Vec<Point>| run.iter().any(|&p| turn(run[0], run[run.len() - 1], p) != 0);
-        self.runs.iter().filter(beside).flat_map(|run| run.windows(2).map(|w| (w[0], w[1])))
     }
 }

@@ -44,6 +44,7 @@ mod overlap;
 mod parts;
 mod point;
 mod region;
+mod rounding;
 mod store;
 mod sweep;
 

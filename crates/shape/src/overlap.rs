@@ -37,6 +37,8 @@ impl Region {
 
 /// The least depth called an overlap: half a grid step is rounding.
 const GRAZE: f64 = 0.5;
+/// The search for the deepest point ends when it gains less than this, in nanometers.
+const SETTLED: f64 = 1e-6;
 
 fn deepest(region: &Region, piece: &Convex, limit: f64) -> Option<(f64, Point)> {
     let walls = Walls::of(piece);
@@ -53,7 +55,7 @@ fn deepest(region: &Region, piece: &Convex, limit: f64) -> Option<(f64, Point)> 
     // Where no boundary goes deep, the deep part of the piece is all metal or all free: one point
     // of it tells.
     let metal = |p: Point| region.depth_of(p) != Some(false);
-    let probe = walls.mean(piece);
+    let probe = Walls::mean(piece);
     if best.is_none() && walls.depth(probe) > limit && !metal(probe) {
         return None;
     }
@@ -105,7 +107,7 @@ impl Walls {
         for _ in 0..=self.walls.len() {
             let t = (falling[0] - rising[0]) / (rising[1] - falling[1]);
             let (depth, lowest) = Walls::least(lines(), t);
-            if lowest == rising || lowest == falling || lowest[1] == 0.0 {
+            if depth >= rising[0] + rising[1] * t - SETTLED {
                 return (depth, t);
             }
             if lowest[1] > 0.0 { rising = lowest } else { falling = lowest }
@@ -121,7 +123,7 @@ impl Walls {
     }
 
     /// The mean of the corners: in the piece, and mostly deep in it.
-    fn mean(&self, piece: &Convex) -> Point {
+    fn mean(piece: &Convex) -> Point {
         let n = piece.points().len() as i64;
         let sum = |f: fn(&Point) -> i64| piece.points().iter().map(f).sum::<i64>() / n;
         Point::new(sum(|p| p.z), sum(|p| p.r))

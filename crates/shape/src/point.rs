@@ -192,7 +192,7 @@ impl Bounds {
     pub fn around(points: impl IntoIterator<Item = Point>) -> Option<Bounds> {
         let mut points = points.into_iter();
         let first = points.next()?;
-        Some(points.fold(Bounds { min: first, max: first }, |b, p| b.with(p)))
+        Some(points.fold(Bounds { min: first, max: first }, Bounds::with))
     }
 
     pub(crate) fn with(self, p: Point) -> Bounds {

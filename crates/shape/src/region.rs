@@ -1,7 +1,7 @@
 //! Regions: sets of polygons with holes, in one canonical form.
 
 use crate::outline::Outline;
-use crate::point::{Bounds, Flaw, Point, straighten, turn};
+use crate::point::{Bounds, Flaw, Point, between, straighten, turn};
 
 /// A polygon with holes. The inside is left of every edge.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -143,9 +143,7 @@ impl Region {
                     return None;
                 }
                 inside ^= (side > 0) == (b.z > a.z);
-            } else if a.z == p.z && b.z == p.z && crate::point::between(a, b, p) {
-                return None;
-            } else if a == p || b == p {
+            } else if a == p || (a.z == p.z && b.z == p.z && between(a, b, p)) {
                 return None;
             }
         }
