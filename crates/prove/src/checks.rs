@@ -132,6 +132,10 @@ checks! {
     advance_not_pitch => Caution,
     part_off_in_air => Stop,
     part_length_off => Stop,
+    // Collisions.
+    rapid_into_stock => Stop,
+    holder_into_stock => Stop,
+    tool_into_jaws => Stop,
     // The count.
     loop_never_ends => Stop,
     parts_not_counted => Stop,

@@ -163,6 +163,13 @@ pub enum What {
     Faced(Length),
     /// A piece of this length fell; none where the blade's width is not known.
     PartedOff(Option<Length>),
+    /// A tool went into what it must not touch.
+    Struck {
+        /// What, where and how deep.
+        strike: crate::metal::Strike,
+        /// Whether at rapid.
+        rapid: bool,
+    },
     /// The parting tool went to the axis where no bar stands.
     PartedAir,
     /// The gripper went onto the stub.

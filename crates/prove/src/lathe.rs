@@ -12,12 +12,15 @@ pub use spindle::{Direction, Spindle};
 
 use crate::action::{Action, Ask};
 use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::metal::Metal;
 use crate::setup::Setup;
 use model::Length;
 use model::files::control::{Code, Does};
 use model::files::tools::{BladeCorner, ToolKind};
 use model::quantity::{Seconds, SpindleSpeed};
+use shape::Placed;
 use std::ops::ControlFlow;
+use std::rc::Rc;
 
 /// The chuck as told, and when it has done it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -88,6 +91,8 @@ pub struct State {
     pub chuck: Chuck,
     /// The bar.
     pub bar: BarState,
+    /// The bar as a shape, where bar, part and tools are known.
+    pub shape: Option<Placed>,
     /// Length of stub in the gripper, while it is on.
     pub gripped: Option<Length>,
     /// Whether the chuck was opened since the gripper went on.
@@ -149,6 +154,8 @@ pub struct Lathe<'s> {
     pub shown: Shown,
     /// Its state.
     pub state: State,
+    /// The shapes of bar, tools and jaws, where they are known.
+    pub metal: Option<Rc<Metal>>,
 }
 
 impl<'s> Lathe<'s> {
@@ -156,6 +163,7 @@ impl<'s> Lathe<'s> {
     pub fn with_new_bar(setup: &'s Setup, shown: Shown) -> Lathe<'s> {
         let front = setup.first_front();
         let rear = front.zip(setup.bar.as_ref()).map(|(front, bar)| front - bar.length);
+        let metal = Metal::new(setup).map(Rc::new);
         let state = State {
             now: 0.0,
             position: away(setup),
@@ -165,6 +173,7 @@ impl<'s> Lathe<'s> {
             spindle: Spindle::standing(),
             chuck: Chuck { open: false, done_at: 0.0 },
             bar: BarState { front, rear, ..BarState::default() },
+            shape: metal.as_ref().zip(front).and_then(|(metal, front)| metal.bar_to(front)),
             gripped: None,
             opened_while_on: false,
             opened_unheld: None,
@@ -175,7 +184,7 @@ impl<'s> Lathe<'s> {
             counter: 0.0,
             advances: 0,
         };
-        Lathe { setup, shown, state }
+        Lathe { setup, shown, state, metal }
     }
 
     /// Does what an action asks. Breaks where the run ends with it.

@@ -14,6 +14,7 @@ pub mod count;
 pub mod event;
 pub mod interpreter;
 pub mod lathe;
+pub mod metal;
 pub mod nose;
 pub mod proof;
 pub mod reentry;

@@ -149,6 +149,7 @@ fn same_place(one: &State, other: &State) -> bool {
         && one.spindle.told == other.spindle.told
         && one.spindle.speed == other.spindle.speed
         && one.gripped == other.gripped
+        && one.shape == other.shape
         && one.bar.front == other.bar.front
         && one.bar.rear == other.bar.rear
         && one.counter.to_bits() == other.counter.to_bits()

@@ -47,6 +47,13 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
     for change in change {
         match change.split_once(':').unwrap_or((change, "")) {
             ("lathe", _) => setup.lathe = None,
+            ("shank", shank) => {
+                let (number, width) = shank.split_once(',').unwrap();
+                let stations = &mut setup.tools.as_mut().unwrap().stations;
+                let station = stations.iter_mut().find(|it| it.number.to_string() == number);
+                let station = station.unwrap();
+                (station.shank, station.overhang) = (Some(mm(width)), Some(mm("60")));
+            }
             ("nose", nose) => {
                 let (number, radius) = nose.split_once(',').unwrap();
                 let stations = &mut setup.tools.as_mut().unwrap().stations;

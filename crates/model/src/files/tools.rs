@@ -176,11 +176,7 @@ fn station(keys: &Keys<'_>) -> Station {
             )
             .optional(),
         diameter: keys
-            .length(
-                "diameter",
-                "diameter of a drill",
-                Length::from_um(100)..=Length::from_mm(200),
-            )
+            .length("diameter", "diameter of a drill", Length::from_um(100)..=Length::from_mm(200))
             .optional(),
         point_angle: keys
             .number("point_angle", "angle of a drill's point", "degrees", 30.0..=180.0)

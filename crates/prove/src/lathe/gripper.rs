@@ -68,6 +68,9 @@ impl Lathe<'_> {
         bar.front = bar.front.map(|front| front + by);
         bar.rear = bar.rear.map(|rear| rear + by);
         bar.front_is_drawn = true;
+        let shape = self.metal.as_ref().zip(self.state.shape);
+        self.state.shape = shape.and_then(|(metal, shape)| metal.drawn(shape, by));
+        let bar = &mut self.state.bar;
         bar.drawn += by;
         bar.drawn_since_part += by;
         self.state.pulled_at = Some(spot);

@@ -45,6 +45,7 @@ impl Lathe<'_> {
         if !rapid && speed.is_none() {
             self.tell(What::Stuck(motion), spot, &before, tell);
         }
+        self.watch_shapes(motion, path, spot, tell);
         if self.state.tool.kind == Some(ToolKind::Gripper) {
             return self.gripper_moved(motion, spot, &before, tell);
         }
@@ -56,6 +57,22 @@ impl Lathe<'_> {
             self.remember_thread(motion);
         }
         ControlFlow::Continue(())
+    }
+
+    /// What the tool's shape meets on this move, and what it takes off the bar.
+    fn watch_shapes(&mut self, motion: Motion, path: Path, spot: Spot, tell: &mut Teller<'_>) {
+        let (Some(metal), Some(station)) = (self.metal.clone(), self.state.tool.station) else {
+            return;
+        };
+        let Some(bar) = self.state.shape else { return };
+        let Motion { from, to, rapid, .. } = motion;
+        let before = self.state;
+        let after = if rapid { bar } else { metal.cut(bar, station, from, to, path) };
+        self.state.shape = Some(after);
+        // The holder may not be where the edge has not been.
+        if let Some(strike) = metal.strike(after, station, (from, to), path, motion.bend) {
+            self.tell(What::Struck { strike, rapid }, spot, &before, tell);
+        }
     }
 
     /// Where a rapid move bends: the axis that is there first waits for the other. Run-up and

@@ -27,7 +27,7 @@ G0X120.Z60.
 T0606
 G97S600
 G0X15.Z-1.
-X9.4
+X9.4 (caution: rapid-into-stock @ X9.4)
 G33Z-3.5F1.
 G0X15.
 X120.Z60.

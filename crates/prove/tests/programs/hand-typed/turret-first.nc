@@ -34,6 +34,6 @@ M21
 W23F2000
 M22
 T0202 (stop: index-while-gripping @ T0202)
-G0X100Z50
+G0X100Z50 (stop: rapid-into-stock @ X100Z50)
 M30
 %

@@ -1,0 +1,234 @@
+//! What stands on the lathe as shapes: the bar, the tools and the jaws, and what moves do to them.
+//!
+//! Regions and tools lie in the half-plane of radius and distance from the finished face, on the
+//! grid of whole nanometers. The bar is kept from a little behind the jaw face to its front; when
+//! it is drawn, as much raw bar comes out of the jaws. So an advance is one shift, and a cycle that
+//! is like the one before finds every shape known.
+
+mod tool;
+
+use crate::action::Path;
+use crate::event::Point;
+use crate::setup::Setup;
+use model::Length;
+use shape::{Chord, Move, OutlineId, Placed, Region, RegionId, Reuse, Store, Turn};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use tool::ToolShape;
+
+/// How far behind the jaw face the bar is kept as a shape.
+const BEHIND_JAWS: Length = Length::from_mm(10);
+/// Touching is no collision: what goes less deep is the rounding of arcs.
+const GRAZING: i64 = 2000;
+/// How far out the chuck is taken to reach: no tool has business behind the jaw face.
+const CHUCK_RADIUS: Length = Length::from_mm(1000);
+
+/// Which part of a tool.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Part {
+    /// Its insert, blade or point.
+    Edge,
+    /// Its holder or shank.
+    Holder,
+}
+
+/// What a tool went into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Against {
+    /// The bar, at rapid, or with what does not cut.
+    Bar,
+    /// The jaws, or the chuck behind their face.
+    Jaws,
+}
+
+/// A tool that goes into something it must not touch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strike {
+    /// Which part of the tool.
+    pub part: Part,
+    /// Into what.
+    pub against: Against,
+    /// How deep.
+    pub depth: Length,
+    /// Where.
+    pub at: Point,
+}
+
+/// The shapes of one set-up. Everything that was computed is remembered.
+#[derive(Debug)]
+pub struct Metal {
+    store: RefCell<Store>,
+    /// Raw bars by their length.
+    raw_bars: RefCell<BTreeMap<i64, Placed>>,
+    /// What of a region hangs together with the chuck, as if the region's front were at zero.
+    held: RefCell<BTreeMap<RegionId, Placed>>,
+    jaws: Placed,
+    /// Distance of the plane behind which the bar is not kept.
+    rear: i64,
+    /// Radius of the raw bar; across corners for bars that are not round.
+    raw: i64,
+    tools: Vec<(u32, ToolShape)>,
+}
+
+impl Metal {
+    /// The shapes of a set-up; none where bar, part or tools are not known.
+    pub fn new(setup: &Setup) -> Option<Metal> {
+        let (bar, tools) = (setup.bar.as_ref()?, setup.tools.as_ref()?);
+        let jaw_face = setup.jaw_face()?;
+        let raw = bar.reach().nm();
+        let mut store = Store::new(Reuse::Remember, Chord::FINE);
+        let corner = shape::Point::new(jaw_face.nm(), raw);
+        let back = shape::Point::new((jaw_face - Length::from_mm(200)).nm(), CHUCK_RADIUS.nm());
+        let jaws = store.place(&Region::rectangle(back, corner).ok()?);
+        let shapes = tools
+            .stations
+            .iter()
+            .filter_map(|station| Some((station.number, ToolShape::of(station, &mut store)?)));
+        let tools = shapes.collect();
+        let rear = (jaw_face - BEHIND_JAWS).nm();
+        Some(Metal {
+            store: RefCell::new(store),
+            raw_bars: RefCell::default(),
+            held: RefCell::default(),
+            jaws,
+            rear,
+            raw,
+            tools,
+        })
+    }
+
+    /// The raw bar up to its front.
+    pub fn bar_to(&self, front: Length) -> Option<Placed> {
+        self.raw_bar(self.rear, front.nm())
+    }
+
+    fn raw_bar(&self, from: i64, to: i64) -> Option<Placed> {
+        let length = to.checked_sub(from)?;
+        let known = self.raw_bars.borrow().get(&length).copied();
+        if let Some(known) = known {
+            return Some(Placed { shift: to, ..known });
+        }
+        let placed = self.new_raw_bar(from, to)?;
+        self.raw_bars.borrow_mut().insert(length, placed);
+        Some(placed)
+    }
+
+    fn new_raw_bar(&self, from: i64, to: i64) -> Option<Placed> {
+        let corner = shape::Point::new(from, 0);
+        let region = Region::rectangle(corner, shape::Point::new(to, self.raw)).ok()?;
+        Some(self.store.borrow_mut().place(&region))
+    }
+
+    /// The bar drawn out of the jaws, or pushed back into them.
+    pub fn drawn(&self, bar: Placed, by: Length) -> Option<Placed> {
+        let moved = bar.moved(by.nm());
+        if by.is_positive() {
+            let more = self.raw_bar(self.rear, self.rear.saturating_add(by.nm()))?;
+            return Some(self.store.borrow_mut().union(moved, more));
+        }
+        let front = self.store.borrow().bounds(moved)?.max.z;
+        if front <= self.rear {
+            return None;
+        }
+        let kept = self.raw_bar(self.rear, front)?;
+        Some(self.store.borrow_mut().intersection(moved, kept))
+    }
+
+    /// What the bar is after a cut with the tool at a station.
+    pub fn cut(&self, bar: Placed, station: u32, from: Point, to: Point, path: Path) -> Placed {
+        let Some((tool, ways)) = self.tool(station).zip(ways(from, to, path, None)) else {
+            return bar;
+        };
+        let edge = tool.edge(far_side(from, to));
+        let cut = ways.into_iter().flatten().fold(bar, |bar, way| {
+            // What cannot be computed lies further out than any lathe: nothing is cut there.
+            self.store.borrow_mut().cut(bar, edge, &way).unwrap_or(bar)
+        });
+        if cut == bar { bar } else { self.held(cut) }
+    }
+
+    /// What hangs together with the chuck: rings and threads of metal that a cut leaves fall off.
+    fn held(&self, bar: Placed) -> Placed {
+        let known = self.held.borrow().get(&bar.id).copied();
+        let held = known.unwrap_or_else(|| {
+            let whole = Placed { id: bar.id, shift: 0 };
+            // Pieces come from the back: the first is the one in the chuck.
+            let first = self.store.borrow_mut().pieces(whole).first().copied();
+            let held = first.unwrap_or(whole);
+            self.held.borrow_mut().insert(bar.id, held);
+            held
+        });
+        held.moved(bar.shift)
+    }
+
+    /// What the tool at a station goes into on a move: at rapid all of it, at feed its holder into
+    /// the bar, and any of it into the jaws.
+    pub fn strike(
+        &self,
+        bar: Placed,
+        station: u32,
+        (from, to): (Point, Point),
+        path: Path,
+        bend: Option<Point>,
+    ) -> Option<Strike> {
+        let (tool, ways) = self.tool(station).zip(ways(from, to, path, bend))?;
+        let far = far_side(from, to);
+        let rapid = path == Path::Rapid;
+        let edge = (Part::Edge, Some(tool.edge(far)));
+        let holder = (Part::Holder, tool.holder(far));
+        let parts = [(edge, rapid), (holder, true)];
+        for way in ways.into_iter().flatten() {
+            for ((part, outline), meets_bar) in parts {
+                let Some(outline) = outline else { continue };
+                if meets_bar && let Some(hit) = self.overlap(bar, outline, &way) {
+                    return Some(Strike { part, against: Against::Bar, ..hit });
+                }
+                if let Some(hit) = self.overlap(self.jaws, outline, &way) {
+                    return Some(Strike { part, against: Against::Jaws, ..hit });
+                }
+            }
+        }
+        None
+    }
+
+    fn overlap(&self, what: Placed, outline: OutlineId, way: &Move) -> Option<Strike> {
+        let found = self.store.borrow_mut().overlap(what, outline, way, GRAZING).ok()??;
+        let at = Point { r: Length::from_nm(found.at.r), z: Length::from_nm(found.at.z) };
+        let depth = Length::from_nm(found.depth);
+        Some(Strike { part: Part::Edge, against: Against::Bar, depth, at })
+    }
+
+    /// What stays of the bar in the chuck when it is parted at a place.
+    pub fn parted(&self, bar: Placed, edge: Length) -> Option<Placed> {
+        let kept = self.raw_bar(self.rear, edge.nm())?;
+        Some(self.store.borrow_mut().intersection(bar, kept))
+    }
+
+    fn tool(&self, station: u32) -> Option<&ToolShape> {
+        self.tools.iter().find(|(number, _)| *number == station).map(|(_, shape)| shape)
+    }
+}
+
+/// Whether a move lies on the far side of the axis.
+fn far_side(from: Point, to: Point) -> bool {
+    (from.r + to.r).is_negative()
+}
+
+/// The straight and round stretches of a move; none beyond what shapes can hold.
+fn ways(from: Point, to: Point, path: Path, bend: Option<Point>) -> Option<[Option<Move>; 2]> {
+    let at = |point: Point| shape::Point::new(point.z.nm(), point.r.nm());
+    if let Path::Arc(arc) = path {
+        let nm = |mm: f64| Length::nearest_mm(mm).nm();
+        let center = shape::Point::new(nm(arc.center.1), nm(arc.center.0));
+        let turn = if arc.turn > 0.0 { Turn::Counterclockwise } else { Turn::Clockwise };
+        let way = Move::Arc { from: at(from), to: at(to), center, turn };
+        return Some([Some(way), None]);
+    }
+    match bend {
+        Some(bend) => {
+            let first = Move::line(at(from), at(bend)).ok()?;
+            Some([Some(first), Some(Move::line(at(bend), at(to)).ok()?)])
+        }
+        None => Some([Some(Move::line(at(from), at(to)).ok()?), None]),
+    }
+}

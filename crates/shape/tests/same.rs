@@ -1,0 +1,86 @@
+//! The short way of cutting and the general way give equal regions; remembering and computing anew
+//! give equal ids; a shift changes nothing but the place.
+
+mod common;
+
+use common::{Turning, coarse_convex, coarse_region, turning};
+use proptest::prelude::*;
+use shape::{Chord, Outline, Placed, Region, Reuse, Store, Sweep};
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: cases(400), ..ProptestConfig::default() })]
+
+    /// Turning passes, plunges, tapers and arcs on a bar, with and without bore.
+    #[test]
+    fn both_ways_cut_alike(job in turning(12)) {
+        let Turning { bar, tools, moves } = job;
+        let mut metal = bar;
+        for (tool, way) in moves {
+            let sweep = Sweep::of(&tools[tool], &way, Chord { tolerance: 20_000, ..Chord::FINE }).unwrap();
+            let (short, general) = (metal.cut(&sweep), metal.cut_generally(&sweep));
+            prop_assert_eq!(&short, &general, "{:?} without {:?}", metal, sweep.pieces());
+            metal = short;
+        }
+    }
+
+    /// A grid so coarse that everything touches and every crossing is rounded.
+    #[test]
+    fn both_ways_cut_alike_where_everything_touches(
+        region in coarse_region(24), pieces in prop::collection::vec(coarse_convex(24), 1..6)
+    ) {
+        let mut metal = region;
+        for piece in pieces {
+            let outline = Outline::polygon(piece.points()).unwrap();
+            let sweep = Sweep::of(&outline, &common::still(), Chord::FINE).unwrap();
+            let (short, general) = (metal.cut(&sweep), metal.cut_generally(&sweep));
+            prop_assert_eq!(&short, &general, "{:?} without {:?}", metal, piece);
+            metal = short;
+        }
+    }
+
+    /// The same at every place along the axis.
+    #[test]
+    fn a_shift_only_shifts(job in turning(6), dz in -4_000_000_000_i64..4_000_000_000) {
+        let mut metal = job.bar.clone();
+        let mut moved = job.bar.shifted(dz);
+        for (tool, way) in job.moves {
+            let sweep = |way| Sweep::of(&job.tools[tool], &way, Chord::FINE).unwrap();
+            metal = metal.cut(&sweep(way));
+            moved = moved.cut(&sweep(way.shifted(dz)));
+            prop_assert_eq!(&metal.shifted(dz), &moved);
+        }
+    }
+
+    /// A store that remembers and one that does not; several parts from one bar.
+    #[test]
+    fn remembered_and_anew_are_one(job in turning(8), advance in 1_i64..30_000_000) {
+        let run = |reuse: Reuse| {
+            let mut store = Store::new(reuse, Chord::FINE);
+            let tools: Vec<_> = job.tools.iter().map(|t| store.outline(t.clone())).collect();
+            let stock = store.place(&job.bar);
+            let mut out: Vec<(Placed, Option<shape::Overlap>)> = Vec::new();
+            for part in 0..3 {
+                let mut metal = stock.moved(part * advance);
+                for &(tool, way) in &job.moves {
+                    let way = way.shifted(part * advance);
+                    let hit = store.overlap(metal, tools[tool], &way, 100).unwrap();
+                    metal = store.cut(metal, tools[tool], &way).unwrap();
+                    for piece in store.pieces(metal) {
+                        out.push((piece, hit));
+                    }
+                    let rest = store.difference(stock, metal);
+                    out.push((store.union(rest, metal), None));
+                    out.push((store.intersection(stock, metal), None));
+                }
+            }
+            let shapes: Vec<Region> = out.iter().map(|(p, _)| store.region(*p)).collect();
+            format!("{out:?} {shapes:?} {}", store.len())
+        };
+        prop_assert_eq!(run(Reuse::Remember), run(Reuse::Anew));
+    }
+}
+
+/// More cases on request: `SHAPE_CASES=100000 cargo test --release`.
+fn cases(usual: u32) -> u32 {
+    std::env::var("SHAPE_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(usual)
+}
