@@ -2,6 +2,7 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::unwrap_used,
+    clippy::panic,
     reason = "tests read the shipped files from disk and fail where they are unreadable"
 )]
 
@@ -9,7 +10,7 @@ use model::Source;
 use model::files::Material;
 use std::path::Path;
 
-const HOW_MANY: usize = 19;
+const HOW_MANY: usize = 20;
 
 fn shipped() -> Vec<(String, Material)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/materials");
@@ -42,8 +43,12 @@ fn every_material_reads_and_names_the_source_of_its_density() {
 #[test]
 fn a_material_whose_chips_can_burn_carries_a_caution() {
     let materials = shipped();
-    let titanium = &materials.iter().find(|(name, _)| name == "titanium-6al-4v").unwrap().1;
-    assert!(titanium.caution.as_deref().unwrap().contains("fire"));
+    let burning: Vec<_> = materials.iter().filter(|(_, material)| material.chips_burn).collect();
+    let names: Vec<_> = burning.iter().map(|(name, _)| name.as_str()).collect();
+    assert_eq!(names, ["magnesium-az31", "titanium-6al-4v"]);
+    for (name, material) in burning {
+        assert!(material.caution.as_deref().unwrap().contains("fire"), "{name}");
+    }
 }
 
 #[test]
@@ -52,4 +57,23 @@ fn no_two_materials_share_a_name() {
     names.sort();
     names.dedup();
     assert_eq!(names.len(), HOW_MANY);
+}
+
+#[test]
+fn every_material_says_how_it_cuts_and_where_that_is_from() {
+    for (name, material) in shipped() {
+        let force = material.force.unwrap_or_else(|| panic!("{name} has no force"));
+        assert!(force.spread >= 0.15, "{name}: no kc is known better than 15 %");
+        let mut sources = vec![force.source, material.stiffness.unwrap().source];
+        sources.extend(material.hardness.map(|hardness| hardness.source));
+        sources.extend(material.unit_power.map(|power| power.source));
+        for life in [material.carbide, material.hss].into_iter().flatten() {
+            assert!(life.spread >= 2.0, "{name}: no life of an edge is known better than twofold");
+            sources.push(life.source);
+        }
+        for source in sources {
+            let told = source.contains("from memory") || source.len() > 30;
+            assert!(told, "{name}: {source}");
+        }
+    }
 }
