@@ -118,7 +118,7 @@ pub(super) fn unit_power(keys: &Keys<'_>) -> UnitPower {
             0.01..=10.0,
         )
         .required();
-    UnitPower { sharp: SpecificForce::from_n_per_mm2(2730.323_9 * power), source: source(keys) }
+    UnitPower { sharp: SpecificForce::from_n_per_mm2(2_730.323_9 * power), source: source(keys) }
 }
 
 pub(super) fn hardness(keys: &Keys<'_>) -> Hardness {

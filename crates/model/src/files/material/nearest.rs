@@ -63,9 +63,8 @@ fn by_number(number: &str) -> Option<IsoGroup> {
             "1" if rest.len() == 4 && stainless => Some(IsoGroup::M),
             "1" if rest.len() == 4 => Some(IsoGroup::P),
             "2" if rest.starts_with('4') => Some(IsoGroup::S),
-            "2" => Some(IsoGroup::N),
             "3" if rest.starts_with('7') => Some(IsoGroup::S),
-            "3" => Some(IsoGroup::N),
+            "2" | "3" => Some(IsoGroup::N),
             _ => None,
         };
     }
