@@ -159,3 +159,41 @@ pub fn radius_for(ra: Roughness, feed: FeedPerRev) -> Result<Length, OutOfRange>
     let (ra, feed) = (above_zero(ra.um() / 1000.0)?, above_zero(feed.mm())?);
     Ok(Length::nearest_mm(finite((feed * feed / (32.0 * ra)).max(feed / 2.0))?))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn more_feed_is_rougher_and_a_larger_nose_finer(
+            (radius, share, more) in (0.05_f64..3.0, 0.001_f64..1.9, 1.001_f64..1.05),
+        ) {
+            let length = Length::nearest_mm(radius);
+            let feed = FeedPerRev::from_mm(share * length.mm());
+            let coarser = FeedPerRev::from_mm(feed.mm() * more);
+            let larger = Length::nearest_mm(radius * more);
+            for rough in [ra_exact, ra_textbook, rt_exact, rt_textbook] {
+                prop_assert!(rough(coarser, length).unwrap() > rough(feed, length).unwrap());
+                prop_assert!(rough(feed, larger).unwrap() < rough(feed, length).unwrap());
+            }
+            // The textbook is on the fine side, and Ra below Rt.
+            prop_assert!(ra_textbook(feed, length).unwrap() < ra_exact(feed, length).unwrap());
+            prop_assert!(rt_textbook(feed, length).unwrap() <= rt_exact(feed, length).unwrap());
+            prop_assert!(ra_exact(feed, length).unwrap() < rt_exact(feed, length).unwrap());
+            // What the limit allows is just fine enough.
+            let back = feed_for(ra_exact(feed, length).unwrap(), length).unwrap();
+            prop_assert!((back.mm() - feed.mm()).abs() <= 1e-6 * feed.mm(), "{back} {feed}");
+        }
+    }
+
+    #[test]
+    fn a_feed_beyond_the_nose_is_refused() {
+        let (feed, nose) = (FeedPerRev::from_mm(0.81), Length::nearest_mm(0.4));
+        assert_eq!(ra_exact(feed, nose), Err(OutOfRange));
+        assert_eq!(rt_exact(feed, nose), Err(OutOfRange));
+        assert_eq!(expected_ra(feed, nose), Err(OutOfRange));
+        assert!(feed_for(Roughness::from_um(1000.0), nose).is_ok_and(|feed| feed.mm() == 0.8));
+    }
+}
