@@ -183,8 +183,11 @@ impl Cut<'_> {
         let (chip, angle) = self.chip(depth)?;
         let mut force =
             cutting::force(known, chip, factors).or_else(named("the feed or the depth"))?;
-        let mut torque = force.map(|force| cutting::torque(force, self.larger()));
-        let mut power = force.map(|force| cutting::power(force, speed));
+        let mut torque = force
+            .try_map(|force| cutting::torque(force, self.larger()))
+            .or_else(named("the force"))?;
+        let mut power =
+            force.try_map(|force| cutting::power(force, speed)).or_else(named("the speed"))?;
         let mut thrust =
             cutting::thrust(force, angle, self.wear).or_else(named("the edge angle"))?;
         if let Edge::Drill { point } = self.edge {
@@ -250,7 +253,8 @@ impl Cut<'_> {
         if !(spindle.rpm() > 0.0 && spindle.rpm().is_finite()) {
             return Err(CutError::Figure("the speed"));
         }
-        Ok((spindle, cutting::surface_speed(self.larger(), spindle)))
+        let speed = cutting::surface_speed(self.larger(), spindle).or_else(named("the speed"))?;
+        Ok((spindle, speed))
     }
 
     fn depth(&self) -> Result<Length, CutError> {

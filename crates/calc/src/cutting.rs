@@ -288,6 +288,7 @@ pub fn thrust(cutting: Spread<Force>, edge: Angle, wear: Wear) -> Result<Thrust,
         Wear::Any => Spread { low: 0.3, nominal: 0.55, high: 0.9 },
     };
     let push = cutting.map(Force::n).times(share);
+    finite(push.high)?;
     let off = PI / 36.0;
     let angle = radians(edge);
     // From the feed's direction; the sine is largest at 90°, the cosine at 0 and 180°.
@@ -311,11 +312,14 @@ pub fn thrust(cutting: Spread<Force>, edge: Angle, wear: Wear) -> Result<Thrust,
 /// Torque of a cutting force on the spindle.
 ///
 /// `M = F·d/2`, d the diameter being cut.
-/// Valid: any figures; the sign of the diameter is left out.
+/// Valid: any finite figures; the sign of the diameter is left out.
 /// Source: the definition of torque.
 /// Held to: `handbook/cutting.toml`.
-pub fn torque(force: Force, diameter: Length) -> Torque {
-    Torque::from_nm(force.n() * diameter.abs().mm() / 2000.0)
+///
+/// # Errors
+/// A force that is not finite.
+pub fn torque(force: Force, diameter: Length) -> Result<Torque, OutOfRange> {
+    Ok(Torque::from_nm(finite(force.n() * (diameter.abs().mm() / 2000.0))?))
 }
 
 /// Power of a cutting force at the cut.
@@ -324,8 +328,11 @@ pub fn torque(force: Force, diameter: Length) -> Torque {
 /// Valid: any finite figures.
 /// Source: the definition of power.
 /// Held to: `handbook/cutting.toml`.
-pub fn power(force: Force, speed: SurfaceSpeed) -> Power {
-    Power::from_w(force.n() * speed.m_per_min() / 60.0)
+///
+/// # Errors
+/// Figures that are not finite, or too large together.
+pub fn power(force: Force, speed: SurfaceSpeed) -> Result<Power, OutOfRange> {
+    Ok(Power::from_w(finite(force.n() * speed.m_per_min() / 60.0)?))
 }
 
 /// Surface speed of a diameter at a spindle speed.
@@ -334,8 +341,12 @@ pub fn power(force: Force, speed: SurfaceSpeed) -> Power {
 /// Valid: any finite figures; the sign of the diameter is left out.
 /// Source: plane geometry.
 /// Held to: `handbook/cutting.toml`.
-pub fn surface_speed(diameter: Length, speed: SpindleSpeed) -> SurfaceSpeed {
-    SurfaceSpeed::from_m_per_min(PI * diameter.abs().mm() * speed.rpm() / 1000.0)
+///
+/// # Errors
+/// A speed that is not finite, or too large.
+pub fn surface_speed(diameter: Length, speed: SpindleSpeed) -> Result<SurfaceSpeed, OutOfRange> {
+    let around = PI * diameter.abs().mm() / 1000.0;
+    Ok(SurfaceSpeed::from_m_per_min(finite(around * speed.rpm())?))
 }
 
 /// Volume cut in a time, by the shop's product.

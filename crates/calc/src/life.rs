@@ -64,10 +64,10 @@ impl Taylor {
     /// Held to: `handbook/life.toml`.
     ///
     /// # Errors
-    /// A speed that is not above zero, or a life beyond all numbers.
+    /// A speed that is not above zero, or a life too long or short for any number.
     pub fn life(&self, speed: SurfaceSpeed) -> Result<Seconds, OutOfRange> {
         let ratio = self.one_minute.m_per_min() / above_zero(speed.m_per_min())?;
-        Ok(Seconds::from_s(finite(60.0 * libm::pow(ratio, 1.0 / self.n))?))
+        Ok(Seconds::from_s(above_zero(60.0 * libm::pow(ratio, 1.0 / self.n))?))
     }
 
     /// The speed at which an edge lasts so long.

@@ -21,6 +21,18 @@ impl<T: Copy> Spread<T> {
     pub fn map<U>(self, growing: impl Fn(T) -> U) -> Spread<U> {
         Spread { low: growing(self.low), nominal: growing(self.nominal), high: growing(self.high) }
     }
+
+    /// As [`Spread::map`], where the formula may refuse a figure.
+    ///
+    /// # Errors
+    /// The formula's own.
+    pub fn try_map<U, E>(self, growing: impl Fn(T) -> Result<U, E>) -> Result<Spread<U>, E> {
+        Ok(Spread {
+            low: growing(self.low)?,
+            nominal: growing(self.nominal)?,
+            high: growing(self.high)?,
+        })
+    }
 }
 
 impl Spread<f64> {

@@ -1,6 +1,6 @@
 //! What the spindle's drive can give at a speed.
 
-use super::above_zero;
+use super::{above_zero, finite};
 use crate::OutOfRange;
 use core::f64::consts::PI;
 use model::files::lathe::Drive;
@@ -29,11 +29,11 @@ pub fn power_at(
     }
     let end = above_zero(drive.full_power_to.map_or(highest, SpindleSpeed::rpm))?.max(base);
     Ok(Power::from_w(if speed < base {
-        full * speed / base
+        full * (speed / base)
     } else if speed <= end {
         full
     } else {
-        full * end / speed
+        full * (end / speed)
     }))
 }
 
@@ -54,5 +54,5 @@ pub fn torque_at(
     let at = speed.rpm().max(drive.base_speed.rpm().min(highest.rpm()));
     power_at(drive, speed, highest)?;
     let power = power_at(drive, SpindleSpeed::from_rpm(at), highest)?;
-    Ok(Torque::from_nm(power.w() * 30.0 / (PI * above_zero(at)?)))
+    Ok(Torque::from_nm(finite(power.w() * 30.0 / (PI * above_zero(at)?))?))
 }

@@ -146,15 +146,15 @@ fn thrust(given: &Figures<'_>, feed: bool) -> Result<f64> {
 }
 
 fn torque(given: &Figures<'_>) -> Result<f64> {
-    Ok(cutting::torque(given_force(given)?, given.length("diameter")?).nm())
+    Ok(cutting::torque(given_force(given)?, given.length("diameter")?)?.nm())
 }
 
 fn power(given: &Figures<'_>) -> Result<f64> {
-    Ok(cutting::power(given_force(given)?, given.surface_speed()?).w())
+    Ok(cutting::power(given_force(given)?, given.surface_speed()?)?.w())
 }
 
 fn surface_speed(given: &Figures<'_>) -> Result<f64> {
-    Ok(cutting::surface_speed(given.length("diameter")?, given.speed("speed")?).m_per_min())
+    Ok(cutting::surface_speed(given.length("diameter")?, given.speed("speed")?)?.m_per_min())
 }
 
 fn removal_rate(given: &Figures<'_>) -> Result<f64> {
