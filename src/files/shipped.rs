@@ -25,15 +25,15 @@ fn not_shipped(path: &str) -> String {
     let (kind, wanted) = path.rsplit_once('/').unwrap_or(("", path));
     let wanted = wanted.trim_end_matches(".toml");
     let names: Vec<&str> = names(kind);
-    let near = match near(wanted, names.iter().copied()).as_slice() {
-        [] if names.is_empty() => "none ship with this program".to_owned(),
-        [] => format!("the names are {}", names.join(", ")),
-        [one] => format!("the nearest name is {one}"),
-        some => format!("near names are {}", some.join(", ")),
-    };
-    match (kind, nearest_group(wanted)) {
-        ("materials", Some(group)) => format!("{near}; {}", of_group(group)),
-        _ => near,
+    let group = Some(kind).filter(|kind| *kind == "materials").and_then(|_| nearest_group(wanted));
+    match (near(wanted, names.iter().copied()).as_slice(), group) {
+        ([], _) if names.is_empty() => "none ship with this program".to_owned(),
+        ([], Some(group)) => of_group(group),
+        ([], None) => format!("the names are {}", names.join(", ")),
+        ([one], None) => format!("the nearest name is {one}"),
+        ([one], Some(group)) => format!("the nearest name is {one}; {}", of_group(group)),
+        (some, None) => format!("near names are {}", some.join(", ")),
+        (some, Some(group)) => format!("near names are {}; {}", some.join(", "), of_group(group)),
     }
 }
 

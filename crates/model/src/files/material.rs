@@ -43,6 +43,8 @@ pub struct Material {
     pub chip_bulk: Option<f64>,
     /// What to look out for, such as chips that burn.
     pub caution: Option<String>,
+    /// What to see to about coolant before walking away.
+    pub coolant: Option<String>,
     /// Whether its chips are a metal that can catch fire.
     pub chips_burn: bool,
     /// Brinell hardness for which the figures of cutting hold.
@@ -93,6 +95,9 @@ pub(super) fn keys(keys: &Keys<'_>) -> Material {
             )
             .optional(),
         caution: keys.text("caution", "what to look out for, such as chips that burn").optional(),
+        coolant: keys
+            .text("coolant", "what to see to about coolant before walking away")
+            .optional(),
         chips_burn: keys
             .flag("chips_burn", "whether its chips are a metal that can catch fire")
             .or(false),
