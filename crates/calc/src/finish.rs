@@ -194,6 +194,9 @@ mod tests {
         assert_eq!(ra_exact(feed, nose), Err(OutOfRange));
         assert_eq!(rt_exact(feed, nose), Err(OutOfRange));
         assert_eq!(expected_ra(feed, nose), Err(OutOfRange));
-        assert!(feed_for(Roughness::from_um(1000.0), nose).is_ok_and(|feed| feed.mm() == 0.8));
+        assert_eq!(
+            feed_for(Roughness::from_um(1000.0), nose),
+            Ok(FeedPerRev::from_mm(2.0 * nose.mm()))
+        );
     }
 }
