@@ -56,6 +56,12 @@ fn turning() -> Cut<'static> {
     }
 }
 
+/// At 100 m/min the two laws of the speed factor, with their rounded constants, meet within 0.03 %,
+/// and binary rounding decides which is taken: forces by hand are held to 0.04 %.
+fn about(ours: f64, expected: f64) {
+    near(ours, expected, 0.000_4 * expected);
+}
+
 fn near(ours: f64, expected: f64, within: f64) {
     assert!((ours - expected).abs() <= within, "{ours} is not {expected}");
 }
@@ -64,16 +70,16 @@ fn near(ours: f64, expected: f64, within: f64) {
 fn turning_1045_by_hand() {
     let outcome = turning().outcome().unwrap();
     // n = 100 000 / (π · 40); kc 2640.36 and Fc 2376.3 N from handbook/made-by/cutting.txt, E1; the
-    // speed factor at 100 m/min is 0.99999.
+    // speed factor at 100 m/min is 1.
     near(outcome.spindle.rpm(), 795.77, 0.01);
-    near(outcome.force.nominal.n(), 2376.3, 0.1);
-    near(outcome.force.low.n(), 0.8 * 2376.3, 0.1);
-    near(outcome.force.high.n(), 1.2 * 2376.3, 0.1);
-    near(outcome.torque.nominal.nm(), 2376.3 * 0.020, 0.01);
-    near(outcome.power.nominal.w(), 2376.3 * 100.0 / 60.0, 1.0);
+    about(outcome.force.nominal.n(), 2376.3);
+    about(outcome.force.low.n(), 0.8 * 2376.3);
+    about(outcome.force.high.n(), 1.2 * 2376.3);
+    about(outcome.torque.nominal.nm(), 2376.3 * 0.020);
+    about(outcome.power.nominal.w(), 2376.3 * 100.0 / 60.0);
     // Half of Fc at right angles to the edge.
-    near(outcome.axial.nominal.n(), 1188.15 * 0.965_926, 0.1);
-    near(outcome.radial.nominal.n(), 1188.15 * 0.258_819, 0.1);
+    about(outcome.axial.nominal.n(), 1188.15 * 0.965_926);
+    about(outcome.radial.nominal.n(), 1188.15 * 0.258_819);
     // π/4 · (40² − 34²) · 0.3 · 795.77 / 1000 cm³/min.
     near(outcome.rate.cm3_per_min(), 83.25, 0.01);
     // 0.82 hp/(in³/min) · 2.7303 J/mm³ · C 1.0032 · 1387.5 mm³/s.
@@ -108,8 +114,8 @@ fn a_blade_pushes_across_the_axis_and_a_drill_along_it() {
     let outcome = blade.outcome().unwrap();
     // 758.8 N from handbook/made-by/cutting.txt, E6, times 1.3 for a slot; half of it against the
     // feed.
-    near(outcome.force.nominal.n(), 1.3 * 758.8, 0.1);
-    near(outcome.radial.nominal.n(), 0.65 * 758.8, 0.1);
+    about(outcome.force.nominal.n(), 1.3 * 758.8);
+    about(outcome.radial.nominal.n(), 0.65 * 758.8);
     near(outcome.axial.nominal.n(), 0.0, 0.001);
     assert!(outcome.axial.high.n() > 0.0);
 
@@ -124,11 +130,11 @@ fn a_blade_pushes_across_the_axis_and_a_drill_along_it() {
     };
     let outcome = drill.outcome().unwrap();
     // 7.828 N·m from handbook/made-by/cutting.txt, times 1.2 in a hole.
-    near(outcome.torque.nominal.nm(), 1.2 * 7.8282, 0.001);
+    about(outcome.torque.nominal.nm(), 1.2 * 7.8282);
     near(outcome.radial.high.n(), 0.0, 0.0);
     // Power is torque times speed, and the force of both lips at a quarter of the diameter gives
     // that torque.
-    near(outcome.power.nominal.w(), 1.2 * 7.8282 * 100.0 / 60.0 / 0.005, 1.0);
+    about(outcome.power.nominal.w(), 1.2 * 7.8282 * 100.0 / 60.0 / 0.005);
     near(outcome.force.nominal.n() * 2.0 * 0.0025, outcome.torque.nominal.nm(), 1e-9);
     assert!(Cut { from: mm(2.0), ..drill }.outcome().is_err());
 }
@@ -195,10 +201,10 @@ fn the_nearest_limit_is_the_one_most_used() {
     assert_eq!(loads.len(), 5);
     let nearest = outcome.nearest(&limits).unwrap().unwrap();
     assert!(matches!(nearest.limit, Limit::Power | Limit::Torque));
-    near(nearest.nominal, 3960.5 / 3183.1, 0.001);
+    about(nearest.nominal, 3960.5 / 3183.1);
     near(nearest.worst, 1.2 * nearest.nominal, 1e-9);
     let grip = loads.iter().find(|load| load.limit == Limit::GripTorque).unwrap();
-    near(grip.worst, 1.2 * 0.47526, 0.0001);
+    about(grip.worst, 1.2 * 0.47526);
     assert!(outcome.nearest(&Limits::default()).unwrap().is_none());
     assert!(loads.windows(2).all(|pair| pair[0].worst >= pair[1].worst));
 }
