@@ -5,16 +5,23 @@
 //! is computed with whole nanometers.
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
+//! [`spread`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`],
 //! [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
 
 pub mod bar;
+pub mod chips;
+pub mod cut;
+pub mod cutting;
+pub mod finish;
+pub mod life;
 pub mod motion;
 pub mod nose;
 pub mod pull;
 pub mod registry;
+pub mod spread;
 pub mod thread;
 pub mod weight;
 

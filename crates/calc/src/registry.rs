@@ -2,7 +2,9 @@
 //! outside checks can call them. Keys end in their unit.
 
 mod calculations;
+mod cutting;
 mod figures;
+mod life;
 
 pub use figures::Given;
 
@@ -54,7 +56,7 @@ pub struct Calculation {
 }
 
 /// The calculations of each subject; a new subject is one more line.
-const SUBJECTS: &[&[Calculation]] = &[calculations::ROWS];
+const SUBJECTS: &[&[Calculation]] = &[calculations::ROWS, cutting::ROWS, life::ROWS];
 
 /// Every calculation that the handbook may call.
 pub fn all() -> impl Iterator<Item = &'static Calculation> {
@@ -105,6 +107,15 @@ fn factor(own: &str, unit: &str) -> Option<f64> {
         ("kg", "lb") => 0.453_592_37,
         ("kg/m", "lb/ft") => 0.453_592_37 / 0.3048,
         ("s", "min") => 60.0,
+        ("cm³/min", "mm³/min") => 0.001,
+        ("cm³/min", "in³/min") => 16.387_064,
+        ("m/min", "ft/min") => 0.3048,
+        ("µm", "µin") => 0.025_4,
+        // 1 lbf = 4.4482216152605 N, 1 hp = 550 ft·lbf/s.
+        ("N", "lbf") => 4.448_221_615_260_5,
+        ("N·m", "in·lbf") => 4.448_221_615_260_5 * 0.025_4,
+        ("W", "hp") => 4.448_221_615_260_5 * 0.3048 * 550.0,
+        ("W", "kW") => 1000.0,
         _ => return None,
     })
 }

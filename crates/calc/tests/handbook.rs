@@ -7,9 +7,11 @@
 )]
 
 use calc::registry::{self, Given};
+use proptest::prelude::*;
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
+use std::sync::LazyLock;
 use toml::de::{DeTable, DeValue};
 
 /// One outside check.
@@ -87,11 +89,16 @@ fn plain(value: &DeValue<'_>) -> String {
     }
 }
 
+static CASES: LazyLock<Vec<Case>> = LazyLock::new(cases);
+
 fn cases() -> Vec<Case> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../handbook");
     let mut cases = Vec::new();
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
+        if path.extension().is_none_or(|end| end != "toml") {
+            continue;
+        }
         let file = path.file_name().unwrap().to_string_lossy().into_owned();
         let text = std::fs::read_to_string(&path).unwrap();
         let table = DeTable::parse(&text).unwrap_or_else(|error| panic!("{file}: {error}"));
@@ -165,4 +172,33 @@ fn what_is_not_known_is_an_error_value() {
     assert!(changed("finished_mm", "-5").is_err());
     assert!(changed("finished_in", "1").is_err());
     assert!(registry::calculate("bar.pitch", &Given::new()).is_err());
+}
+
+/// Subjects whose figures are finite, whatever is given; those of motion may be infinite.
+const FINITE: [&str; 4] = ["chips.", "cutting.", "finish.", "life."];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(4000))]
+
+    #[test]
+    fn odd_figures_give_a_number_or_an_error(
+        (which, key) in (any::<prop::sample::Index>(), any::<prop::sample::Index>()),
+        odd in prop_oneof![
+            any::<f64>().prop_map(|figure| figure.to_string()),
+            (-400_i32..400).prop_map(|power| format!("1e{}", power / 10)),
+            Just("0".to_owned()),
+            Just("-1".to_owned()),
+            Just("180".to_owned()),
+        ],
+    ) {
+        let subject = |case: &&Case| FINITE.iter().any(|subject| case.calc.starts_with(subject));
+        let cases: Vec<&Case> = CASES.iter().filter(subject).collect();
+        let case = which.get(&cases);
+        let keys: Vec<&String> = case.given.keys().collect();
+        let mut given = case.given.clone();
+        given.insert((*key.get(&keys)).clone(), odd.clone());
+        if let Ok(figure) = registry::calculate(&case.calc, &given) {
+            prop_assert!(figure.is_finite(), "{}: {} = {odd}: {figure}", case.calc, key.get(&keys));
+        }
+    }
 }

@@ -62,6 +62,15 @@ quantities! {
     Torque: from_nm, nm, "N·m";
     /// Work in a time.
     Power: from_w, w, "W";
+    /// Cutting force on each square millimeter of chip; also the work that each cubic millimeter
+    /// takes: 1 N/mm² is 1/1000 J/mm³.
+    SpecificForce: from_n_per_mm2, n_per_mm2, "N/mm²";
+    /// Stiffness of a material in tension.
+    Modulus: from_gpa, gpa, "GPa";
+    /// Volume that is cut in a time.
+    RemovalRate: from_cm3_per_min, cm3_per_min, "cm³/min";
+    /// Height of the marks that the tool leaves, Rt or Ra as its name says.
+    Roughness: from_um, um, "µm";
     /// An angle.
     Angle: from_deg, deg, "°";
     /// A chance from 0 to 1.

@@ -4,7 +4,7 @@ use super::Read;
 use super::keys::{self, Keys, Origin};
 use crate::Length;
 use crate::choices;
-use crate::quantity::{Acceleration, FeedRate, Seconds, SpindleSpeed};
+use crate::quantity::{Acceleration, FeedRate, Power, Seconds, SpindleSpeed};
 use crate::source::Source;
 
 choices! {
@@ -67,6 +67,23 @@ pub struct Spindle {
     pub run_down: Seconds,
     /// Whether a cutting move waits until the spindle is at speed.
     pub waits_for_speed: bool,
+    /// What its drive gives, where it is known.
+    pub drive: Option<Drive>,
+}
+
+/// What a spindle's drive gives: from standing to the base speed a constant torque, from there on
+/// a constant power, as far as the constant power reaches.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drive {
+    /// Highest power that may be drawn without end, at the motor.
+    pub power: Power,
+    /// Lowest speed at which it has that power.
+    pub base_speed: SpindleSpeed,
+    /// Highest speed at which it still has that power; above it the torque falls with the square
+    /// of the speed. Left out: the spindle's highest speed.
+    pub full_power_to: Option<SpindleSpeed>,
+    /// Share of the power that reaches the cut.
+    pub efficiency: f64,
 }
 
 /// The chuck or collet.
@@ -264,6 +281,34 @@ fn spindle(keys: &Keys<'_>) -> Spindle {
         waits_for_speed: keys
             .flag("waits_for_speed", "whether a cutting move waits until the spindle is at speed")
             .or(true),
+        drive: keys.optional_table("drive", "what the spindle's drive gives", drive),
+    }
+}
+
+fn drive(keys: &Keys<'_>) -> Drive {
+    let speed = |key, meaning| keys.number(key, meaning, "rev/min", 1.0..=100_000.0);
+    let power = keys
+        .number("power", "power that it gives without end, at the motor", "kW", 0.01..=500.0)
+        .required();
+    let base = speed("base_speed", "lowest speed at which it has that power").required();
+    let top = speed(
+        "full_power_to",
+        "highest speed at which it still has that power; left out, the spindle's highest",
+    )
+    .optional();
+    if keys.sound("base_speed") && keys.sound("full_power_to") && top.is_some_and(|top| top < base)
+    {
+        let message = "full power ends before it begins";
+        keys.trouble("full_power_to", message, "write the base speed or more");
+    }
+    Drive {
+        power: Power::from_w(1000.0 * power),
+        base_speed: SpindleSpeed::from_rpm(base),
+        full_power_to: top.map(SpindleSpeed::from_rpm),
+        // Machinery's Handbook gives 0.80 to 0.90 for belt and gear drives; from memory.
+        efficiency: keys
+            .number("efficiency", "share of that power that reaches the cut", "", 0.1..=1.0)
+            .or(0.8),
     }
 }
 

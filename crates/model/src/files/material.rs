@@ -1,5 +1,11 @@
 //! The material file: what a bar is made of, each figure with its source.
 
+mod cutting;
+mod nearest;
+
+pub use cutting::{CuttingForce, EdgeLife, Hardness, Stiffness, UnitPower};
+pub use nearest::nearest_group;
+
 use super::Read;
 use super::keys::{self, Keys, Origin};
 use crate::choices;
@@ -37,6 +43,22 @@ pub struct Material {
     pub chip_bulk: Option<f64>,
     /// What to look out for, such as chips that burn.
     pub caution: Option<String>,
+    /// What to see to about coolant before walking away.
+    pub coolant: Option<String>,
+    /// Whether its chips are a metal that can catch fire.
+    pub chips_burn: bool,
+    /// Brinell hardness for which the figures of cutting hold.
+    pub hardness: Option<Hardness>,
+    /// How stiff it is.
+    pub stiffness: Option<Stiffness>,
+    /// What it takes to cut it.
+    pub force: Option<CuttingForce>,
+    /// A second opinion about that.
+    pub unit_power: Option<UnitPower>,
+    /// Life of an edge of coated carbide.
+    pub carbide: Option<EdgeLife>,
+    /// Life of an edge of high-speed steel.
+    pub hss: Option<EdgeLife>,
 }
 
 impl Material {
@@ -73,5 +95,33 @@ pub(super) fn keys(keys: &Keys<'_>) -> Material {
             )
             .optional(),
         caution: keys.text("caution", "what to look out for, such as chips that burn").optional(),
+        coolant: keys
+            .text("coolant", "what to see to about coolant before walking away")
+            .optional(),
+        chips_burn: keys
+            .flag("chips_burn", "whether its chips are a metal that can catch fire")
+            .or(false),
+        hardness: keys.optional_table(
+            "hardness",
+            "Brinell hardness for which the figures of cutting hold",
+            cutting::hardness,
+        ),
+        stiffness: keys.optional_table("stiffness", "how stiff it is", cutting::stiffness),
+        force: keys.optional_table("force", "what it takes to cut it", cutting::force),
+        unit_power: keys.optional_table(
+            "unit_power",
+            "a second opinion about what it takes to cut it",
+            cutting::unit_power,
+        ),
+        carbide: keys.optional_table(
+            "carbide",
+            "how long an edge of coated carbide lasts",
+            cutting::edge_life,
+        ),
+        hss: keys.optional_table(
+            "hss",
+            "how long an edge of high-speed steel lasts",
+            cutting::edge_life,
+        ),
     }
 }
