@@ -5,12 +5,17 @@
 //! is computed with whole nanometers.
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
-//! [`registry`].
+//! [`figure`], [`holding`], [`bending`], [`drag`], [`held`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
 
 pub mod bar;
+pub mod bending;
+pub mod drag;
+pub mod figure;
+pub mod held;
+pub mod holding;
 pub mod motion;
 pub mod nose;
 pub mod pull;

@@ -64,6 +64,16 @@ quantities! {
     Power: from_w, w, "W";
     /// An angle.
     Angle: from_deg, deg, "°";
+    /// Mass of all jaws, each times the radius of its center of gravity.
+    MassRadius: from_kg_m, kg_m, "kg·m";
+    /// Stiffness of a material in tension (modulus of elasticity).
+    Modulus: from_gpa, gpa, "GPa";
+    /// How far something springs away.
+    Deflection: from_um, um, "µm";
+    /// How far a seat gives way sideways under a force.
+    RadialCompliance: from_um_per_kn, um_per_kn, "µm/kN";
+    /// How far a seat tilts under a moment.
+    TiltCompliance: from_urad_per_nm, urad_per_nm, "µrad/(N·m)";
     /// A chance from 0 to 1.
     Probability: from_ratio, ratio, "of 1";
 }

@@ -1,0 +1,257 @@
+//! How far a part bends away from the tool, and what that does to its diameter.
+//!
+//! The part is a stepped round bar that stands out of a chuck which gives way (Euler–Bernoulli).
+//! Shear is left out: it adds about `0.54·(d/L)²` of the deflection of a steel bar of diameter `d`
+//! at stick-out `L`, 6 % at `L = 3·d`, so that short and thick parts bend more than told here.
+
+mod banded;
+mod form;
+
+pub use form::{Broken, Cut, Form, diameter_error, stick_out_ratio};
+
+use crate::figure::{BadFigure, finite, not_negative, positive, within_floats};
+use banded::Banded;
+use core::f64::consts::PI;
+use model::Length;
+use model::quantity::{Deflection, Force, Modulus, RadialCompliance, TiltCompliance, Torque};
+
+/// One stretch of the part with one diameter. A hexagon counts as its inscribed circle, a cone as
+/// several stretches: what is taken thinner bends more.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Step {
+    /// Length along the axis.
+    pub length: Length,
+    /// Outer diameter.
+    pub diameter: Length,
+    /// Diameter of the bore; zero for solid.
+    pub bore: Length,
+}
+
+/// How a chuck gives way under what it holds. Zero is rigid.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Compliance {
+    /// Sideways at the jaw face.
+    pub radial: RadialCompliance,
+    /// Tilting at the jaw face.
+    pub tilt: TiltCompliance,
+}
+
+/// A part that stands out of a chuck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cantilever {
+    /// Length in mm and `E·I` in N·mm² of each stretch, from the jaw face outward.
+    stretches: Vec<(f64, f64)>,
+    compliance: Compliance,
+}
+
+/// A load on the part in one plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Load {
+    /// Distance from the jaw face.
+    pub at: Length,
+    /// Force across the axis.
+    pub force: Force,
+    /// Moment; positive bends the same way as the force.
+    pub moment: Torque,
+}
+
+/// How the part stands at a place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bent {
+    /// Distance from the jaw face in mm.
+    pub at: f64,
+    /// Deflection across the axis.
+    pub deflection: Deflection,
+    /// Slope in rad.
+    pub slope: f64,
+}
+
+/// A stretch shorter than this share of the whole joins its neighbor, with the smaller stiffness
+/// of both: beside far longer ones its own figures would drown in rounding.
+const SHORTEST: f64 = 1e-3;
+
+/// A chuck this many times stiffer than the part in front of it counts as rigid.
+const RIGID: f64 = 1e8;
+
+impl Cantilever {
+    /// A part of these stretches, from the jaw face outward.
+    ///
+    /// Second moment of area `I = π·(D⁴ − d⁴)/64`.
+    /// Valid: one stretch or more, each longer than nothing, its bore smaller than its diameter;
+    /// modulus above zero; compliances not negative.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: second moment of a ring.
+    /// Held to: `handbook/bending.toml`.
+    pub fn new(
+        steps: &[Step],
+        modulus: Modulus,
+        compliance: Compliance,
+    ) -> Result<Cantilever, BadFigure> {
+        let modulus = 1000.0 * positive(modulus.gpa(), "modulus of elasticity")?;
+        not_negative(compliance.radial.um_per_kn(), "radial compliance of the chuck")?;
+        not_negative(compliance.tilt.urad_per_nm(), "tilt compliance of the chuck")?;
+        let stretches: Result<Vec<_>, BadFigure> = steps
+            .iter()
+            .map(|step| Ok((length_of(step)?, modulus * second_moment(step)?)))
+            .collect();
+        let stretches = stretches?;
+        if stretches.is_empty() {
+            return Err(BadFigure { what: "part in front of the jaws", must: "one step or more" });
+        }
+        Ok(Cantilever { stretches, compliance })
+    }
+
+    /// How far the part stands out of the jaws, in mm.
+    pub fn stick_out(&self) -> f64 {
+        self.stretches.iter().map(|(length, _)| length).sum()
+    }
+
+    /// How the part stands at the load.
+    ///
+    /// Hermite beam elements, one a stretch, on a spring across and a spring against tilting at the
+    /// jaw face; exact for such a beam up to rounding, and up to stretches shorter than a
+    /// thousandth of the way to the load, which count as weak as their neighbor.
+    /// Valid: load on the part, force and moment finite.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: Euler–Bernoulli beam theory, any text on finite elements; held to closed forms, to
+    /// direct integration and to an independent dense solver.
+    /// Held to: `handbook/bending.toml`.
+    pub fn at_load(&self, load: &Load) -> Result<Bent, BadFigure> {
+        let line = self.line_to_load(load)?;
+        line.last().copied().ok_or(PLACE)
+    }
+
+    /// How the part stands at the jaw face, at each change of diameter up to the load, at the load
+    /// and at its free end.
+    ///
+    /// Valid, errors, source: as [`Cantilever::at_load`]. Beyond the load the part stays straight.
+    pub fn line(&self, load: &Load) -> Result<Vec<Bent>, BadFigure> {
+        let mut line = self.line_to_load(load)?;
+        let end = self.stick_out();
+        if let Some(last) = line.last().copied().filter(|last| last.at < end) {
+            let deflection = last.deflection.um() + 1000.0 * last.slope * (end - last.at);
+            let deflection = Deflection::from_um(within_floats(deflection, "deflection")?);
+            line.push(Bent { at: end, deflection, slope: last.slope });
+        }
+        Ok(line)
+    }
+
+    fn line_to_load(&self, load: &Load) -> Result<Vec<Bent>, BadFigure> {
+        let force = finite(load.force.n(), "force on the part")?;
+        let moment = 1000.0 * finite(load.moment.nm(), "moment on the part")?;
+        let elements = self.elements_to(load.at.mm())?;
+        let unknowns = self.solve(&elements, force, moment).ok_or(STIFFNESS)?;
+        let mut at = 0.0;
+        let places = std::iter::once(0.0).chain(elements.iter().map(|(length, _)| {
+            at += length;
+            at
+        }));
+        let bent = |(at, unknowns): (f64, &[f64])| {
+            let [deflection, slope] = *unknowns else { return Err(STIFFNESS) };
+            let deflection = within_floats(1000.0 * deflection, "deflection")?;
+            let slope = within_floats(slope, "slope")?;
+            Ok(Bent { at, deflection: Deflection::from_um(deflection), slope })
+        };
+        places.zip(unknowns.chunks(2)).map(bent).collect()
+    }
+
+    /// The stretches from the jaw face to a place on the part.
+    fn elements_to(&self, at: f64) -> Result<Vec<(f64, f64)>, BadFigure> {
+        if !(at >= 0.0 && at <= self.stick_out() * (1.0 + 1e-12)) {
+            return Err(PLACE);
+        }
+        let mut elements: Vec<(f64, f64)> = Vec::new();
+        let mut start = 0.0;
+        let mut short: Option<(f64, f64)> = None;
+        for &(length, stiffness) in &self.stretches {
+            let length = length.min(at - start);
+            if length <= 0.0 {
+                break;
+            }
+            start += length;
+            let (before, weak) = short.take().unwrap_or((0.0, stiffness));
+            let joined = (before + length, stiffness.min(weak));
+            match elements.last_mut() {
+                _ if joined.0 >= SHORTEST * at => elements.push(joined),
+                Some(last) => *last = (last.0 + joined.0, last.1.min(joined.1)),
+                None => short = Some(joined),
+            }
+        }
+        elements.extend(short);
+        Ok(elements)
+    }
+
+    /// Deflection in mm and slope in rad at each end of the elements.
+    fn solve(&self, elements: &[(f64, f64)], force: f64, moment: f64) -> Option<Vec<f64>> {
+        let nodes = elements.len() + 1;
+        let mut matrix = Banded::new(2 * nodes);
+        for (index, &(length, stiffness)) in elements.iter().enumerate() {
+            let (k, l) = (stiffness / (length * length * length), length);
+            let at = 2 * index;
+            let entries = [
+                [12.0 * k, 0.0, 0.0, 0.0],
+                [6.0 * k * l, 4.0 * k * l * l, 0.0, 0.0],
+                [-12.0 * k, -6.0 * k * l, 12.0 * k, 0.0],
+                [6.0 * k * l, 2.0 * k * l * l, -6.0 * k * l, 4.0 * k * l * l],
+            ];
+            for (row, entries) in entries.iter().enumerate() {
+                for (column, entry) in entries.iter().enumerate().take(row + 1) {
+                    matrix.add(at + row, at + column, *entry);
+                }
+            }
+        }
+        self.seat(&mut matrix, elements);
+        let mut right = vec![0.0; 2 * nodes];
+        *right.get_mut(2 * nodes - 2)? = force;
+        *right.get_mut(2 * nodes - 1)? = moment;
+        // A load at the very jaw face acts on the springs alone; what is held does not move.
+        if elements.is_empty() {
+            return Some(vec![
+                force * self.compliance.radial.um_per_kn() * 1e-6,
+                moment * self.compliance.tilt.urad_per_nm() * 1e-9,
+            ]);
+        }
+        matrix.solve(right)
+    }
+
+    /// Sets the first end of the beam on the springs of the chuck.
+    fn seat(&self, matrix: &mut Banded, elements: &[(f64, f64)]) {
+        let Some(&(length, stiffness)) = elements.first() else { return };
+        // From µm/kN to mm/N, and from µrad/(N·m) to rad/(N·mm).
+        let springs = [
+            (self.compliance.radial.um_per_kn() * 1e-6, stiffness / (length * length * length)),
+            (self.compliance.tilt.urad_per_nm() * 1e-9, stiffness / length),
+        ];
+        for (unknown, (compliance, beam)) in springs.into_iter().enumerate() {
+            if compliance * beam * RIGID < 1.0 {
+                matrix.hold(unknown);
+            } else {
+                matrix.add(unknown, unknown, 1.0 / compliance);
+            }
+        }
+    }
+}
+
+const PLACE: BadFigure = BadFigure { what: "place of the load", must: "on the part" };
+const STIFFNESS: BadFigure =
+    BadFigure { what: "stiffness of the part", must: "within the range of floating point" };
+
+fn length_of(step: &Step) -> Result<f64, BadFigure> {
+    positive(step.length.mm(), "length of a step")
+}
+
+/// Second moment of area in mm⁴.
+fn second_moment(step: &Step) -> Result<f64, BadFigure> {
+    let outer = positive(step.diameter.mm(), "diameter of a step")?;
+    let inner = not_negative(step.bore.mm(), "bore of a step")?;
+    if inner >= outer {
+        return Err(BadFigure { what: "bore of a step", must: "smaller than its diameter" });
+    }
+    let (outer, inner) = (outer * outer, inner * inner);
+    Ok(PI / 64.0 * (outer - inner) * (outer + inner))
+}
+
+#[cfg(test)]
+mod tests;

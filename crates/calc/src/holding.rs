@@ -1,0 +1,350 @@
+//! What a chuck or collet holds at speed, and what a cut needs.
+//!
+//! Forces of grip are the sum over all jaws, pressed radially onto the bar from outside.
+
+pub mod friction;
+
+use crate::figure::{BadFigure, not_negative, positive, within_floats};
+use core::f64::consts::PI;
+use friction::Coefficients;
+use model::Length;
+use model::quantity::{Force, Mass, MassRadius, SpindleSpeed, Torque};
+
+/// The largest share of the grip at rest that may be lost by speed.
+///
+/// 67 %, EN 1550 as restated in several chuck makers' manuals (makers withheld).
+pub const LARGEST_LOSS: f64 = 0.67;
+
+/// Factors by which a grip must exceed what a cut needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Safety {
+    /// On the grip at rest and its loss: chuck worn, dry or badly greased.
+    pub grip: f64,
+    /// On the grip that the cut needs: forces of cutting that are not known better.
+    pub machining: f64,
+}
+
+impl Safety {
+    /// 1.5 and 1.5, the least that VDI 3106 allows, as restated in several chuck makers' manuals
+    /// (makers withheld).
+    pub const LEAST: Safety = Safety { grip: 1.5, machining: 1.5 };
+
+    fn checked(self) -> Result<Safety, BadFigure> {
+        let fits = |factor: f64| factor >= 1.0 && factor.is_finite();
+        if fits(self.grip) && fits(self.machining) {
+            Ok(self)
+        } else {
+            Err(BadFigure { what: "safety factor", must: "1 or more" })
+        }
+    }
+}
+
+/// Σ m·r of equal jaws: what speed multiplies.
+///
+/// `jaws · mass · radius`, the radius from the spindle axis to a jaw's center of gravity.
+/// Valid: one jaw or more, mass and radius not negative.
+/// # Errors
+/// Names the figure that is not valid.
+/// Source: VDI 3106 as restated in chuck makers' manuals.
+/// Held to: `handbook/holding.toml`.
+pub fn mass_radius(jaws: u32, mass: Mass, radius: Length) -> Result<MassRadius, BadFigure> {
+    let jaws = positive(f64::from(jaws), "number of jaws")?;
+    let mass = not_negative(mass.kg(), "mass of a jaw")?;
+    let radius = not_negative(radius.m(), "radius of a jaw's center of gravity")?;
+    within_floats(jaws * mass * radius, "mass times radius of the jaws").map(MassRadius::from_kg_m)
+}
+
+/// How a holding device loses grip with speed. Every kind loses with the square of the speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Loss {
+    /// Jaws that slide outward: `Σ(m·r)·ω²`.
+    Jaws(MassRadius),
+    /// A share of the grip at rest that is lost at a speed, as makers of collets tell it.
+    Share {
+        /// From 0 to 1.
+        lost: f64,
+        /// The speed at which it is lost.
+        at: SpindleSpeed,
+    },
+}
+
+impl Loss {
+    /// The force lost per square of the angular speed, in N·s².
+    fn per_square(self, at_rest: Force) -> Result<f64, BadFigure> {
+        match self {
+            Loss::Jaws(sum) => not_negative(sum.kg_m(), "mass times radius of the jaws"),
+            Loss::Share { lost, at } => {
+                if !(0.0..=1.0).contains(&lost) {
+                    return Err(BadFigure { what: "share of the grip lost", must: "from 0 to 1" });
+                }
+                let omega = radians(positive(at.rpm(), "speed of the share of grip lost")?);
+                within_floats(lost * at_rest.n() / (omega * omega), "loss of grip")
+            }
+        }
+    }
+
+    /// Force that the grip loses at a speed.
+    ///
+    /// `F_c = Σ(m·r)·(π·n/30)²`, or `F_c = share·F_0·(n/n_share)²`.
+    /// Valid: grip at rest and speed not negative. Gripping from outside; from inside speed adds.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: VDI 3106 as restated in chuck makers' manuals; the square of the speed also in
+    /// measurements on a flexible chuck (Loughborough thesis, repository.lboro.ac.uk 9577880).
+    /// Held to: `handbook/holding.toml`.
+    pub fn at(self, at_rest: Force, speed: SpindleSpeed) -> Result<Force, BadFigure> {
+        not_negative(at_rest.n(), "grip at rest")?;
+        let omega = radians(not_negative(speed.rpm(), "spindle speed")?);
+        let lost = self.per_square(at_rest)? * omega * omega;
+        within_floats(lost, "loss of grip").map(Force::from_n)
+    }
+
+    /// The speed at which so much force is lost, in rev/min; infinite where speed takes none.
+    fn speed_of(self, at_rest: Force, lost: f64) -> Result<SpindleSpeed, BadFigure> {
+        let per_square = self.per_square(at_rest)?;
+        Ok(SpindleSpeed::from_rpm(if per_square > 0.0 {
+            30.0 / PI * libm::sqrt(lost / per_square)
+        } else {
+            f64::INFINITY
+        }))
+    }
+}
+
+fn radians(rpm: f64) -> f64 {
+    PI * rpm / 30.0
+}
+
+/// What the grip is at a speed; nothing where all of it is lost.
+///
+/// `F = max(0, F_0 − F_c)`.
+/// Valid, errors, source: as [`Loss::at`].
+/// Held to: `handbook/holding.toml`.
+pub fn grip_at_speed(at_rest: Force, loss: Loss, speed: SpindleSpeed) -> Result<Force, BadFigure> {
+    let lost = loss.at(at_rest, speed)?;
+    Ok(Force::from_n((at_rest.n() - lost.n()).max(0.0)))
+}
+
+/// Grip at rest that a cut needs at a speed.
+///
+/// `F_sp0 = S_sp·(F_spz·S_z + F_c)`, with `F_spz` the grip that the cut needs without any factor
+/// and `F_c` the loss.
+/// Valid: forces not negative, factors 1 or more.
+/// # Errors
+/// Names the figure that is not valid.
+/// Source: VDI 3106 as restated in several chuck makers' manuals (makers withheld).
+/// Held to: `handbook/holding.toml`.
+pub fn grip_at_rest_needed(
+    for_cut: Force,
+    lost: Force,
+    safety: Safety,
+) -> Result<Force, BadFigure> {
+    let safety = safety.checked()?;
+    let for_cut = not_negative(for_cut.n(), "grip for the cut")?;
+    let lost = not_negative(lost.n(), "loss of grip")?;
+    let needed = safety.grip * (for_cut * safety.machining + lost);
+    within_floats(needed, "grip needed").map(Force::from_n)
+}
+
+/// Highest speed at which a grip at rest still gives what a cut needs.
+///
+/// `n = (30/π)·√((F_sp0/S_sp − F_spz·S_z)/Σ(m·r))`; zero where the grip is too small even at rest,
+/// infinite where speed takes no grip. The speed limits of chuck and spindle come on top.
+/// Valid: forces not negative, factors 1 or more.
+/// # Errors
+/// Names the figure that is not valid.
+/// Source: VDI 3106 as restated in several chuck makers' manuals (makers withheld).
+/// Held to: `handbook/holding.toml`.
+pub fn highest_speed(
+    at_rest: Force,
+    for_cut: Force,
+    loss: Loss,
+    safety: Safety,
+) -> Result<SpindleSpeed, BadFigure> {
+    let safety = safety.checked()?;
+    let at_rest_n = not_negative(at_rest.n(), "grip at rest")?;
+    let for_cut = not_negative(for_cut.n(), "grip for the cut")?;
+    let spare = at_rest_n / safety.grip - for_cut * safety.machining;
+    if spare > 0.0 {
+        loss.speed_of(at_rest, spare)
+    } else {
+        loss.per_square(at_rest).map(|_| SpindleSpeed::default())
+    }
+}
+
+/// Speed at which the loss reaches its largest share of the grip at rest, [`LARGEST_LOSS`].
+///
+/// `n = (30/π)·√(0.67·F_0/Σ(m·r))`; infinite where speed takes no grip.
+/// Valid: grip at rest above zero.
+/// # Errors
+/// Names the figure that is not valid.
+/// Source: EN 1550 as restated in several chuck makers' manuals (makers withheld).
+/// Held to: `handbook/holding.toml`.
+pub fn speed_of_largest_loss(at_rest: Force, loss: Loss) -> Result<SpindleSpeed, BadFigure> {
+    let lost = LARGEST_LOSS * positive(at_rest.n(), "grip at rest")?;
+    loss.speed_of(at_rest, lost)
+}
+
+/// What is left of the grip where a bar fills only a part of the jaws' length.
+///
+/// `F·min(1, g/l)`, with `g` the gripped length and `l` the length of the jaws: the pressure
+/// between jaws and bar stays what it is with full jaws, and the jaws do not tip.
+/// Valid: grip not negative, lengths above zero.
+/// # Errors
+/// Names the figure that is not valid.
+/// Source: common practice; no source.
+/// Held to: `handbook/holding.toml`.
+pub fn short_grip(full: Force, gripped: Length, jaws: Length) -> Result<Force, BadFigure> {
+    let full = not_negative(full.n(), "grip at rest")?;
+    let gripped = positive(gripped.mm(), "gripped length")?;
+    let jaws = positive(jaws.mm(), "length of the jaws")?;
+    Ok(Force::from_n(full * (gripped / jaws).min(1.0)))
+}
+
+/// What a cut does to the bar where the jaws hold it. Signs are left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reaction {
+    /// Turns the bar in the jaws.
+    pub torque: Torque,
+    /// Shifts it along the axis.
+    pub axial: Force,
+    /// Presses it sideways.
+    pub radial: Force,
+    /// Tips it, about the middle of the gripped length.
+    pub overturning: Torque,
+}
+
+/// Where and how long a bar is gripped.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seat {
+    /// Diameter of the bar in the jaws; across the flats for a hexagon.
+    pub diameter: Length,
+    /// Length of the bar in the jaws.
+    pub length: Length,
+    /// Friction between the two.
+    pub friction: Coefficients,
+}
+
+impl Seat {
+    fn diameter_m(&self) -> Result<f64, BadFigure> {
+        positive(self.diameter.m(), "gripped diameter")
+    }
+
+    /// Grip, without any safety factor, below which a cut turns or shifts the bar.
+    ///
+    /// `F = √((2·M_t/(D·µ_t))² + (F_a/µ_a)²)`; with one µ this is `√(F_t² + F_a²)/µ`, where
+    /// `F_t = F_cut·d_cut/D`.
+    /// Valid: diameter and friction above zero.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: friction force along the resultant; with one µ and no axial force chuck makers'
+    /// manuals restating VDI 3106.
+    /// Held to: `handbook/holding.toml`.
+    pub fn grip_against_slip(&self, on: &Reaction) -> Result<Force, BadFigure> {
+        let friction = self.friction.checked()?;
+        let torque = not_negative(on.torque.nm().abs(), "torque of the cut")?;
+        let axial = not_negative(on.axial.n().abs(), "axial force")?;
+        let around = 2.0 * torque / self.diameter_m()? / friction.around;
+        within_floats(libm::hypot(around, axial / friction.along), "grip needed").map(Force::from_n)
+    }
+
+    /// Grip, without any safety factor, below which the jaws' front edge lifts off the bar.
+    ///
+    /// `F = 2·P + 12·M/g`: the jaws can only press. A sideways force `P` and a moment `M` add to
+    /// the pressure on one side and take from the other, in a straight line along the gripped
+    /// length `g`; three or more equal jaws, or a ring, first lift at `P = F/2` or `M = F·g/12`.
+    /// Friction along the jaws helps and is left out, for torque and axial force want it.
+    /// Valid: three jaws or more, or a collet; length above zero.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: statics, derived here (pressure `p(x, φ) = p_0 + (a + b·x)·cos φ`, never negative);
+    /// checked by adding up jaws one by one.
+    /// Held to: `handbook/holding.toml`.
+    pub fn grip_against_lift(&self, on: &Reaction) -> Result<Force, BadFigure> {
+        let length = positive(self.length.m(), "gripped length")?;
+        let radial = not_negative(on.radial.n().abs(), "radial force")?;
+        let moment = not_negative(on.overturning.nm().abs(), "overturning moment")?;
+        within_floats(2.0 * radial + 12.0 * moment / length, "grip needed").map(Force::from_n)
+    }
+
+    /// Grip, without any safety factor, below which the bar tips out of three jaws, held by the
+    /// friction along the axis alone.
+    ///
+    /// `F = 4·M/(µ_a·D)`: one jaw with a third of the grip holds by friction, at ¾·D from the line
+    /// through the two others.
+    /// Valid: diameter and friction above zero.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: a chuck maker's manual, permissible overhang (maker withheld): lever 0.75·D and
+    /// friction of a third of the grip.
+    /// Held to: `handbook/holding.toml`.
+    pub fn grip_against_tipping(&self, on: &Reaction) -> Result<Force, BadFigure> {
+        let friction = self.friction.checked()?;
+        let moment = not_negative(on.overturning.nm().abs(), "overturning moment")?;
+        let needed = 4.0 * moment / (friction.along * self.diameter_m()?);
+        within_floats(needed, "grip needed").map(Force::from_n)
+    }
+
+    /// Grip that a cut needs, without any safety factor: against slip and overturning together.
+    ///
+    /// The smaller of two ways in which the jaws can hold: by pressure against overturning and
+    /// friction against slip, `max(lift, slip)`; or by friction against both, `tipping + slip`. A
+    /// bar held long is held the first way, a disc the second.
+    /// Valid and errors: as the parts.
+    /// Source: the parts; that each way in which a body can be in balance is enough is the lower
+    /// bound theorem of plasticity.
+    /// Held to: `handbook/holding.toml`.
+    pub fn grip_needed(&self, on: &Reaction) -> Result<Force, BadFigure> {
+        let slip = self.grip_against_slip(on)?.n();
+        let pressed = self.grip_against_lift(on)?.n().max(slip);
+        let rubbed = self.grip_against_tipping(on)?.n() + slip;
+        Ok(Force::from_n(pressed.min(rubbed)))
+    }
+
+    /// Torque at which the bar turns in the jaws.
+    ///
+    /// `M = µ_t·F·D/2`.
+    /// Valid: grip not negative, diameter and friction above zero.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: friction at a radius.
+    /// Held to: `handbook/holding.toml`.
+    pub fn slip_torque(&self, grip: Force) -> Result<Torque, BadFigure> {
+        let grip = not_negative(grip.n(), "grip")?;
+        let torque = self.friction.checked()?.around * grip * self.diameter_m()? / 2.0;
+        within_floats(torque, "slip torque").map(Torque::from_nm)
+    }
+
+    /// Force at which the bar moves along the axis.
+    ///
+    /// `F_a = µ_a·F`.
+    /// Valid: grip not negative, friction above zero.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: friction.
+    /// Held to: `handbook/holding.toml`.
+    pub fn pull_out_force(&self, grip: Force) -> Result<Force, BadFigure> {
+        let grip = not_negative(grip.n(), "grip")?;
+        within_floats(self.friction.checked()?.along * grip, "pull-out force").map(Force::from_n)
+    }
+
+    /// Largest overturning moment that the jaws hold, beside a sideways force.
+    ///
+    /// The larger of `(F − 2·P)·g/12`, where the jaws' edge lifts, and `µ_a·F·D/4`, where the bar
+    /// tips out; never below zero.
+    /// Valid: grip not negative, lengths and friction above zero.
+    /// # Errors
+    /// Names the figure that is not valid.
+    /// Source: as [`Seat::grip_against_lift`] and [`Seat::grip_against_tipping`].
+    /// Held to: `handbook/holding.toml`.
+    pub fn overturning_moment(&self, grip: Force, radial: Force) -> Result<Torque, BadFigure> {
+        let grip_n = not_negative(grip.n(), "grip")?;
+        let radial = not_negative(radial.n().abs(), "radial force")?;
+        let length = positive(self.length.m(), "gripped length")?;
+        let pressed = (grip_n - 2.0 * radial).max(0.0) * length / 12.0;
+        let rubbed = self.pull_out_force(grip)?.n() * self.diameter_m()? / 4.0;
+        within_floats(pressed.max(rubbed), "overturning moment").map(Torque::from_nm)
+    }
+}
+
+#[cfg(test)]
+mod tests;
