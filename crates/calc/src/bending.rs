@@ -66,8 +66,8 @@ pub struct Bent {
     pub slope: f64,
 }
 
-/// A stretch shorter than this share of the whole joins its neighbor, with the smaller stiffness
-/// of both: beside far longer ones its own figures would drown in rounding.
+/// A stretch shorter than this share of the whole is taken together with a piece of its neighbor:
+/// beside far longer ones its own figures would drown in rounding.
 const SHORTEST: f64 = 1e-3;
 
 /// A chuck this many times stiffer than the part in front of it counts as rigid.
@@ -110,8 +110,8 @@ impl Cantilever {
     /// How the part stands at the load.
     ///
     /// Hermite beam elements, one a stretch, on a spring across and a spring against tilting at the
-    /// jaw face; exact for such a beam up to rounding, and up to stretches shorter than a
-    /// thousandth of the way to the load, which count as weak as their neighbor.
+    /// jaw face; exact for such a beam up to rounding, but for stretches shorter than a thousandth
+    /// of the way to the load, which bend as they should at a place up to two thousandths away.
     /// Valid: load on the part, force and moment finite.
     /// # Errors
     /// Names the figure that is not valid.
@@ -162,25 +162,14 @@ impl Cantilever {
         if !(at >= 0.0 && at <= self.stick_out() * (1.0 + 1e-12)) {
             return Err(PLACE);
         }
-        let mut elements: Vec<(f64, f64)> = Vec::new();
         let mut start = 0.0;
-        let mut short: Option<(f64, f64)> = None;
-        for &(length, stiffness) in &self.stretches {
+        let pieces = self.stretches.iter().map_while(|&(length, stiffness)| {
             let length = length.min(at - start);
-            if length <= 0.0 {
-                break;
-            }
             start += length;
-            let (before, weak) = short.take().unwrap_or((0.0, stiffness));
-            let joined = (before + length, stiffness.min(weak));
-            match elements.last_mut() {
-                _ if joined.0 >= SHORTEST * at => elements.push(joined),
-                Some(last) => *last = (last.0 + joined.0, last.1.min(joined.1)),
-                None => short = Some(joined),
-            }
-        }
-        elements.extend(short);
-        Ok(elements)
+            (length > 0.0).then_some((length, length / stiffness))
+        });
+        let elements = gathered(pieces, SHORTEST * at);
+        Ok(elements.into_iter().map(|(length, yields)| (length, length / yields)).collect())
     }
 
     /// Deflection in mm and slope in rad at each end of the elements.
@@ -232,6 +221,40 @@ impl Cantilever {
             }
         }
     }
+}
+
+/// Pieces, each with its length and what it yields (`length/EI`), gathered so that none is shorter
+/// than `least`: a short piece takes from the next what it lacks, the last from the one before.
+fn gathered(pieces: impl Iterator<Item = (f64, f64)>, least: f64) -> Vec<(f64, f64)> {
+    let mut elements: Vec<(f64, f64)> = Vec::new();
+    let mut short: Option<(f64, f64)> = None;
+    for (length, yields) in pieces {
+        let before = short.take().unwrap_or((0.0, 0.0));
+        let lacks = if before.0 > 0.0 { least - before.0 } else { 0.0 };
+        // What would be left too short to stand by itself is taken too.
+        let taken = if length - lacks < least { length } else { lacks };
+        let share = yields * (taken / length);
+        let first = (before.0 + taken, before.1 + share);
+        if first.0 >= least {
+            elements.push(first);
+        } else if first.0 > 0.0 {
+            short = Some(first);
+        }
+        if taken < length {
+            elements.push((length - taken, yields - share));
+        }
+    }
+    if let Some(short) = short {
+        let (length, yields) = elements.pop().unwrap_or_default();
+        let lacks = least - short.0;
+        if length - lacks < least {
+            elements.push((length + short.0, yields + short.1));
+        } else {
+            let share = yields * (lacks / length);
+            elements.extend([(length - lacks, yields - share), (least, short.1 + share)]);
+        }
+    }
+    elements
 }
 
 const PLACE: BadFigure = BadFigure { what: "place of the load", must: "on the part" };

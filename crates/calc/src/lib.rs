@@ -5,7 +5,7 @@
 //! is computed with whole nanometers.
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
-//! [`figure`], [`holding`], [`bending`], [`drag`], [`held`], [`registry`].
+//! [`spread`], [`figure`], [`holding`], [`bending`], [`drag`], [`held`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -20,6 +20,7 @@ pub mod motion;
 pub mod nose;
 pub mod pull;
 pub mod registry;
+pub mod spread;
 pub mod thread;
 pub mod weight;
 

@@ -66,7 +66,7 @@ quantities! {
     Angle: from_deg, deg, "°";
     /// Mass of all jaws, each times the radius of its center of gravity.
     MassRadius: from_kg_m, kg_m, "kg·m";
-    /// Stiffness of a material in tension (modulus of elasticity).
+    /// Stiffness of a material in tension.
     Modulus: from_gpa, gpa, "GPa";
     /// How far something springs away.
     Deflection: from_um, um, "µm";

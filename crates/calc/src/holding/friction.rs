@@ -1,6 +1,7 @@
 //! Friction between jaws and bar.
 
-use crate::figure::{BadFigure, Spread, positive};
+use crate::figure::{BadFigure, positive};
+use crate::spread::Spread;
 use model::files::lathe::JawSurface;
 
 /// How the gripped length of a bar is finished.
@@ -98,42 +99,11 @@ pub const fn coefficients(jaws: JawSurface, work: WorkSurface) -> Coefficients {
     Coefficients { around, along }
 }
 
-/// Friction of a bar in jaws as a range, [`SCATTER`] to both sides, for `low`, likely and high.
+/// Friction of a bar in jaws as a range, [`SCATTER`] to both sides.
 ///
 /// Source: as [`coefficients`] and [`WorkMetal::factor`].
 /// Held to: `handbook/holding.toml`.
-pub fn range(jaws: JawSurface, work: WorkSurface, metal: WorkMetal) -> Friction {
-    let likely = coefficients(jaws, work).times(metal.factor());
-    Friction { low: likely.times(1.0 - SCATTER), likely, high: likely.times(1.0 + SCATTER) }
-}
-
-/// Friction and the range in which it is to be expected; both ways vary together.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Friction {
-    /// The least to be expected.
-    pub low: Coefficients,
-    /// The likely.
-    pub likely: Coefficients,
-    /// The most to be expected.
-    pub high: Coefficients,
-}
-
-impl Friction {
-    /// Friction without scatter.
-    pub const fn exact(coefficients: Coefficients) -> Friction {
-        Friction { low: coefficients, likely: coefficients, high: coefficients }
-    }
-
-    /// The friction, where it can be used.
-    ///
-    /// # Errors
-    /// Where a coefficient is not above zero, or a range is upside down.
-    pub fn checked(self) -> Result<Friction, BadFigure> {
-        for coefficients in [self.low, self.likely, self.high] {
-            coefficients.checked()?;
-        }
-        Spread::new(self.low.around, self.likely.around, self.high.around)?;
-        Spread::new(self.low.along, self.likely.along, self.high.along)?;
-        Ok(self)
-    }
+pub fn range(jaws: JawSurface, work: WorkSurface, metal: WorkMetal) -> Spread<Coefficients> {
+    let nominal = coefficients(jaws, work).times(metal.factor());
+    Spread { low: nominal.times(1.0 - SCATTER), nominal, high: nominal.times(1.0 + SCATTER) }
 }
