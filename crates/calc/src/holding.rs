@@ -83,6 +83,16 @@ impl Loss {
         }
     }
 
+    /// The jaws that would lose as much at every speed.
+    ///
+    /// Valid: grip at rest not negative.
+    /// # Errors
+    /// Names the figure that is not valid.
+    pub fn mass_radius(self, at_rest: Force) -> Result<MassRadius, BadFigure> {
+        not_negative(at_rest.n(), "grip at rest")?;
+        self.per_square(at_rest).map(MassRadius::from_kg_m)
+    }
+
     /// Force that the grip loses at a speed.
     ///
     /// `F_c = Σ(m·r)·(π·n/30)²`, or `F_c = share·F_0·(n/n_share)²`.

@@ -5,14 +5,13 @@
 //! is computed with whole nanometers.
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
-//! [`spread`], [`figure`], [`holding`], [`bending`], [`drag`], [`held`], [`registry`].
+//! [`spread`], [`figure`], [`holding`], [`bending`], [`held`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
 
 pub mod bar;
 pub mod bending;
-pub mod drag;
 pub mod figure;
 pub mod held;
 pub mod holding;
