@@ -79,10 +79,11 @@ impl Cantilever {
     /// Second moment of area `I = π·(D⁴ − d⁴)/64`.
     /// Valid: one stretch or more, each longer than nothing, its bore smaller than its diameter;
     /// modulus above zero; compliances not negative.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: second moment of a ring.
     /// Held to: `handbook/bending.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn new(
         steps: &[Step],
         modulus: Modulus,
@@ -113,11 +114,12 @@ impl Cantilever {
     /// jaw face; exact for such a beam up to rounding, but for stretches shorter than a thousandth
     /// of the way to the load, which bend as they should at a place up to two thousandths away.
     /// Valid: load on the part, force and moment finite.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: Euler–Bernoulli beam theory, any text on finite elements; held to closed forms, to
     /// direct integration and to an independent dense solver.
     /// Held to: `handbook/bending.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn at_load(&self, load: &Load) -> Result<Bent, BadFigure> {
         let line = self.line_to_load(load)?;
         line.last().copied().ok_or(PLACE)
@@ -126,7 +128,10 @@ impl Cantilever {
     /// How the part stands at the jaw face, at each change of diameter up to the load, at the load
     /// and at its free end.
     ///
-    /// Valid, errors, source: as [`Cantilever::at_load`]. Beyond the load the part stays straight.
+    /// Valid, source: as [`Cantilever::at_load`]. Beyond the load the part stays straight.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn line(&self, load: &Load) -> Result<Vec<Bent>, BadFigure> {
         let mut line = self.line_to_load(load)?;
         let end = self.stick_out();

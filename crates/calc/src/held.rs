@@ -196,9 +196,10 @@ impl HeldPart<'_> {
     /// cut, with the passive and the cutting force across each other; a grip shorter than the jaws
     /// by [`holding::short_grip`].
     /// Valid: as the parts of [`crate::holding`] and [`crate::bending`].
+    /// Source: those parts.
+    ///
     /// # Errors
     /// Names the figure that is not valid.
-    /// Source: those parts.
     pub fn margins(&self, cut: &HeldCut) -> Result<Margins, BadFigure> {
         let outcomes = self.outcomes(cut)?;
         let [low, nominal, high] = outcomes;
@@ -230,7 +231,10 @@ impl HeldPart<'_> {
     /// margins at the low end; none where full jaws do not. For the last parts of a bar.
     ///
     /// Found by halving, up to the micrometer.
-    /// Valid, errors, source: as [`HeldPart::margins`].
+    /// Valid, source: as [`HeldPart::margins`].
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn shortest_grip(&self, cut: &HeldCut) -> Result<Option<Length>, BadFigure> {
         let holds = |um: i64| -> Result<bool, BadFigure> {
             let gripped = Length::from_um(um);
@@ -268,15 +272,15 @@ impl HeldPart<'_> {
         let length = self.gripped.min(holder.jaw_length);
         let friction = end.of(holder.friction);
         let seat = Seat { diameter: self.diameter, length, friction };
-        let on = cut.reaction(end.other(), length)?;
+        let on = cut.reaction(end.other(), length);
         let full = end.of(holder.at_rest);
         let at_rest = holding::short_grip(full, length, holder.jaw_length)?;
         // Speed takes from a short grip what it takes from a full one.
         let loss = Loss::Jaws(holder.loss.mass_radius(full)?);
-        let lost = loss.at(at_rest, cut.speed)?;
+        let taken = loss.at(at_rest, cut.speed)?;
         let left = holding::grip_at_speed(at_rest, loss, cut.speed)?;
         let for_cut = seat.grip_needed(&on)?;
-        let needed = holding::grip_at_rest_needed(for_cut, lost, holder.safety)?;
+        let needed = holding::grip_at_rest_needed(for_cut, taken, holder.safety)?;
         let over = |held: f64, acts: f64| (acts > 0.0).then(|| held / acts);
         Ok(Outcome {
             needed,
@@ -286,7 +290,7 @@ impl HeldPart<'_> {
             slip: over(seat.slip_torque(left)?.nm(), on.torque.nm()),
             pull_out: over(seat.pull_out_force(left)?.n(), on.axial.n()),
             overturning: over(seat.overturning_moment(left, on.radial)?.nm(), on.overturning.nm()),
-            loss: over(LARGEST_LOSS * at_rest.n(), lost.n()),
+            loss: over(LARGEST_LOSS * at_rest.n(), taken.n()),
         })
     }
 
@@ -371,7 +375,7 @@ impl HeldCut {
     }
 
     /// What it does to the bar in the jaws.
-    fn reaction(&self, end: End, gripped: Length) -> Result<Reaction, BadFigure> {
+    fn reaction(&self, end: End, gripped: Length) -> Reaction {
         let [cutting, passive, feed] =
             [self.cutting, self.passive, self.feed].map(|force| end.of(force).n());
         let radius = self.diameter.m() / 2.0;
@@ -381,12 +385,12 @@ impl HeldCut {
         let turned = if self.toward_chuck { -feed } else { feed } * radius;
         let straight = passive * lever;
         let in_plane = (straight + turned).abs().max(straight);
-        Ok(Reaction {
+        Reaction {
             torque: Torque::from_nm(cutting * radius + end.of(self.torque).nm()),
             axial: Force::from_n(feed),
             radial: Force::from_n(libm::hypot(passive, cutting)),
             overturning: Torque::from_nm(libm::hypot(in_plane, cutting * lever)),
-        })
+        }
     }
 
     /// The cut as bending sees it. A feed force toward the chuck bends the part back, so that the

@@ -43,10 +43,11 @@ impl Safety {
 ///
 /// `jaws · mass · radius`, the radius from the spindle axis to a jaw's center of gravity.
 /// Valid: one jaw or more, mass and radius not negative.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: VDI 3106 as restated in chuck makers' manuals.
 /// Held to: `handbook/holding.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn mass_radius(jaws: u32, mass: Mass, radius: Length) -> Result<MassRadius, BadFigure> {
     let jaws = positive(f64::from(jaws), "number of jaws")?;
     let mass = not_negative(mass.kg(), "mass of a jaw")?;
@@ -86,6 +87,7 @@ impl Loss {
     /// The jaws that would lose as much at every speed.
     ///
     /// Valid: grip at rest not negative.
+    ///
     /// # Errors
     /// Names the figure that is not valid.
     pub fn mass_radius(self, at_rest: Force) -> Result<MassRadius, BadFigure> {
@@ -97,11 +99,12 @@ impl Loss {
     ///
     /// `F_c = Σ(m·r)·(π·n/30)²`, or `F_c = share·F_0·(n/n_share)²`.
     /// Valid: grip at rest and speed not negative. Gripping from outside; from inside speed adds.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: VDI 3106 as restated in chuck makers' manuals; the square of the speed also in
     /// measurements on a flexible chuck (Loughborough thesis, repository.lboro.ac.uk 9577880).
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn at(self, at_rest: Force, speed: SpindleSpeed) -> Result<Force, BadFigure> {
         not_negative(at_rest.n(), "grip at rest")?;
         let omega = radians(not_negative(speed.rpm(), "spindle speed")?);
@@ -127,11 +130,14 @@ fn radians(rpm: f64) -> f64 {
 /// What the grip is at a speed; nothing where all of it is lost.
 ///
 /// `F = max(0, F_0 − F_c)`.
-/// Valid, errors, source: as [`Loss::at`].
+/// Valid, source: as [`Loss::at`].
 /// Held to: `handbook/holding.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn grip_at_speed(at_rest: Force, loss: Loss, speed: SpindleSpeed) -> Result<Force, BadFigure> {
-    let lost = loss.at(at_rest, speed)?;
-    Ok(Force::from_n((at_rest.n() - lost.n()).max(0.0)))
+    let taken = loss.at(at_rest, speed)?;
+    Ok(Force::from_n((at_rest.n() - taken.n()).max(0.0)))
 }
 
 /// Grip at rest that a cut needs at a speed.
@@ -139,10 +145,11 @@ pub fn grip_at_speed(at_rest: Force, loss: Loss, speed: SpindleSpeed) -> Result<
 /// `F_sp0 = S_sp·(F_spz·S_z + F_c)`, with `F_spz` the grip that the cut needs without any factor
 /// and `F_c` the loss.
 /// Valid: forces not negative, factors 1 or more.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: VDI 3106 as restated in several chuck makers' manuals (makers withheld).
 /// Held to: `handbook/holding.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn grip_at_rest_needed(
     for_cut: Force,
     lost: Force,
@@ -160,10 +167,11 @@ pub fn grip_at_rest_needed(
 /// `n = (30/π)·√((F_sp0/S_sp − F_spz·S_z)/Σ(m·r))`; zero where the grip is too small even at rest,
 /// infinite where speed takes no grip. The speed limits of chuck and spindle come on top.
 /// Valid: forces not negative, factors 1 or more.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: VDI 3106 as restated in several chuck makers' manuals (makers withheld).
 /// Held to: `handbook/holding.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn highest_speed(
     at_rest: Force,
     for_cut: Force,
@@ -185,13 +193,14 @@ pub fn highest_speed(
 ///
 /// `n = (30/π)·√(0.67·F_0/Σ(m·r))`; infinite where speed takes no grip.
 /// Valid: grip at rest above zero.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: EN 1550 as restated in several chuck makers' manuals (makers withheld).
 /// Held to: `handbook/holding.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn speed_of_largest_loss(at_rest: Force, loss: Loss) -> Result<SpindleSpeed, BadFigure> {
-    let lost = LARGEST_LOSS * positive(at_rest.n(), "grip at rest")?;
-    loss.speed_of(at_rest, lost)
+    let most = LARGEST_LOSS * positive(at_rest.n(), "grip at rest")?;
+    loss.speed_of(at_rest, most)
 }
 
 /// What is left of the grip where a bar fills only a part of the jaws' length.
@@ -199,10 +208,11 @@ pub fn speed_of_largest_loss(at_rest: Force, loss: Loss) -> Result<SpindleSpeed,
 /// `F·min(1, g/l)`, with `g` the gripped length and `l` the length of the jaws: the pressure
 /// between jaws and bar stays what it is with full jaws, and the jaws do not tip.
 /// Valid: grip not negative, lengths above zero.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: common practice; no source.
 /// Held to: `handbook/holding.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn short_grip(full: Force, gripped: Length, jaws: Length) -> Result<Force, BadFigure> {
     let full = not_negative(full.n(), "grip at rest")?;
     let gripped = positive(gripped.mm(), "gripped length")?;
@@ -244,11 +254,12 @@ impl Seat {
     /// `F = √((2·M_t/(D·µ_t))² + (F_a/µ_a)²)`; with one µ this is `√(F_t² + F_a²)/µ`, where
     /// `F_t = F_cut·d_cut/D`.
     /// Valid: diameter and friction above zero.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: friction force along the resultant; with one µ and no axial force chuck makers'
     /// manuals restating VDI 3106.
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn grip_against_slip(&self, on: &Reaction) -> Result<Force, BadFigure> {
         let friction = self.friction.checked()?;
         let torque = not_negative(on.torque.nm().abs(), "torque of the cut")?;
@@ -264,11 +275,12 @@ impl Seat {
     /// length `g`; three or more equal jaws, or a ring, first lift at `P = F/2` or `M = F·g/12`.
     /// Friction along the jaws helps and is left out, for torque and axial force want it.
     /// Valid: three jaws or more, or a collet; length above zero.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: statics, derived here (pressure `p(x, φ) = p_0 + (a + b·x)·cos φ`, never negative);
     /// checked by adding up jaws one by one.
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn grip_against_lift(&self, on: &Reaction) -> Result<Force, BadFigure> {
         let length = positive(self.length.m(), "gripped length")?;
         let radial = not_negative(on.radial.n().abs(), "radial force")?;
@@ -282,11 +294,12 @@ impl Seat {
     /// `F = 4·M/(µ_a·D)`: one jaw with a third of the grip holds by friction, at ¾·D from the line
     /// through the two others.
     /// Valid: diameter and friction above zero.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: a chuck maker's manual, permissible overhang (maker withheld): lever 0.75·D and
     /// friction of a third of the grip.
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn grip_against_tipping(&self, on: &Reaction) -> Result<Force, BadFigure> {
         let friction = self.friction.checked()?;
         let moment = not_negative(on.overturning.nm().abs(), "overturning moment")?;
@@ -299,10 +312,13 @@ impl Seat {
     /// The smaller of two ways in which the jaws can hold: by pressure against overturning and
     /// friction against slip, `max(lift, slip)`; or by friction against both, `tipping + slip`. A
     /// bar held long is held the first way, a disc the second.
-    /// Valid and errors: as the parts.
+    /// Valid: as the parts.
     /// Source: the parts; that each way in which a body can be in balance is enough is the lower
     /// bound theorem of plasticity.
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn grip_needed(&self, on: &Reaction) -> Result<Force, BadFigure> {
         let slip = self.grip_against_slip(on)?.n();
         let pressed = self.grip_against_lift(on)?.n().max(slip);
@@ -314,10 +330,11 @@ impl Seat {
     ///
     /// `M = µ_t·F·D/2`.
     /// Valid: grip not negative, diameter and friction above zero.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: friction at a radius.
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn slip_torque(&self, grip: Force) -> Result<Torque, BadFigure> {
         let grip = not_negative(grip.n(), "grip")?;
         let torque = self.friction.checked()?.around * grip * self.diameter_m()? / 2.0;
@@ -328,10 +345,11 @@ impl Seat {
     ///
     /// `F_a = µ_a·F`.
     /// Valid: grip not negative, friction above zero.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: friction.
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn pull_out_force(&self, grip: Force) -> Result<Force, BadFigure> {
         let grip = not_negative(grip.n(), "grip")?;
         within_floats(self.friction.checked()?.along * grip, "pull-out force").map(Force::from_n)
@@ -342,10 +360,11 @@ impl Seat {
     /// The larger of `(F − 2·P)·g/12`, where the jaws' edge lifts, and `µ_a·F·D/4`, where the bar
     /// tips out; never below zero.
     /// Valid: grip not negative, lengths and friction above zero.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: as [`Seat::grip_against_lift`] and [`Seat::grip_against_tipping`].
     /// Held to: `handbook/holding.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn overturning_moment(&self, grip: Force, radial: Force) -> Result<Torque, BadFigure> {
         let grip_n = not_negative(grip.n(), "grip")?;
         let radial = not_negative(radial.n().abs(), "radial force")?;

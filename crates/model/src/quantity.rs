@@ -66,6 +66,8 @@ quantities! {
     Angle: from_deg, deg, "°";
     /// Mass of all jaws, each times the radius of its center of gravity.
     MassRadius: from_kg_m, kg_m, "kg·m";
+    /// Resistance to a change of rotation.
+    Inertia: from_kg_m2, kg_m2, "kg·m²";
     /// Stiffness of a material in tension.
     Modulus: from_gpa, gpa, "GPa";
     /// How far something springs away.

@@ -39,7 +39,7 @@ impl Banded {
     /// The unknowns for a right side, whose held entries are zero; none where the matrix is not
     /// positive definite in floating point.
     ///
-    /// LDLᵀ without exchanging rows, which a positive definite matrix does not need. Source:
+    /// `LDLᵀ` without exchanging rows, which a positive definite matrix does not need. Source:
     /// Golub and Van Loan, Matrix Computations, banded systems; from memory.
     pub(super) fn solve(mut self, mut right: Vec<f64>) -> Option<Vec<f64>> {
         let count = self.rows.len();

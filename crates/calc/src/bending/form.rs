@@ -8,10 +8,11 @@ use model::quantity::{Deflection, Force, Torque};
 /// Stick-out as a multiple of the diameter; 3 to 4 is the most without support.
 ///
 /// Valid: both above zero.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: 3 a bench lathe owner's manual (maker withheld); 3 to 4 common practice.
 /// Held to: `handbook/bending.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn stick_out_ratio(stick_out: Length, diameter: Length) -> Result<f64, BadFigure> {
     Ok(positive(stick_out.mm(), "stick-out")? / positive(diameter.mm(), "diameter")?)
 }
@@ -22,10 +23,11 @@ pub fn stick_out_ratio(stick_out: Length, diameter: Length) -> Result<f64, BadFi
 /// direction and `δ_t` off in the direction of the cut, which counts in the second order only,
 /// about `δ_t²/r` on the diameter.
 /// Valid: diameter above zero, deflections finite, the radial one above −r.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: geometry.
 /// Held to: `handbook/bending.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn diameter_error(
     diameter: Length,
     radial: Deflection,
@@ -90,10 +92,11 @@ impl Cantilever {
     /// That a cut gets shallower and its force smaller as the part gives way is left out. Steps
     /// are those of the part before the cut: what is in front of the tool bears nothing.
     /// Valid: place on the part, forces finite.
-    /// # Errors
-    /// Names the figure that is not valid.
     /// Source: as [`Cantilever::at_load`] and [`diameter_error`].
     /// Held to: `handbook/bending.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn error_at(&self, cut: &Cut, at: Length) -> Result<Deflection, BadFigure> {
         let radius = positive(cut.diameter.m(), "diameter of a cut")? / 2.0;
         let passive = finite(cut.passive.n(), "passive force")?;
@@ -109,8 +112,11 @@ impl Cantilever {
 
     /// The form that a cut leaves, at 33 places from its start to its end.
     ///
-    /// Valid, errors, source: as [`Cantilever::error_at`].
+    /// Valid, source: as [`Cantilever::error_at`].
     /// Held to: `handbook/bending.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
     pub fn form(&self, cut: &Cut) -> Result<Form, BadFigure> {
         let errors: Result<Vec<_>, BadFigure> = (0..PLACES)
             .map(|index| {
@@ -136,9 +142,10 @@ impl Form {
     ///
     /// Between the places looked at the error is taken as a straight line.
     /// Valid: allowance not negative.
+    /// Source: geometry.
+    ///
     /// # Errors
     /// Names the figure that is not valid.
-    /// Source: geometry.
     pub fn broken(&self, allowed: Deflection) -> Result<Option<Broken>, BadFigure> {
         let allowed = not_negative(allowed.um(), "allowed error of the diameter")?;
         let over = |error: Deflection| error.um().abs() > allowed;

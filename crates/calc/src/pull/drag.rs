@@ -38,10 +38,11 @@ impl Way {
 /// `F = µ·(m·g + N) + m·a`.
 /// Valid: mass above zero, the rest not negative. A bar that hangs on burrs or in a gap of the
 /// liner takes more.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: Newton's law and friction.
 /// Held to: `handbook/drag.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn drag(mass: Mass, way: &Way) -> Result<Force, BadFigure> {
     let mass = positive(mass.kg(), "mass of the bar")?;
     let (friction, acceleration, side_load) = way.checked()?;
@@ -54,10 +55,11 @@ pub fn drag(mass: Mass, way: &Way) -> Result<Force, BadFigure> {
 /// `m = (F_hold/S − µ·N)/(µ·g + a)`; nothing where the side load alone is too much, infinite where
 /// nothing holds a bar back.
 /// Valid: hold not negative, factor 1 or more.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: [`drag`], solved for the mass.
 /// Held to: `handbook/drag.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn heaviest_bar(hold: Force, way: &Way, factor: f64) -> Result<Mass, BadFigure> {
     let hold = not_negative(hold.n(), "hold of the gripper")?;
     let (friction, acceleration, side_load) = way.checked()?;
@@ -74,10 +76,11 @@ pub fn heaviest_bar(hold: Force, way: &Way, factor: f64) -> Result<Mass, BadFigu
 /// `h = (t/2)·(L/b)²`: an indicator shows twice the offset of a turning bar, and a bar that is bent
 /// evenly is bowed with the square of the length.
 /// Valid: runout not negative, lengths above zero.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: geometry of a flat arc.
 /// Held to: `handbook/drag.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn bow_mm(runout: Length, base: Length, length: Length) -> Result<f64, BadFigure> {
     let runout = not_negative(runout.mm(), "runout of the bar")?;
     let ratio = positive(length.mm(), "length of the bar")? / positive(base.mm(), "base length")?;
@@ -90,10 +93,11 @@ pub fn bow_mm(runout: Length, base: Length, length: Length) -> Result<f64, BadFi
 /// is pressed flat by what its bow `h` is more than the play in the liner's bore; below that it
 /// lies free. A bar bent more than once touches more often.
 /// Valid: lengths, diameter and modulus above zero, bow not negative, play not negative.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: beam on two supports, `δ = P·L³/(48·E·I)`, any text on strength of materials.
 /// Held to: `handbook/drag.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn side_load(
     diameter: Length,
     length: Length,
@@ -127,11 +131,12 @@ pub struct Stub {
 /// Between the smallest and the largest stub the force grows in a straight line, as a spring does
 /// with its way; what is found on the stub takes a share each.
 /// Valid: diameter between the gripper's smallest and largest, forces and factors above zero.
-/// # Errors
-/// Names the figure that is not valid.
 /// Source: Hooke's law; the shares are the gripper file's, their defaults common practice (turned
 /// from the friction of jaws on turned and raw steel, trade-checks I7).
 /// Held to: `handbook/drag.toml`.
+///
+/// # Errors
+/// Names the figure that is not valid.
 pub fn hold(
     hold: &Hold,
     range: (Length, Length),
