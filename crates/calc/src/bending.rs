@@ -1,8 +1,8 @@
 //! How far a part bends away from the tool, and what that does to its diameter.
 //!
 //! The part is a stepped round bar that stands out of a chuck which gives way (Euler–Bernoulli).
-//! Shear is left out: it adds about `0.54·(d/L)²` of the deflection of a steel bar of diameter `d`
-//! at stick-out `L`, 6 % at `L = 3·d`, so that short and thick parts bend more than told here.
+//! [`Cantilever::with_shear`] adds what shear adds: about `0.55·(d/L)²` of the deflection of a
+//! steel bar of diameter `d` at stick-out `L`, 6 % at `L = 3·d` and half at `L = d`.
 
 mod banded;
 mod form;
@@ -10,7 +10,7 @@ mod form;
 pub use form::{Broken, Cut, Form, diameter_error, stick_out_ratio};
 
 use crate::figure::{BadFigure, finite, not_negative, positive, within_floats};
-use banded::Banded;
+use banded::{Banded, Factored};
 use core::f64::consts::PI;
 use model::Length;
 use model::quantity::{Deflection, Force, Modulus, RadialCompliance, TiltCompliance, Torque};
@@ -41,6 +41,8 @@ pub struct Compliance {
 pub struct Cantilever {
     /// Length in mm and `E·I` in N·mm² of each stretch, from the jaw face outward.
     stretches: Vec<(f64, f64)>,
+    /// Length in mm and slope for each newton in 1/N that shear adds in each stretch.
+    shear: Vec<(f64, f64)>,
     compliance: Compliance,
 }
 
@@ -100,7 +102,44 @@ impl Cantilever {
         if stretches.is_empty() {
             return Err(BadFigure { what: "part in front of the jaws", must: "one step or more" });
         }
-        Ok(Cantilever { stretches, compliance })
+        Ok(Cantilever { stretches, shear: Vec::new(), compliance })
+    }
+
+    /// The part with what shear adds to its deflection.
+    ///
+    /// `δ_s = F·∫dx/(κ·G·A)` up to the load, `G = E/(2·(1 + ν))`; for a ring with `m = d/D`
+    /// `κ = 6·(1 + ν)·(1 + m²)²/((7 + 6·ν)·(1 + m²)² + (20 + 12·ν)·m²)`, 0.886 for solid steel.
+    /// Valid: `0 ≤ ν ≤ 0.5`, figures as for [`Cantilever::new`].
+    /// Source: Timoshenko beam, with the shear coefficient of Cowper (1966); from memory.
+    /// Held to: `handbook/bending.toml`.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
+    pub fn with_shear(
+        steps: &[Step],
+        modulus: Modulus,
+        poisson: f64,
+        compliance: Compliance,
+    ) -> Result<Cantilever, BadFigure> {
+        if !(0.0..=0.5).contains(&poisson) {
+            return Err(BadFigure { what: "Poisson's ratio", must: "from 0 to 0.5" });
+        }
+        let part = Cantilever::new(steps, modulus, compliance)?;
+        let shear_modulus = 1000.0 * modulus.gpa() / (2.0 * (1.0 + poisson));
+        let of =
+            |step: &Step| (step.length.mm(), 1.0 / (shear_modulus * shear_area(step, poisson)));
+        Ok(Cantilever { shear: steps.iter().map(of).collect(), ..part })
+    }
+
+    /// Deflection in mm that shear adds up to a place, for a force beyond it.
+    fn shear_to(&self, at: f64, force: f64) -> f64 {
+        let mut start = 0.0;
+        let add = |sum: f64, &(length, slope): &(f64, f64)| {
+            let within = (at - start).clamp(0.0, length);
+            start += length;
+            sum + force * slope * within
+        };
+        self.shear.iter().fold(0.0, add)
     }
 
     /// How far the part stands out of the jaws, in mm.
@@ -121,8 +160,25 @@ impl Cantilever {
     /// # Errors
     /// Names the figure that is not valid.
     pub fn at_load(&self, load: &Load) -> Result<Bent, BadFigure> {
-        let line = self.line_to_load(load)?;
-        line.last().copied().ok_or(PLACE)
+        let [bent] = self.at_loads(load.at, [(load.force, load.moment)])?;
+        Ok(bent)
+    }
+
+    /// As [`Cantilever::at_load`], for several forces and moments at one place.
+    fn at_loads<const N: usize>(
+        &self,
+        at: Length,
+        loads: [(Force, Torque); N],
+    ) -> Result<[Bent; N], BadFigure> {
+        let elements = self.elements_to(at.mm())?;
+        let seated = self.seated(&elements)?;
+        let mut bents = [Bent { at: at.mm(), deflection: Deflection::default(), slope: 0.0 }; N];
+        for (bent, (force, moment)) in bents.iter_mut().zip(loads) {
+            let unknowns = self.unknowns(seated.as_ref(), force, moment)?;
+            let [.., deflection, slope] = unknowns[..] else { return Err(STIFFNESS) };
+            *bent = self.bent(at.mm(), deflection, slope, force)?;
+        }
+        Ok(bents)
     }
 
     /// How the part stands at the jaw face, at each change of diameter up to the load, at the load
@@ -144,10 +200,9 @@ impl Cantilever {
     }
 
     fn line_to_load(&self, load: &Load) -> Result<Vec<Bent>, BadFigure> {
-        let force = finite(load.force.n(), "force on the part")?;
-        let moment = 1000.0 * finite(load.moment.nm(), "moment on the part")?;
         let elements = self.elements_to(load.at.mm())?;
-        let unknowns = self.solve(&elements, force, moment).ok_or(STIFFNESS)?;
+        let seated = self.seated(&elements)?;
+        let unknowns = self.unknowns(seated.as_ref(), load.force, load.moment)?;
         let mut at = 0.0;
         let places = std::iter::once(0.0).chain(elements.iter().map(|(length, _)| {
             at += length;
@@ -155,11 +210,16 @@ impl Cantilever {
         }));
         let bent = |(at, unknowns): (f64, &[f64])| {
             let [deflection, slope] = *unknowns else { return Err(STIFFNESS) };
-            let deflection = within_floats(1000.0 * deflection, "deflection")?;
-            let slope = within_floats(slope, "slope")?;
-            Ok(Bent { at, deflection: Deflection::from_um(deflection), slope })
+            self.bent(at, deflection, slope, load.force)
         };
         places.zip(unknowns.chunks(2)).map(bent).collect()
+    }
+
+    /// A place with the deflection of bending in mm, to which shear is added.
+    fn bent(&self, at: f64, bending: f64, slope: f64, force: Force) -> Result<Bent, BadFigure> {
+        let deflection = 1000.0 * (bending + self.shear_to(at, force.n()));
+        let deflection = Deflection::from_um(within_floats(deflection, "deflection")?);
+        Ok(Bent { at, deflection, slope: within_floats(slope, "slope")? })
     }
 
     /// The stretches from the jaw face to a place on the part.
@@ -173,14 +233,20 @@ impl Cantilever {
             start += length;
             (length > 0.0).then_some((length, length / stiffness))
         });
-        let elements = gathered(pieces, SHORTEST * at);
-        Ok(elements.into_iter().map(|(length, yields)| (length, length / yields)).collect())
+        let mut elements = gathered(pieces, SHORTEST * at);
+        for (length, stiffness) in &mut elements {
+            *stiffness = *length / *stiffness;
+        }
+        Ok(elements)
     }
 
-    /// Deflection in mm and slope in rad at each end of the elements.
-    fn solve(&self, elements: &[(f64, f64)], force: f64, moment: f64) -> Option<Vec<f64>> {
-        let nodes = elements.len() + 1;
-        let mut matrix = Banded::new(2 * nodes);
+    /// The equations of the elements on the springs of the chuck; none where there is no element,
+    /// since the load then stands at the very jaw face.
+    fn seated(&self, elements: &[(f64, f64)]) -> Result<Option<Factored>, BadFigure> {
+        if elements.is_empty() {
+            return Ok(None);
+        }
+        let mut matrix = Banded::new(2 * (elements.len() + 1));
         for (index, &(length, stiffness)) in elements.iter().enumerate() {
             let (k, l) = (stiffness / (length * length * length), length);
             let at = 2 * index;
@@ -197,17 +263,31 @@ impl Cantilever {
             }
         }
         self.seat(&mut matrix, elements);
-        let mut right = vec![0.0; 2 * nodes];
-        *right.get_mut(2 * nodes - 2)? = force;
-        *right.get_mut(2 * nodes - 1)? = moment;
-        // A load at the very jaw face acts on the springs alone; what is held does not move.
-        if elements.is_empty() {
-            return Some(vec![
+        matrix.factored().map(Some).ok_or(STIFFNESS)
+    }
+
+    /// Deflection in mm and slope in rad at each end of the elements, under a load at the last.
+    fn unknowns(
+        &self,
+        seated: Option<&Factored>,
+        force: Force,
+        moment: Torque,
+    ) -> Result<Vec<f64>, BadFigure> {
+        let force = finite(force.n(), "force on the part")?;
+        let moment = 1000.0 * finite(moment.nm(), "moment on the part")?;
+        let Some(seated) = seated else {
+            // What the chuck holds rigidly does not move.
+            return Ok(vec![
                 force * self.compliance.radial.um_per_kn() * 1e-6,
                 moment * self.compliance.tilt.urad_per_nm() * 1e-9,
             ]);
+        };
+        let mut right = vec![0.0; seated.unknowns()];
+        if let [.., across, turning] = right.as_mut_slice() {
+            (*across, *turning) = (force, moment);
         }
-        matrix.solve(right)
+        seated.solve(&mut right);
+        Ok(right)
     }
 
     /// Sets the first end of the beam on the springs of the chuck.
@@ -231,7 +311,7 @@ impl Cantilever {
 /// Pieces, each with its length and what it yields (`length/EI`), gathered so that none is shorter
 /// than `least`: a short piece takes from the next what it lacks, the last from the one before.
 fn gathered(pieces: impl Iterator<Item = (f64, f64)>, least: f64) -> Vec<(f64, f64)> {
-    let mut elements: Vec<(f64, f64)> = Vec::new();
+    let mut elements: Vec<(f64, f64)> = Vec::with_capacity(16);
     let mut short: Option<(f64, f64)> = None;
     for (length, yields) in pieces {
         let before = short.take().unwrap_or((0.0, 0.0));
@@ -268,6 +348,16 @@ const STIFFNESS: BadFigure =
 
 fn length_of(step: &Step) -> Result<f64, BadFigure> {
     positive(step.length.mm(), "length of a step")
+}
+
+/// Area of a good step in mm², with the shear coefficient of a ring.
+fn shear_area(step: &Step, poisson: f64) -> f64 {
+    let (outer, inner) = (step.diameter.mm(), step.bore.mm());
+    let hollow = (inner / outer) * (inner / outer);
+    let square = (1.0 + hollow) * (1.0 + hollow);
+    let below = (7.0 + 6.0 * poisson) * square + (20.0 + 12.0 * poisson) * hollow;
+    let coefficient = 6.0 * (1.0 + poisson) * square / below;
+    coefficient * PI / 4.0 * (outer - inner) * (outer + inner)
 }
 
 /// Second moment of area in mm⁴.

@@ -1,15 +1,19 @@
 //! A part in its chuck under a cut: every margin of holding and bending at once, each as a range,
 //! and the limit that is nearest.
 
-use crate::bending::{self, Broken, Cantilever, Compliance, Cut, Step};
-use crate::figure::{BadFigure, not_negative, not_negative_range, positive};
-use crate::holding::friction::Coefficients;
-use crate::holding::{self, LARGEST_LOSS, Loss, Reaction, Safety, Seat};
+mod reckon;
+
+use crate::bending::{self, Broken, Step};
+use crate::figure::BadFigure;
+use crate::holding::friction::{self, Coefficients, WorkMetal, WorkSurface};
+use crate::holding::{Loss, Safety};
 use crate::spread::Spread;
 use model::Length;
+use model::files::lathe::{Chuck, Grip, HolderKind};
 use model::quantity::{
     Deflection, Force, Modulus, RadialCompliance, SpindleSpeed, TiltCompliance, Torque,
 };
+use reckon::{Outcome, ratios};
 
 /// What the chuck holds in a cut over what acts: 2 or more.
 ///
@@ -31,12 +35,56 @@ pub struct Holder {
     pub jaw_length: Length,
     /// Friction between jaws and bar.
     pub friction: Spread<Coefficients>,
-    /// How far the bar gives way sideways.
-    pub radial: Spread<RadialCompliance>,
-    /// How far it tilts.
-    pub tilt: Spread<TiltCompliance>,
+    /// How far the bar gives way sideways, where it is known.
+    pub radial: Option<Spread<RadialCompliance>>,
+    /// How far it tilts, where it is known.
+    pub tilt: Option<Spread<TiltCompliance>>,
     /// Factors that the grip is to keep.
     pub safety: Safety,
+}
+
+/// How far grip scatters to both sides: ±10 %, a chuck that is greased as it should be.
+///
+/// Common practice; wear and want of grease are the business of [`Safety`].
+pub const GRIP_SCATTER: f64 = 0.1;
+
+/// How far the compliance of a chuck scatters to both sides: ±30 %. Common practice.
+pub const COMPLIANCE_SCATTER: f64 = 0.3;
+
+/// Poisson's ratio taken for shear: 0.3, steel. Metals lie between 0.2 and 0.35, which changes the
+/// deflection by less than a hundredth.
+const POISSON: f64 = 0.3;
+
+impl Holder {
+    /// The chuck of a lathe file, holding a bar of this surface and metal, with the least safety.
+    ///
+    /// Valid: what a lathe file may hold.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
+    pub fn of(
+        grip: &Grip,
+        chuck: &Chuck,
+        work: WorkSurface,
+        metal: WorkMetal,
+    ) -> Result<Holder, BadFigure> {
+        let loss = match (grip.kind, grip.mass_radius, grip.lost) {
+            (HolderKind::Jaw, Some(sum), _) => Loss::Jaws(sum),
+            (HolderKind::Collet, _, Some(lost)) => Loss::Share { lost, at: chuck.max_speed },
+            _ => return Err(BadFigure { what: "loss of grip by speed", must: "known" }),
+        };
+        let about = |value, share| Spread::either_side(value, share);
+        let of = |value| about(value, COMPLIANCE_SCATTER);
+        Ok(Holder {
+            at_rest: about(grip.force.n(), GRIP_SCATTER).map(Force::from_n),
+            loss,
+            jaw_length: chuck.jaw_length,
+            friction: friction::range(grip.surface, work, metal),
+            radial: grip.radial.map(|it| of(it.um_per_kn()).map(RadialCompliance::from_um_per_kn)),
+            tilt: grip.tilt.map(|it| of(it.urad_per_nm()).map(TiltCompliance::from_urad_per_nm)),
+            safety: Safety::LEAST,
+        })
+    }
 }
 
 /// A part as it stands in the chuck before a cut.
@@ -120,6 +168,9 @@ pub struct SizeError {
     pub taper: Spread<Deflection>,
     /// Where the nominal error is larger than allowed.
     pub broken: Option<Broken>,
+    /// Whether it is known how the chuck gives way. If not, this is the part's share alone, and
+    /// the real error is larger.
+    pub chuck_known: bool,
 }
 
 /// Every margin of a part under a cut. What has nothing acting against it is none.
@@ -149,52 +200,12 @@ pub struct Margins {
     pub size_margin: Option<Margin>,
 }
 
-/// One end of all ranges at once.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum End {
-    Low,
-    Nominal,
-    High,
-}
-
-impl End {
-    fn of<T: Copy>(self, range: Spread<T>) -> T {
-        match self {
-            End::Low => range.low,
-            End::Nominal => range.nominal,
-            End::High => range.high,
-        }
-    }
-
-    fn other(self) -> End {
-        match self {
-            End::Low => End::High,
-            End::Nominal => End::Nominal,
-            End::High => End::Low,
-        }
-    }
-}
-
-/// What comes out with friction and grip at one end and the forces at the other; a ratio is none
-/// where nothing acts.
-#[derive(Debug, Clone, Copy)]
-struct Outcome {
-    needed: Force,
-    left: Force,
-    highest: SpindleSpeed,
-    grip: Option<f64>,
-    slip: Option<f64>,
-    pull_out: Option<f64>,
-    overturning: Option<f64>,
-    loss: Option<f64>,
-}
-
 impl HeldPart<'_> {
     /// Every margin under a cut.
     ///
     /// Overturning is reckoned about the middle of the gripped length, from the farther end of the
     /// cut, with the passive and the cutting force across each other; a grip shorter than the jaws
-    /// by [`holding::short_grip`].
+    /// by [`crate::holding::short_grip`].
     /// Valid: as the parts of [`crate::holding`] and [`crate::bending`].
     /// Source: those parts.
     ///
@@ -205,8 +216,7 @@ impl HeldPart<'_> {
         let [low, nominal, high] = outcomes;
         let margin = |of: fn(&Outcome) -> Option<f64>, least| ratios(&outcomes, of, least);
         let (size, size_margin) = self.size(cut)?;
-        let most = |it: &Step| it.diameter;
-        let diameter = self.steps.first().map_or(self.diameter, most);
+        let diameter = self.steps.first().map_or(self.diameter, |step| step.diameter);
         let stick_out = self.steps.iter().fold(Length::ZERO, |sum, step| sum + step.length);
         Ok(Margins {
             grip: margin(|it| it.grip, 1.0),
@@ -256,156 +266,6 @@ impl HeldPart<'_> {
             if holds(middle)? { long = middle } else { short = middle }
         }
         Ok(Some(Length::from_um(long)))
-    }
-
-    /// The worst, the nominal and the best end.
-    fn outcomes(&self, cut: &HeldCut) -> Result<[Outcome; 3], BadFigure> {
-        self.holder.check()?;
-        cut.check()?;
-        positive(self.gripped.mm(), "gripped length")?;
-        let end = |end| self.outcome(cut, end);
-        Ok([end(End::Low)?, end(End::Nominal)?, end(End::High)?])
-    }
-
-    fn outcome(&self, cut: &HeldCut, end: End) -> Result<Outcome, BadFigure> {
-        let holder = self.holder;
-        let length = self.gripped.min(holder.jaw_length);
-        let friction = end.of(holder.friction);
-        let seat = Seat { diameter: self.diameter, length, friction };
-        let on = cut.reaction(end.other(), length);
-        let full = end.of(holder.at_rest);
-        let at_rest = holding::short_grip(full, length, holder.jaw_length)?;
-        // Speed takes from a short grip what it takes from a full one.
-        let loss = Loss::Jaws(holder.loss.mass_radius(full)?);
-        let taken = loss.at(at_rest, cut.speed)?;
-        let left = holding::grip_at_speed(at_rest, loss, cut.speed)?;
-        let for_cut = seat.grip_needed(&on)?;
-        let needed = holding::grip_at_rest_needed(for_cut, taken, holder.safety)?;
-        let over = |held: f64, acts: f64| (acts > 0.0).then(|| held / acts);
-        Ok(Outcome {
-            needed,
-            left,
-            highest: holding::highest_speed(at_rest, for_cut, loss, holder.safety)?,
-            grip: over(at_rest.n(), needed.n()),
-            slip: over(seat.slip_torque(left)?.nm(), on.torque.nm()),
-            pull_out: over(seat.pull_out_force(left)?.n(), on.axial.n()),
-            overturning: over(seat.overturning_moment(left, on.radial)?.nm(), on.overturning.nm()),
-            loss: over(LARGEST_LOSS * at_rest.n(), taken.n()),
-        })
-    }
-
-    fn size(&self, cut: &HeldCut) -> Result<(SizeError, Option<Margin>), BadFigure> {
-        let form = |end: End| {
-            let compliance =
-                Compliance { radial: end.of(self.holder.radial), tilt: end.of(self.holder.tilt) };
-            let part = Cantilever::new(self.steps, self.modulus, compliance)?;
-            let cut = cut.at(end);
-            Ok::<_, BadFigure>((part.form(&cut)?, part, cut))
-        };
-        let (low, nominal, high) = (form(End::Low)?, form(End::Nominal)?, form(End::High)?);
-        let at = nominal.0.worst.0;
-        let place = Length::nearest_mm(at);
-        let worst = Spread {
-            low: low.1.error_at(&low.2, place)?,
-            nominal: nominal.0.worst.1,
-            high: high.1.error_at(&high.2, place)?,
-        };
-        let taper = [&low.0, &nominal.0, &high.0].map(|form| form.taper.um());
-        let size = SizeError {
-            worst,
-            at,
-            taper: around(taper).map(Deflection::from_um),
-            broken: cut.allowed.map(|allowed| nominal.0.broken(allowed)).transpose()?.flatten(),
-        };
-        let most = around([&low.0, &nominal.0, &high.0].map(|form| form.worst.1.um().abs()));
-        let margin = cut.allowed.filter(|_| most.low > 0.0).map(|allowed| Margin {
-            ratio: Spread {
-                low: allowed.um() / most.high,
-                nominal: allowed.um() / most.nominal,
-                high: allowed.um() / most.low,
-            },
-            least: 1.0,
-        });
-        Ok((size, margin))
-    }
-}
-
-/// The range of three figures of which the second is nominal.
-fn around([one, nominal, other]: [f64; 3]) -> Spread<f64> {
-    Spread { low: one.min(nominal).min(other), nominal, high: one.max(nominal).max(other) }
-}
-
-/// One ratio of the worst, the nominal and the best end. At an end where nothing acts there is no
-/// ratio; as a range it is then told up to the nominal only.
-fn ratios(
-    [low, nominal, high]: &[Outcome; 3],
-    of: fn(&Outcome) -> Option<f64>,
-    least: f64,
-) -> Option<Margin> {
-    let low = of(low)?;
-    let nominal = of(nominal).unwrap_or(low);
-    let ratio = Spread { low, nominal, high: of(high).unwrap_or(nominal) };
-    Some(Margin { ratio, least })
-}
-
-impl Holder {
-    fn check(&self) -> Result<(), BadFigure> {
-        not_negative_range(self.at_rest.map(Force::n), "grip at rest")?;
-        not_negative_range(self.friction.map(|it| it.around), "friction around the bar")?;
-        not_negative_range(self.friction.map(|it| it.along), "friction along the bar")?;
-        let radial = self.radial.map(RadialCompliance::um_per_kn);
-        not_negative_range(radial, "radial compliance of the chuck")?;
-        let tilt = self.tilt.map(TiltCompliance::urad_per_nm);
-        not_negative_range(tilt, "tilt compliance of the chuck")?;
-        positive(self.jaw_length.mm(), "length of the jaws").map(drop)
-    }
-}
-
-impl HeldCut {
-    fn check(&self) -> Result<(), BadFigure> {
-        not_negative_range(self.cutting.map(Force::n), "cutting force")?;
-        not_negative_range(self.passive.map(Force::n), "passive force")?;
-        not_negative_range(self.feed.map(Force::n), "feed force")?;
-        not_negative_range(self.torque.map(Torque::nm), "torque of the cut")?;
-        positive(self.diameter.mm(), "diameter of a cut")?;
-        if let Some(allowed) = self.allowed {
-            not_negative(allowed.um(), "allowed error of the diameter")?;
-        }
-        Ok(())
-    }
-
-    /// What it does to the bar in the jaws.
-    fn reaction(&self, end: End, gripped: Length) -> Reaction {
-        let [cutting, passive, feed] =
-            [self.cutting, self.passive, self.feed].map(|force| end.of(force).n());
-        let radius = self.diameter.m() / 2.0;
-        let lever = self.from.max(self.to).m() + gripped.m() / 2.0;
-        // The feed force presses the side of the tool: it bends against the passive force where it
-        // points toward the chuck, and is not counted on where that would help.
-        let turned = if self.toward_chuck { -feed } else { feed } * radius;
-        let straight = passive * lever;
-        let in_plane = (straight + turned).abs().max(straight);
-        Reaction {
-            torque: Torque::from_nm(cutting * radius + end.of(self.torque).nm()),
-            axial: Force::from_n(feed),
-            radial: Force::from_n(libm::hypot(passive, cutting)),
-            overturning: Torque::from_nm(libm::hypot(in_plane, cutting * lever)),
-        }
-    }
-
-    /// The cut as bending sees it. A feed force toward the chuck bends the part back, so that the
-    /// largest error comes with the smallest of it.
-    fn at(&self, end: End) -> Cut {
-        let feed =
-            if self.toward_chuck { -end.other().of(self.feed).n() } else { end.of(self.feed).n() };
-        Cut {
-            from: self.from,
-            to: self.to,
-            diameter: self.diameter,
-            passive: end.of(self.passive),
-            cutting: end.of(self.cutting),
-            feed: Force::from_n(-feed),
-        }
     }
 }
 

@@ -36,14 +36,13 @@ impl Banded {
         }
     }
 
-    /// The unknowns for a right side, whose held entries are zero; none where the matrix is not
-    /// positive definite in floating point.
+    /// Makes the matrix ready for right sides; none where it is not positive definite in floating
+    /// point.
     ///
     /// `LDLᵀ` without exchanging rows, which a positive definite matrix does not need. Source:
     /// Golub and Van Loan, Matrix Computations, banded systems; from memory.
-    pub(super) fn solve(mut self, mut right: Vec<f64>) -> Option<Vec<f64>> {
-        let count = self.rows.len();
-        for row in 0..count {
+    pub(super) fn factored(mut self) -> Option<Factored> {
+        for row in 0..self.rows.len() {
             for back in (1..=REACH.min(row)).rev() {
                 let column = row - back;
                 let mut entry = self.rows[row][back];
@@ -57,10 +56,33 @@ impl Banded {
             for back in 1..=REACH.min(row) {
                 let factor = self.rows[row][back];
                 self.rows[row][0] -= factor * factor * self.rows[row - back][0];
-                right[row] -= factor * right[row - back];
             }
             if !(self.rows[row][0] > 0.0 && self.rows[row][0].is_finite()) {
                 return None;
+            }
+        }
+        Some(Factored { rows: self.rows })
+    }
+}
+
+/// A matrix ready for right sides: its factors `L` below the diagonal and `D` on it.
+#[derive(Debug, Clone)]
+pub(super) struct Factored {
+    rows: Vec<[f64; REACH + 1]>,
+}
+
+impl Factored {
+    /// How many unknowns there are.
+    pub(super) fn unknowns(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Turns a right side, whose held entries are zero, into the unknowns.
+    pub(super) fn solve(&self, right: &mut [f64]) {
+        let count = self.rows.len().min(right.len());
+        for row in 0..count {
+            for back in 1..=REACH.min(row) {
+                right[row] -= self.rows[row][back] * right[row - back];
             }
         }
         for row in (0..count).rev() {
@@ -69,6 +91,5 @@ impl Banded {
                 right[row] -= self.rows[row + ahead][ahead] * right[row + ahead];
             }
         }
-        Some(right)
     }
 }

@@ -1,6 +1,6 @@
 //! What bending does to the diameter along a cut.
 
-use super::{Cantilever, Load};
+use super::Cantilever;
 use crate::figure::{BadFigure, finite, not_negative, positive, within_floats};
 use model::Length;
 use model::quantity::{Deflection, Force, Torque};
@@ -102,11 +102,11 @@ impl Cantilever {
         let passive = finite(cut.passive.n(), "passive force")?;
         let feed = finite(cut.feed.n(), "feed force")?;
         let across = finite(cut.cutting.n(), "cutting force")?;
-        let bent = |force, moment| {
-            let (force, moment) = (Force::from_n(force), Torque::from_nm(moment));
-            self.at_load(&Load { at, force, moment })
-        };
-        let (radial, tangential) = (bent(passive, -feed * radius)?, bent(across, 0.0)?);
+        let loads = [
+            (Force::from_n(passive), Torque::from_nm(-feed * radius)),
+            (Force::from_n(across), Torque::default()),
+        ];
+        let [radial, tangential] = self.at_loads(at, loads)?;
         diameter_error(cut.diameter, radial.deflection, tangential.deflection)
     }
 

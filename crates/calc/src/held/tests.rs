@@ -19,8 +19,8 @@ fn holder(share: f64) -> Holder {
             nominal,
             high: nominal.times(1.0 + share),
         },
-        radial: Spread::either_side(4.0, share).map(RadialCompliance::from_um_per_kn),
-        tilt: Spread::either_side(1.5, share).map(TiltCompliance::from_urad_per_nm),
+        radial: Some(Spread::either_side(4.0, share).map(RadialCompliance::from_um_per_kn)),
+        tilt: Some(Spread::either_side(1.5, share).map(TiltCompliance::from_urad_per_nm)),
         safety: Safety::LEAST,
     }
 }
@@ -80,12 +80,46 @@ fn margins_by_hand() {
     // 200 N at 60 mm on Ø25 (I = 19 175 mm⁴): 200·60³/(3·205 000·19 175) = 3.663 µm; feed force
     // 250·11 mm·60²/(2·205 000·19 175) = 1.259 µm back; chuck 0.2 kN·4 + (12 − 2.75) N·m ·
     // 1.5 µrad · 60 mm = 0.8 + 0.8325 µm: 4.036 µm, on the diameter 8.07 µm. Across 600 N:
-    // 10.99 + 2.4 + 36·1.5·0.06 = 16.63 µm, which is 0.025 µm on the diameter.
-    near(margins.size.worst.nominal.um(), 2.0 * (3.663 - 1.259 + 0.8 + 0.8325) + 0.025);
+    // 10.99 + 2.4 + 36·1.5·0.06 = 16.63 µm, which is 0.025 µm on the diameter. Shear: 200 N·60 mm/
+    // (0.8864·78 846·490.87) = 0.350 µm.
+    near(margins.size.worst.nominal.um(), 2.0 * (3.663 - 1.259 + 0.8 + 0.8325 + 0.350) + 0.025);
+    assert!(margins.size.chuck_known);
     assert_eq!((margins.size.at, margins.size.broken), (60.0, None));
     let (limit, used) = margins.nearest().unwrap();
     assert_eq!(limit, Limit::Grip);
     near(used, 53_865.0 / 36_000.0);
+}
+
+#[test]
+fn the_chuck_of_a_lathe_file() {
+    let grip = Grip {
+        kind: HolderKind::Collet,
+        force: Force::from_n(30_000.0),
+        jaws: 3,
+        mass_radius: None,
+        lost: Some(0.1),
+        surface: model::files::lathe::JawSurface::Smooth,
+        diameter: None,
+        radial: None,
+        tilt: None,
+    };
+    let chuck = Chuck {
+        open: model::quantity::Seconds::default(),
+        close: model::quantity::Seconds::default(),
+        jaw_length: Length::from_mm(30),
+        least_grip: Length::from_mm(20),
+        max_speed: SpindleSpeed::from_rpm(5000.0),
+        start_when_open: model::files::lathe::StartWithChuckOpen::Refused,
+    };
+    let holder = Holder::of(&grip, &chuck, WorkSurface::Raw, WorkMetal::Brass).unwrap();
+    near(holder.friction.nominal.around, 0.14 * 0.92);
+    near(holder.at_rest.low.n(), 27_000.0);
+    let margins = part(&holder).margins(&cut(0.0)).unwrap();
+    // A tenth at 5000 is a fortieth at 2500 rev/min.
+    near(margins.grip_at_speed.nominal.n(), 29_250.0);
+    assert!(!margins.size.chuck_known);
+    let jaw = Grip { kind: HolderKind::Jaw, ..grip };
+    assert!(Holder::of(&jaw, &chuck, WorkSurface::Raw, WorkMetal::Steel).is_err());
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use crate::figure::{BadFigure, positive};
 use crate::spread::Spread;
 use model::files::lathe::JawSurface;
+use model::files::material::IsoGroup;
 
 /// How the gripped length of a bar is finished.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -29,6 +30,17 @@ pub enum WorkMetal {
 }
 
 impl WorkMetal {
+    /// What a group of ISO 513 counts as; of non-ferrous metals the one with the least friction.
+    ///
+    /// Common practice; plastics are softer than any metal here.
+    pub const fn of(group: IsoGroup) -> WorkMetal {
+        match group {
+            IsoGroup::P | IsoGroup::M | IsoGroup::S | IsoGroup::H => WorkMetal::Steel,
+            IsoGroup::K => WorkMetal::CastIron,
+            IsoGroup::N => WorkMetal::Brass,
+        }
+    }
+
     /// Factor on the friction of steel.
     ///
     /// Source: a clamping-head maker's manual (maker withheld), trade-checks I7.

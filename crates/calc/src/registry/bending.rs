@@ -12,6 +12,7 @@ type Result<T> = std::result::Result<T, CaseError>;
 /// The calculations of bending.
 pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "bending.deflection", unit: "µm", run: |g| Ok(bent(g)?.deflection.um()) },
+    Calculation { name: "bending.deflection_with_shear", unit: "µm", run: with_shear },
     Calculation { name: "bending.slope", unit: "rad", run: |g| Ok(bent(g)?.slope) },
     Calculation { name: "bending.tip_beyond_load", unit: "µm", run: tip },
     Calculation { name: "bending.diameter_error", unit: "µm", run: diameter_error },
@@ -35,13 +36,25 @@ fn steps(given: &Figures<'_>) -> Result<Vec<Step>> {
         .collect()
 }
 
-fn part(given: &Figures<'_>) -> Result<Cantilever> {
-    let compliance = Compliance {
+fn compliance(given: &Figures<'_>) -> Result<Compliance> {
+    Ok(Compliance {
         radial: RadialCompliance::from_um_per_kn(given.number("radial_um_per_kn")?),
         tilt: TiltCompliance::from_urad_per_nm(given.number("tilt_urad_per_nm")?),
-    };
-    let modulus = Modulus::from_gpa(given.number("modulus_gpa")?);
-    Ok(Cantilever::new(&steps(given)?, modulus, compliance)?)
+    })
+}
+
+fn modulus(given: &Figures<'_>) -> Result<Modulus> {
+    given.number("modulus_gpa").map(Modulus::from_gpa)
+}
+
+fn part(given: &Figures<'_>) -> Result<Cantilever> {
+    Ok(Cantilever::new(&steps(given)?, modulus(given)?, compliance(given)?)?)
+}
+
+fn with_shear(given: &Figures<'_>) -> Result<f64> {
+    let (poisson, compliance) = (given.number("poisson")?, compliance(given)?);
+    let part = Cantilever::with_shear(&steps(given)?, modulus(given)?, poisson, compliance)?;
+    Ok(part.at_load(&load(given)?)?.deflection.um())
 }
 
 fn load(given: &Figures<'_>) -> Result<Load> {
