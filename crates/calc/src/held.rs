@@ -203,9 +203,8 @@ pub struct Margins {
 impl HeldPart<'_> {
     /// Every margin under a cut.
     ///
-    /// Overturning is reckoned about the middle of the gripped length, from the farther end of the
-    /// cut, with the passive and the cutting force across each other; a grip shorter than the jaws
-    /// by [`crate::holding::short_grip`].
+    /// Overturning is reckoned about the middle of the gripped length, at the worse end of the cut,
+    /// with the passive and the cutting force across each other; a grip shorter than the jaws by [`crate::holding::short_grip`].
     /// Valid: as the parts of [`crate::holding`] and [`crate::bending`].
     /// Source: those parts.
     ///

@@ -1,6 +1,6 @@
 //! What bending does to the diameter along a cut.
 
-use super::Cantilever;
+use super::{Cantilever, Load};
 use crate::figure::{BadFigure, finite, not_negative, positive, within_floats};
 use model::Length;
 use model::quantity::{Deflection, Force, Torque};
@@ -102,11 +102,11 @@ impl Cantilever {
         let passive = finite(cut.passive.n(), "passive force")?;
         let feed = finite(cut.feed.n(), "feed force")?;
         let across = finite(cut.cutting.n(), "cutting force")?;
-        let loads = [
-            (Force::from_n(passive), Torque::from_nm(-feed * radius)),
-            (Force::from_n(across), Torque::default()),
-        ];
-        let [radial, tangential] = self.at_loads(at, loads)?;
+        let bent = |force, moment| {
+            let (force, moment) = (Force::from_n(force), Torque::from_nm(moment));
+            self.at_load(&Load { at, force, moment })
+        };
+        let (radial, tangential) = (bent(passive, -feed * radius)?, bent(across, 0.0)?);
         diameter_error(cut.diameter, radial.deflection, tangential.deflection)
     }
 
@@ -140,7 +140,8 @@ impl Cantilever {
 impl Form {
     /// Where the error of the diameter is larger than allowed, to either side.
     ///
-    /// Between the places looked at the error is taken as a straight line.
+    /// Between the places looked at the error is taken as a straight line, which lies outside of the
+    /// true one where a part bends the more the farther out.
     /// Valid: allowance not negative.
     /// Source: geometry.
     ///

@@ -79,17 +79,8 @@ proptest! {
         let scale = by_integration(&steps, 205.0, compliance, &Load {
             force: Force::from_n(force.abs()), moment: Torque::from_nm(moment.abs()), ..load
         });
-        let mut left = load.at.mm();
-        let shortest = steps.iter().map(|step| {
-            let length = step.length.mm().min(left.max(0.0));
-            left -= length;
-            if length > 0.0 { length } else { f64::INFINITY }
-        });
-        // Shorter stretches bend up to 2/1000 away from their place.
-        let cut_short = shortest.fold(f64::INFINITY, f64::min) < 1e-3 * load.at.mm();
-        let within = if cut_short { 5e-3 } else { 2e-5 };
-        prop_assert!((bent.deflection.um() - deflection).abs() <= within * scale.0);
-        prop_assert!((bent.slope - slope).abs() <= 2e-5 * scale.1);
+        prop_assert!((bent.deflection.um() - deflection).abs() <= 1e-6 * scale.0);
+        prop_assert!((bent.slope - slope).abs() <= 1e-6 * scale.1);
     }
 
     #[test]
@@ -103,8 +94,8 @@ proptest! {
         let at = |share: f64, force| {
             part.at_load(&load(share * part.stick_out(), force, 0.0)).unwrap().deflection.um()
         };
-        prop_assert!(at(far, 1000.0) >= at(near, 1000.0) * (1.0 - 4e-3) - 1e-6);
-        prop_assert!(super::tests::near(at(far, 2000.0), 2.0 * at(far, 1000.0), 1e-9));
+        prop_assert!(at(far, 1000.0) >= at(near, 1000.0) * (1.0 - 1e-12));
+        prop_assert!(super::tests::near(at(far, 2000.0), 2.0 * at(far, 1000.0), 1e-12));
     }
 
     #[test]
@@ -148,31 +139,6 @@ proptest! {
         if let Ok(form) = part.form(&cut) {
             prop_assert!(form.taper.um() >= 0.0 && form.taper.um().is_finite());
             prop_assert!(form.worst.1.um().is_finite());
-        }
-    }
-
-    #[test]
-    fn a_banded_solution_is_the_dense_one(entries in prop::collection::vec(-1.0_f64..1.0, 80)) {
-        // B·Bᵀ of a lower band with a strong diagonal is positive definite and in the same band.
-        let count = 20;
-        let lower = DMatrix::from_fn(count, count, |row, column| match row.checked_sub(column) {
-            Some(0) => 2.0 + entries[4 * row],
-            Some(back @ 1..=3) => entries[4 * row + back],
-            _ => 0.0,
-        });
-        let full = &lower * lower.transpose();
-        let right: Vec<f64> = entries.iter().take(count).copied().collect();
-        let mut banded = Banded::new(count);
-        for row in 0..count {
-            for column in row.saturating_sub(3)..=row {
-                banded.add(row, column, full[(row, column)]);
-            }
-        }
-        let mut ours = right.clone();
-        banded.factored().unwrap().solve(&mut ours);
-        let dense = full.lu().solve(&DVector::from_vec(right)).unwrap();
-        for (ours, dense) in ours.iter().zip(dense.iter()) {
-            prop_assert!((ours - dense).abs() <= 1e-9 * (1.0 + dense.abs()));
         }
     }
 }
@@ -246,7 +212,7 @@ fn a_dense_solver_with_finer_elements_agrees() {
 
 #[test]
 fn a_very_short_step_does_not_spoil_the_rest() {
-    for short in [1e-6, 1e-4, 0.01, 0.05, 0.079, 0.081] {
+    for short in [1e-6, 1e-4, 0.01, 0.05, 0.079, 0.39, 0.41] {
         for place in [0.001, 0.05, 20.0, 79.9, 79.999 - short] {
             for diameter in [25.0, 6.0] {
                 let steps = [
@@ -260,8 +226,8 @@ fn a_very_short_step_does_not_spoil_the_rest() {
                 let ours = part.at_load(&load).unwrap();
                 let (deflection, slope) =
                     by_integration(&steps, 205.0, Compliance::default(), &load);
-                assert!(near(ours.deflection.um(), deflection, 3e-3), "{short} {place} {diameter}");
-                assert!(near(ours.slope, slope, 3e-3), "{short} {place} {diameter}");
+                assert!(near(ours.deflection.um(), deflection, 1e-6), "{short} {place} {diameter}");
+                assert!(near(ours.slope, slope, 1e-6), "{short} {place} {diameter}");
             }
         }
     }
@@ -283,6 +249,21 @@ fn shear_counts_in_short_parts_and_hardly_in_long_ones() {
     for poisson in [-0.1, 0.6, f64::NAN] {
         let part = Cantilever::with_shear(&[step(9.0, 9.0, 0.0)], steel, poisson, chuck(0.0, 0.0));
         assert_eq!(part.unwrap_err().what, "Poisson's ratio");
+    }
+}
+
+#[test]
+fn a_load_just_past_a_change_of_diameter_is_reckoned_sharply() {
+    // Here a stiffness matrix loses three digits and more.
+    let steps = [step(10.610_079, 6.0, 0.0), step(59.9381, 38.7, 0.0), step(35.8, 6.0, 0.0)];
+    let steel = Modulus::from_gpa(205.0);
+    let part = Cantilever::new(&steps, steel, Compliance::default()).unwrap();
+    for at in [10.610_079, 10.610_08, 27.396_731, 70.548_179, 70.548_18, 71.0] {
+        let load = load(at, 0.0, 19.0);
+        let bent = part.at_load(&load).unwrap();
+        let (deflection, slope) = by_integration(&steps, 205.0, Compliance::default(), &load);
+        assert!(near(bent.deflection.um(), deflection, 1e-6), "{at}: {bent:?} {deflection}");
+        assert!(near(bent.slope, slope, 1e-6), "{at}: {bent:?} {slope}");
     }
 }
 

@@ -178,17 +178,21 @@ impl HeldCut {
         let [cutting, passive, feed] =
             [self.cutting, self.passive, self.feed].map(|force| end.of(force).n());
         let radius = self.diameter.m() / 2.0;
-        let lever = self.from.max(self.to).m() + gripped.m() / 2.0;
-        // The feed force presses the side of the tool: it bends against the passive force where it
-        // points toward the chuck, and is not counted on where that would help.
+        // The feed force presses the side of the part: toward the chuck it turns against the passive
+        // force. It is not counted on where that would help, and may be the larger of the two at
+        // the near end of the cut.
         let turned = if self.toward_chuck { -feed } else { feed } * radius;
-        let straight = passive * lever;
-        let in_plane = (straight + turned).abs().max(straight);
+        let at = |place: Length| {
+            let lever = place.m() + gripped.m() / 2.0;
+            let straight = passive * lever;
+            let in_plane = (straight + turned).abs().max(straight);
+            libm::hypot(in_plane, cutting * lever)
+        };
         Reaction {
             torque: Torque::from_nm(cutting * radius + end.of(self.torque).nm()),
             axial: Force::from_n(feed),
             radial: Force::from_n(libm::hypot(passive, cutting)),
-            overturning: Torque::from_nm(libm::hypot(in_plane, cutting * lever)),
+            overturning: Torque::from_nm(at(self.from).max(at(self.to))),
         }
     }
 

@@ -3,7 +3,8 @@
 //! Where the drag is more than the hold, the fingers slip and the pull falls short: it shows as a
 //! short part, or as none.
 
-use crate::figure::{BadFigure, not_negative, positive, within_floats};
+use crate::figure::{BadFigure, not_negative, not_negative_range, positive, within_floats};
+use crate::spread::Spread;
 use core::f64::consts::PI;
 use model::Length;
 use model::files::gripper::Hold;
@@ -163,6 +164,79 @@ pub fn hold(
     within_floats(force, "hold of the gripper").map(Force::from_n)
 }
 
+/// Friction of a bar in its liner: 0.2, from 0.1 with oil to 0.35 dry on steel.
+///
+/// Common practice; no source.
+pub const LINER_FRICTION: Spread<f64> = Spread { low: 0.1, nominal: 0.2, high: 0.35 };
+
+/// How far a gripper's hold scatters to both sides: ±20 %, as the friction of jaws. Common
+/// practice.
+pub const HOLD_SCATTER: f64 = 0.2;
+
+/// A pull: a bar in its liner against a gripper on its stub.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pull {
+    /// The whole bar, as it is at its heaviest.
+    pub mass: Mass,
+    /// Friction between bar and liner.
+    pub friction: Spread<f64>,
+    /// How quickly the pull gains speed.
+    pub acceleration: Acceleration,
+    /// What a bent bar presses against the liner with.
+    pub side_load: Force,
+    /// What the gripper holds on this stub.
+    pub hold: Spread<Force>,
+    /// By how much the hold is to exceed the drag; 2 is common practice.
+    pub factor: f64,
+}
+
+/// What comes of a pull.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pulled {
+    /// Force that it takes.
+    pub drag: Spread<Force>,
+    /// Hold over drag; below 1 the fingers slip. None where nothing holds the bar back.
+    pub margin: Option<Spread<f64>>,
+    /// Heaviest bar that may be drawn with the factor; infinite where nothing holds a bar back.
+    pub heaviest: Spread<Mass>,
+}
+
+impl Pull {
+    /// Drag, margin and heaviest bar, each as a range: the worst with the most friction and the
+    /// least hold.
+    ///
+    /// Valid: as [`drag`] and [`heaviest_bar`].
+    /// Source: those.
+    ///
+    /// # Errors
+    /// Names the figure that is not valid.
+    pub fn reckoned(&self) -> Result<Pulled, BadFigure> {
+        not_negative_range(self.friction, "friction between bar and liner")?;
+        not_negative_range(self.hold.map(Force::n), "hold of the gripper")?;
+        let way =
+            |friction| Way { friction, acceleration: self.acceleration, side_load: self.side_load };
+        let drag_of = |friction| drag(self.mass, &way(friction));
+        let heaviest = |hold, friction| heaviest_bar(hold, &way(friction), self.factor);
+        let drag = Spread {
+            low: drag_of(self.friction.low)?,
+            nominal: drag_of(self.friction.nominal)?,
+            high: drag_of(self.friction.high)?,
+        };
+        let over = |hold: Force, drag: Force| hold.n() / drag.n();
+        let margin = (drag.low.n() > 0.0).then(|| Spread {
+            low: over(self.hold.low, drag.high),
+            nominal: over(self.hold.nominal, drag.nominal),
+            high: over(self.hold.high, drag.low),
+        });
+        let heaviest = Spread {
+            low: heaviest(self.hold.low, self.friction.high)?,
+            nominal: heaviest(self.hold.nominal, self.friction.nominal)?,
+            high: heaviest(self.hold.high, self.friction.low)?,
+        };
+        Ok(Pulled { drag, margin, heaviest })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, reason = "a figure that is not there fails")]
@@ -239,6 +313,32 @@ mod tests {
                 prop_assert!(mass.kg() >= 0.0);
             }
         }
+    }
+
+    #[test]
+    fn a_pull_by_hand() {
+        let pull = Pull {
+            mass: Mass::from_kg(4.84),
+            friction: Spread { low: 0.1, nominal: 0.25, high: 0.4 },
+            acceleration: Acceleration::from_m_per_s2(1.0),
+            side_load: Force::default(),
+            hold: Spread::either_side(50.0, 0.2).map(Force::from_n),
+            factor: 2.0,
+        };
+        let pulled = pull.reckoned().unwrap();
+        // 4.84·(9.80665·µ + 1): 9.586, 16.706 (trade-checks I8) and 23.826 N.
+        let near = |ours: f64, other: f64| (ours / other - 1.0).abs() < 1e-3;
+        assert!(near(pulled.drag.low.n(), 9.586) && near(pulled.drag.high.n(), 23.826));
+        let margin = pulled.margin.unwrap();
+        assert!(near(margin.low, 40.0 / 23.826) && near(margin.nominal, 50.0 / 16.706));
+        assert!(near(margin.high, 60.0 / 9.586));
+        // 20 N of hold at 4.9227 m/s², and 30 N at 1.9807 m/s².
+        assert!(near(pulled.heaviest.low.kg(), 4.0628) && near(pulled.heaviest.high.kg(), 15.1465));
+        let upside = Pull { friction: Spread { low: 0.3, nominal: 0.2, high: 0.4 }, ..pull };
+        assert_eq!(upside.reckoned().unwrap_err().what, "friction between bar and liner");
+        let free =
+            Pull { friction: Spread::exact(0.0), acceleration: Acceleration::default(), ..pull };
+        assert_eq!(free.reckoned().unwrap().margin, None);
     }
 
     fn odd_number() -> impl Strategy<Value = f64> {

@@ -98,6 +98,11 @@ fn diameter(keys: &Keys<'_>) -> Option<(Length, Length)> {
     let size = Length::from_um(100)..=HUGE;
     let least = keys.length("diameter_min", "smallest bar that it grips", size.clone()).optional();
     let most = keys.length("diameter_max", "largest bar that it grips", size).optional();
+    for (one, other) in [("diameter_min", "diameter_max"), ("diameter_max", "diameter_min")] {
+        if keys.stands(one) && !keys.stands(other) {
+            keys.needs(one, "a range of bars", &[other]);
+        }
+    }
     let (least, most) = (least?, most?);
     if keys.sound("diameter_min") && keys.sound("diameter_max") && most < least {
         let message = "the largest bar is smaller than the smallest";
