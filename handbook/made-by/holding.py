@@ -68,6 +68,44 @@ say("lift, three jaws, 632.4555 N and 47.4342 N·m on 30 mm",
 say("lift, six jaws, 500 N and 60 N·m on 25 mm", jaws_lift(6, 500.0, 60.0, 0.025), "N")
 
 
+def pressed_out(radial, moment, length):
+    """Least total grip of three jaws that only press with which the moment is held in every way of
+    standing: the three forces follow from the balance across the axis, solved as equations; each
+    then presses at the end of the length where it helps. By bisection on the grip."""
+    def held(grip, turn):
+        angle = [turn + 2 * math.pi * i / 3 for i in range(3)]
+        # a·n0 + b·n1 + c·n2 = P along the load, the same across = 0, the sum = grip: Cramer's rule.
+        rows = [[math.cos(t) for t in angle], [math.sin(t) for t in angle], [1.0] * 3]
+        right = [radial, 0.0, grip]
+
+        def det(m):
+            return (m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1])
+                    - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0])
+                    + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0]))
+        forces = []
+        for column in range(3):
+            swapped = [row[:column] + [value] + row[column + 1:]
+                       for row, value in zip(rows, right)]
+            forces.append(det(swapped) / det(rows))
+        if min(forces) < -1e-9 * grip:
+            return -math.inf
+        return sum(n * abs(math.cos(t)) for n, t in zip(forces, angle)) * length / 2
+    low, high = 0.0, 1e6
+    for _ in range(80):
+        middle = (low + high) / 2
+        if min(held(middle, math.radians(k / 2)) for k in range(720)) < moment:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+say("pressed out, no force across, 47.4342 N·m on 30 mm", pressed_out(0.0, 47.4342, 0.030), "N")
+say("pressed out, 632.4555 N and 47.4342 N·m on 30 mm", pressed_out(632.4555, 47.4342, 0.030), "N")
+say("pressed out, 3000 N and 55 N·m on 30 mm", pressed_out(3000.0, 55.0, 0.030), "N")
+say("pressed out, 3000 N and 1 N·m on 30 mm", pressed_out(3000.0, 1.0, 0.030), "N")
+
+
 def tipping(friction, diameter, moment):
     """Grip of three jaws with which the line through two of them and friction at the third bear
     the moment; the line's distance measured from coordinates, not taken as 0.75 D."""

@@ -147,8 +147,10 @@ pub enum Limit {
     Slip,
     /// The bar moves along the axis.
     PullOut,
-    /// The bar tips in the jaws.
+    /// The bar tips out of the jaws.
     Overturning,
+    /// An edge of the jaws lifts off the bar, which then no longer runs true.
+    Lift,
     /// Speed takes too large a share of the grip.
     Loss,
     /// Bending makes the diameter wrong.
@@ -190,6 +192,8 @@ pub struct Margins {
     pub pull_out: Option<Margin>,
     /// Overturning moment that is held over that which acts.
     pub overturning: Option<Margin>,
+    /// Grip at speed over that below which an edge of the jaws lifts.
+    pub lift: Option<Margin>,
     /// Share of the grip that may be lost by speed over that which is.
     pub loss: Option<Margin>,
     /// Stick-out over the diameter in front of the jaws.
@@ -229,6 +233,7 @@ impl HeldPart<'_> {
             slip: margin(|it| it.slip, LEAST_RATIO),
             pull_out: margin(|it| it.pull_out, LEAST_RATIO),
             overturning: margin(|it| it.overturning, LEAST_RATIO),
+            lift: margin(|it| it.lift, 1.0),
             loss: margin(|it| it.loss, 1.0),
             stick_out: bending::stick_out_ratio(stick_out, diameter)?,
             size,
@@ -278,6 +283,7 @@ impl Margins {
             (Limit::Slip, used(&self.slip)),
             (Limit::PullOut, used(&self.pull_out)),
             (Limit::Overturning, used(&self.overturning)),
+            (Limit::Lift, used(&self.lift)),
             (Limit::Loss, used(&self.loss)),
             (Limit::Size, used(&self.size_margin)),
             (Limit::StickOut, Some(self.stick_out / LARGEST_STICK_OUT)),

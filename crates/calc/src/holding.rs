@@ -3,12 +3,14 @@
 //! Forces of grip are the sum over all jaws, pressed radially onto the bar from outside.
 
 pub mod friction;
+mod seat;
+
+pub use seat::{Reaction, Seat};
 
 use crate::figure::{BadFigure, not_negative, positive, within_floats};
 use core::f64::consts::PI;
-use friction::Coefficients;
 use model::Length;
-use model::quantity::{Force, Mass, MassRadius, SpindleSpeed, Torque};
+use model::quantity::{Force, Mass, MassRadius, SpindleSpeed};
 
 /// The largest share of the grip at rest that may be lost by speed.
 ///
@@ -218,161 +220,6 @@ pub fn short_grip(full: Force, gripped: Length, jaws: Length) -> Result<Force, B
     let gripped = positive(gripped.mm(), "gripped length")?;
     let jaws = positive(jaws.mm(), "length of the jaws")?;
     Ok(Force::from_n(full * (gripped / jaws).min(1.0)))
-}
-
-/// What a cut does to the bar where the jaws hold it. Signs are left out.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reaction {
-    /// Turns the bar in the jaws.
-    pub torque: Torque,
-    /// Shifts it along the axis.
-    pub axial: Force,
-    /// Presses it sideways.
-    pub radial: Force,
-    /// Tips it, about the middle of the gripped length.
-    pub overturning: Torque,
-}
-
-/// Where and how long a bar is gripped.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seat {
-    /// Diameter of the bar in the jaws; across the flats for a hexagon.
-    pub diameter: Length,
-    /// Length of the bar in the jaws.
-    pub length: Length,
-    /// Friction between the two.
-    pub friction: Coefficients,
-}
-
-impl Seat {
-    fn diameter_m(&self) -> Result<f64, BadFigure> {
-        positive(self.diameter.m(), "gripped diameter")
-    }
-
-    /// Grip, without any safety factor, below which a cut turns or shifts the bar.
-    ///
-    /// `F = √((2·M_t/(D·µ_t))² + (F_a/µ_a)²)`; with one µ this is `√(F_t² + F_a²)/µ`, where
-    /// `F_t = F_cut·d_cut/D`.
-    /// Valid: diameter and friction above zero.
-    /// Source: friction force along the resultant; with one µ and no axial force chuck makers'
-    /// manuals restating VDI 3106.
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn grip_against_slip(&self, on: &Reaction) -> Result<Force, BadFigure> {
-        let friction = self.friction.checked()?;
-        let torque = not_negative(on.torque.nm().abs(), "torque of the cut")?;
-        let axial = not_negative(on.axial.n().abs(), "axial force")?;
-        let around = 2.0 * torque / self.diameter_m()? / friction.around;
-        within_floats(libm::hypot(around, axial / friction.along), "grip needed").map(Force::from_n)
-    }
-
-    /// Grip, without any safety factor, below which the jaws' front edge lifts off the bar.
-    ///
-    /// `F = 2·P + 12·M/g`: the jaws can only press. A sideways force `P` and a moment `M` add to
-    /// the pressure on one side and take from the other, in a straight line along the gripped
-    /// length `g`; three or more equal jaws, or a ring, first lift at `P = F/2` or `M = F·g/12`.
-    /// Friction along the jaws helps and is left out, for torque and axial force want it.
-    /// Valid: three jaws or more, or a collet; length above zero.
-    /// Source: statics, derived here (pressure `p(x, φ) = p_0 + (a + b·x)·cos φ`, never negative);
-    /// checked by adding up jaws one by one.
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn grip_against_lift(&self, on: &Reaction) -> Result<Force, BadFigure> {
-        let length = positive(self.length.m(), "gripped length")?;
-        let radial = not_negative(on.radial.n().abs(), "radial force")?;
-        let moment = not_negative(on.overturning.nm().abs(), "overturning moment")?;
-        within_floats(2.0 * radial + 12.0 * moment / length, "grip needed").map(Force::from_n)
-    }
-
-    /// Grip, without any safety factor, below which the bar tips out of three jaws, held by the
-    /// friction along the axis alone.
-    ///
-    /// `F = 4·M/(µ_a·D)`: one jaw with a third of the grip holds by friction, at ¾·D from the line
-    /// through the two others.
-    /// Valid: diameter and friction above zero.
-    /// Source: a chuck maker's manual, permissible overhang (maker withheld): lever 0.75·D and
-    /// friction of a third of the grip.
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn grip_against_tipping(&self, on: &Reaction) -> Result<Force, BadFigure> {
-        let friction = self.friction.checked()?;
-        let moment = not_negative(on.overturning.nm().abs(), "overturning moment")?;
-        let needed = 4.0 * moment / (friction.along * self.diameter_m()?);
-        within_floats(needed, "grip needed").map(Force::from_n)
-    }
-
-    /// Grip that a cut needs, without any safety factor: against slip and overturning together.
-    ///
-    /// The smaller of two ways in which the jaws can hold: by pressure against overturning and
-    /// friction against slip, `max(lift, slip)`; or by friction against both, `tipping + slip`. A
-    /// bar held long is held the first way, a disc the second.
-    /// Valid: as the parts.
-    /// Source: the parts; that each way in which a body can be in balance is enough is the lower
-    /// bound theorem of plasticity.
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn grip_needed(&self, on: &Reaction) -> Result<Force, BadFigure> {
-        let slip = self.grip_against_slip(on)?.n();
-        let pressed = self.grip_against_lift(on)?.n().max(slip);
-        let rubbed = self.grip_against_tipping(on)?.n() + slip;
-        Ok(Force::from_n(pressed.min(rubbed)))
-    }
-
-    /// Torque at which the bar turns in the jaws.
-    ///
-    /// `M = µ_t·F·D/2`.
-    /// Valid: grip not negative, diameter and friction above zero.
-    /// Source: friction at a radius.
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn slip_torque(&self, grip: Force) -> Result<Torque, BadFigure> {
-        let grip = not_negative(grip.n(), "grip")?;
-        let torque = self.friction.checked()?.around * grip * self.diameter_m()? / 2.0;
-        within_floats(torque, "slip torque").map(Torque::from_nm)
-    }
-
-    /// Force at which the bar moves along the axis.
-    ///
-    /// `F_a = µ_a·F`.
-    /// Valid: grip not negative, friction above zero.
-    /// Source: friction.
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn pull_out_force(&self, grip: Force) -> Result<Force, BadFigure> {
-        let grip = not_negative(grip.n(), "grip")?;
-        within_floats(self.friction.checked()?.along * grip, "pull-out force").map(Force::from_n)
-    }
-
-    /// Largest overturning moment that the jaws hold, beside a sideways force.
-    ///
-    /// The larger of `(F − 2·P)·g/12`, where the jaws' edge lifts, and `µ_a·F·D/4`, where the bar
-    /// tips out; never below zero.
-    /// Valid: grip not negative, lengths and friction above zero.
-    /// Source: as [`Seat::grip_against_lift`] and [`Seat::grip_against_tipping`].
-    /// Held to: `handbook/holding.toml`.
-    ///
-    /// # Errors
-    /// Names the figure that is not valid.
-    pub fn overturning_moment(&self, grip: Force, radial: Force) -> Result<Torque, BadFigure> {
-        let grip_n = not_negative(grip.n(), "grip")?;
-        let radial = not_negative(radial.n().abs(), "radial force")?;
-        let length = positive(self.length.m(), "gripped length")?;
-        let pressed = (grip_n - 2.0 * radial).max(0.0) * length / 12.0;
-        let rubbed = self.pull_out_force(grip)?.n() * self.diameter_m()? / 4.0;
-        within_floats(pressed.max(rubbed), "overturning moment").map(Torque::from_nm)
-    }
 }
 
 #[cfg(test)]

@@ -46,6 +46,7 @@ pub(super) struct Outcome {
     pub(super) slip: Option<f64>,
     pub(super) pull_out: Option<f64>,
     pub(super) overturning: Option<f64>,
+    pub(super) lift: Option<f64>,
     pub(super) loss: Option<f64>,
 }
 
@@ -82,6 +83,7 @@ impl HeldPart<'_> {
             slip: over(seat.slip_torque(left)?.nm(), on.torque.nm()),
             pull_out: over(seat.pull_out_force(left)?.n(), on.axial.n()),
             overturning: over(seat.overturning_moment(left, on.radial)?.nm(), on.overturning.nm()),
+            lift: over(left.n(), seat.grip_against_lift(&on)?.n()),
             loss: over(LARGEST_LOSS * at_rest.n(), taken.n()),
         })
     }

@@ -69,13 +69,16 @@ fn margins_by_hand() {
     // 0.13 · 30 448.3 N = 3958.3 N against 250 N.
     near(margins.pull_out.unwrap().ratio.nominal, 3958.3 / 250.0);
     // Lever 60 + 15 mm: 15 N·m by the passive force and 45 N·m by the cutting force make 47.43 N·m.
-    // Across: √(200² + 600²) = 632.5 N; (30 448.3 − 1264.9)·30 mm/12 = 72.96 N·m.
-    near(margins.overturning.unwrap().ratio.nominal, 72.96 / 47.43);
-    // Slip: √((2·6.6/(0.025·0.10))² + (250/0.13)²) = 5619 N; lift 1264.9 + 12·47.43/0.03 = 20 239 N.
-    // 1.5·(1.5·20 239 + 5551.7) = 53 865 N.
-    near(margins.grip_needed.nominal.n(), 53_865.0);
-    near(margins.grip.unwrap().ratio.nominal, 36_000.0 / 53_865.0);
-    assert_eq!(margins.highest_speed.nominal.rpm(), 0.0);
+    // 30 448.3 N · 30 mm/(2·√3) = 263.7 N·m; across √(200² + 600²) = 632.5 N, which counts less.
+    near(margins.overturning.unwrap().ratio.nominal, 263.7 / 47.43);
+    // An edge lifts below 1264.9 + 12·47.43/0.03 = 20 239 N.
+    near(margins.lift.unwrap().ratio.nominal, 30_448.3 / 20_239.0);
+    // Slip: √((2·6.6/(0.025·0.10))² + (250/0.13)²) = 5619.3 N; tipping 2·√3·47.43/0.03 = 5477 N.
+    // 1.5·(1.5·5619.3 + 5551.7) = 20 971 N.
+    near(margins.grip_needed.nominal.n(), 20_971.0);
+    near(margins.grip.unwrap().ratio.nominal, 36_000.0 / 20_971.0);
+    // 30/π·√((24 000 − 8429)/0.081).
+    near(margins.highest_speed.nominal.rpm(), 4186.9);
     near(margins.stick_out, 60.0 / 25.0);
     // 200 N at 60 mm on Ø25 (I = 19 175 mm⁴): 200·60³/(3·205 000·19 175) = 3.663 µm; feed force
     // 250·11 mm·60²/(2·205 000·19 175) = 1.259 µm back; chuck 0.2 kN·4 + (12 − 2.75) N·m ·
@@ -86,8 +89,8 @@ fn margins_by_hand() {
     assert!(margins.size.chuck_known);
     assert_eq!((margins.size.at, margins.size.broken), (60.0, None));
     let (limit, used) = margins.nearest().unwrap();
-    assert_eq!(limit, Limit::Grip);
-    near(used, 53_865.0 / 36_000.0);
+    assert_eq!(limit, Limit::Lift);
+    near(used, 20_239.0 / 30_448.3);
 }
 
 #[test]
@@ -146,7 +149,7 @@ fn what_nothing_acts_against_has_no_margin() {
 
 #[test]
 fn the_shortest_grip_just_holds() {
-    let strong = Holder { at_rest: range(80_000.0, 0.0), ..holder(0.0) };
+    let strong = Holder { at_rest: range(36_000.0, 0.0), ..holder(0.0) };
     let part = part(&strong);
     let shortest = part.shortest_grip(&cut(0.0)).unwrap().unwrap();
     assert!(shortest < strong.jaw_length);
@@ -211,7 +214,8 @@ proptest! {
         };
         let margins = part.margins(&cut).unwrap();
         let all = [
-            margins.grip, margins.slip, margins.pull_out, margins.overturning, margins.loss,
+            margins.grip, margins.slip, margins.pull_out, margins.overturning, margins.lift,
+            margins.loss,
             margins.size_margin,
         ];
         for margin in all.into_iter().flatten() {
@@ -227,6 +231,7 @@ proptest! {
         let farther = part.margins(&out).unwrap();
         let ratio = |margin: Option<Margin>| margin.map_or(f64::INFINITY, |it| it.ratio.low);
         prop_assert!(ratio(farther.grip) <= ratio(margins.grip) * (1.0 + 1e-12));
+        prop_assert!(ratio(farther.lift) <= ratio(margins.lift) * (1.0 + 1e-12));
         prop_assert!(ratio(farther.overturning) <= ratio(margins.overturning) * (1.0 + 1e-12));
         // The same with a longer grip.
         let held = HeldPart { gripped: gripped + Length::from_mm(3), ..part.clone() };

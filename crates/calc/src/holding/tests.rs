@@ -1,6 +1,8 @@
 #![allow(clippy::unwrap_used, clippy::float_cmp, reason = "a figure that is not there fails")]
 
+use super::friction::Coefficients;
 use super::*;
+use model::quantity::Torque;
 use proptest::prelude::*;
 
 fn n(force: f64) -> Force {
@@ -76,6 +78,30 @@ proptest! {
         for turn in 1..12 {
             let turned = least_pressure(count, f64::from(turn) * 0.1, &on, grip, length);
             prop_assert!(turned > -1e-5, "{turned}");
+        }
+    }
+
+    #[test]
+    fn jaws_one_by_one_hold_what_is_said_in_every_way_of_standing(
+        (radial, moment, length) in (prop_oneof![Just(0.0), 0.0_f64..3000.0], 0.1_f64..200.0, 5.0_f64..80.0),
+    ) {
+        let on = reaction(0.0, 0.0, radial, moment);
+        let grip = seat(40.0, length, 0.15).grip_against_tipping(&on).unwrap().n();
+        let mut least = f64::INFINITY;
+        for turn in 0..360 {
+            let angle = |jaw: i32| (f64::from(turn) + 120.0 * f64::from(jaw)).to_radians();
+            // Three forces balance P and add up to the grip in one way only.
+            let force = |jaw| grip / 3.0 + 2.0 / 3.0 * radial * libm::cos(angle(jaw));
+            prop_assert!((0..3).all(|jaw| force(jaw) >= -1e-6 * grip));
+            let held: f64 = (0..3)
+                .map(|jaw| force(jaw) * libm::cos(angle(jaw)).abs() * length / 2000.0)
+                .sum();
+            least = least.min(held);
+        }
+        // The gripped length is rounded to whole nanometers.
+        prop_assert!(least >= moment * (1.0 - 1e-6), "{least} {moment}");
+        if grip > 2.0 * radial * (1.0 + 1e-9) {
+            prop_assert!(least <= moment * (1.0 + 1e-6), "{least} {moment}");
         }
     }
 
@@ -166,6 +192,7 @@ proptest! {
             seat.grip_against_slip(&on).map(Force::n),
             seat.grip_against_lift(&on).map(Force::n),
             seat.grip_against_tipping(&on).map(Force::n),
+            seat.grip_against_tipping_by_friction(&on).map(Force::n),
             seat.grip_needed(&on).map(Force::n),
             seat.slip_torque(n(c)).map(Torque::nm),
             seat.pull_out_force(n(c)).map(Force::n),

@@ -26,6 +26,11 @@ pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "holding.grip_against_slip", unit: "N", run: against_slip },
     Calculation { name: "holding.grip_against_lift", unit: "N", run: against_lift },
     Calculation { name: "holding.grip_against_tipping", unit: "N", run: against_tipping },
+    Calculation {
+        name: "holding.grip_against_tipping_by_friction",
+        unit: "N",
+        run: against_tipping_by_friction,
+    },
     Calculation { name: "holding.grip_needed", unit: "N", run: grip_needed },
     Calculation { name: "holding.slip_torque", unit: "N·m", run: slip_torque },
     Calculation { name: "holding.pull_out_force", unit: "N", run: pull_out_force },
@@ -120,17 +125,24 @@ fn against_slip(given: &Figures<'_>) -> Result<f64> {
 }
 
 fn against_lift(given: &Figures<'_>) -> Result<f64> {
-    let length = given.length("gripped_length")?;
-    let friction = Coefficients::same(1.0);
-    let seat = Seat { diameter: length, length, friction };
-    Ok(seat.grip_against_lift(&load(given, &["radial_n", "moment_nm"])?)?.n())
+    Ok(long_seat(given)?.grip_against_lift(&load(given, &["radial_n", "moment_nm"])?)?.n())
 }
 
 fn against_tipping(given: &Figures<'_>) -> Result<f64> {
+    Ok(long_seat(given)?.grip_against_tipping(&load(given, &["radial_n", "moment_nm"])?)?.n())
+}
+
+/// A seat of which only the length counts.
+fn long_seat(given: &Figures<'_>) -> Result<Seat> {
+    let length = given.length("gripped_length")?;
+    Ok(Seat { diameter: length, length, friction: Coefficients::same(1.0) })
+}
+
+fn against_tipping_by_friction(given: &Figures<'_>) -> Result<f64> {
     let friction = Coefficients::same(given.number("friction_along")?);
     let diameter = given.length("gripped_diameter")?;
     let seat = Seat { diameter, length: diameter, friction };
-    Ok(seat.grip_against_tipping(&load(given, &["moment_nm"])?)?.n())
+    Ok(seat.grip_against_tipping_by_friction(&load(given, &["moment_nm"])?)?.n())
 }
 
 fn grip_needed(given: &Figures<'_>) -> Result<f64> {
