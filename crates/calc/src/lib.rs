@@ -5,8 +5,8 @@
 //! is computed with whole nanometers.
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
-//! [`spread`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`],
-//! [`registry`].
+//! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
+//! [`bending`], [`held`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -17,6 +17,10 @@ pub mod cut;
 pub mod cutting;
 pub mod finish;
 pub mod life;
+pub mod bending;
+pub mod figure;
+pub mod held;
+pub mod holding;
 pub mod motion;
 pub mod nose;
 pub mod pull;

@@ -3,6 +3,8 @@
 //! A move that cannot end (no feed, a spindle that stands) takes infinite seconds; no answer is
 //! ever "not a number". A path without length takes no time, whatever the feed.
 
+pub mod run_up;
+
 use core::f64::consts::PI;
 
 use model::Length;

@@ -3,6 +3,8 @@
 //! A pull that falls short by e leaves f − e of face stock; the part is lost only when e > f.
 //! Each part-off sets a new front end, so that errors do not add up along the bar.
 
+pub mod drag;
+
 use model::Length;
 use model::quantity::Probability;
 use statrs::distribution::{ContinuousCDF, Normal};

@@ -1,9 +1,12 @@
 //! Every calculation by a name, with named figures in and one figure out, so that the handbook of
 //! outside checks can call them. Keys end in their unit.
 
+mod bending;
 mod calculations;
 mod cutting;
+mod drag;
 mod figures;
+mod holding;
 mod life;
 
 pub use figures::Given;
@@ -46,6 +49,12 @@ impl From<crate::OutOfRange> for CaseError {
     }
 }
 
+impl From<crate::figure::BadFigure> for CaseError {
+    fn from(_: crate::figure::BadFigure) -> CaseError {
+        CaseError::OutOfRange
+    }
+}
+
 /// A calculation: its name, the unit of its result, and how it is made.
 pub struct Calculation {
     /// Its name, `subject.result`.
@@ -56,7 +65,14 @@ pub struct Calculation {
 }
 
 /// The calculations of each subject; a new subject is one more line.
-const SUBJECTS: &[&[Calculation]] = &[calculations::ROWS, cutting::ROWS, life::ROWS];
+const SUBJECTS: &[&[Calculation]] = &[
+    calculations::ROWS,
+    cutting::ROWS,
+    life::ROWS,
+    holding::ROWS,
+    bending::ROWS,
+    drag::ROWS,
+];
 
 /// Every calculation that the handbook may call.
 pub fn all() -> impl Iterator<Item = &'static Calculation> {

@@ -73,6 +73,16 @@ quantities! {
     Roughness: from_um, um, "µm";
     /// An angle.
     Angle: from_deg, deg, "°";
+    /// Mass of all jaws, each times the radius of its center of gravity.
+    MassRadius: from_kg_m, kg_m, "kg·m";
+    /// Resistance to a change of rotation.
+    Inertia: from_kg_m2, kg_m2, "kg·m²";
+    /// How far something springs away.
+    Deflection: from_um, um, "µm";
+    /// How far a seat gives way sideways under a force.
+    RadialCompliance: from_um_per_kn, um_per_kn, "µm/kN";
+    /// How far a seat tilts under a moment.
+    TiltCompliance: from_urad_per_nm, urad_per_nm, "µrad/(N·m)";
     /// A chance from 0 to 1.
     Probability: from_ratio, ratio, "of 1";
 }

@@ -4,7 +4,7 @@ use super::Read;
 use super::keys::{self, Keys, Origin};
 use crate::Length;
 use crate::choices;
-use crate::quantity::{FeedRate, Seconds};
+use crate::quantity::{FeedRate, Force, Seconds};
 use crate::source::Source;
 
 choices! {
@@ -13,6 +13,21 @@ choices! {
         Radial = "radial": "down in X over the stub",
         Axial = "axial": "along Z onto the stub",
     }
+}
+
+/// What the fingers hold along the axis before they slip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hold {
+    /// On the smallest stub, raw and clean.
+    pub smallest: Force,
+    /// On the largest stub, raw and clean.
+    pub largest: Force,
+    /// Share that is left on a turned stub.
+    pub turned: f64,
+    /// Share that is left on a stub with a burr.
+    pub burr: f64,
+    /// Share that is left on an oily stub.
+    pub oil: f64,
 }
 
 /// A spring gripper on a turret station.
@@ -46,6 +61,8 @@ pub struct Gripper {
     pub bias: Length,
     /// Standard deviation of a pull.
     pub deviation: Length,
+    /// What the fingers hold, where it is known.
+    pub hold: Option<Hold>,
 }
 
 impl Gripper {
@@ -119,5 +136,21 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
         deviation: keys
             .length("deviation", "standard deviation of a pull", Length::ZERO..=Length::from_mm(10))
             .required(),
+        hold: keys.optional_table("hold", "what the fingers hold before they slip", hold),
+    }
+}
+
+fn hold(keys: &Keys<'_>) -> Hold {
+    let force =
+        |key, meaning| Force::from_n(keys.number(key, meaning, "N", 0.1..=100_000.0).required());
+    let share = |key, meaning, default| keys.number(key, meaning, "", 0.01..=1.0).or(default);
+    Hold {
+        smallest: force("smallest", "pull that it holds on the smallest stub, raw and clean"),
+        largest: force("largest", "pull that it holds on the largest stub, raw and clean"),
+        // 0.8 is the friction of jaws on turned steel over that on raw; the others are common
+        // practice without a source.
+        turned: share("turned", "share of it that is left on a turned stub", 0.8),
+        burr: share("burr", "share of it that is left on a stub with a burr", 0.7),
+        oil: share("oil", "share of it that is left on an oily stub", 0.6),
     }
 }

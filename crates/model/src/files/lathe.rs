@@ -1,5 +1,9 @@
 //! The lathe file: what moves how far and how fast, and what holds the bar.
 
+mod grip;
+
+pub use grip::{Grip, HolderKind, JawSurface};
+
 use super::Read;
 use super::keys::{self, Keys, Origin};
 use crate::Length;
@@ -140,6 +144,8 @@ pub struct Lathe {
     pub spindle: Spindle,
     /// The chuck or collet.
     pub chuck: Chuck,
+    /// What the chuck holds, where it is known.
+    pub grip: Option<Grip>,
     /// The turret.
     pub turret: Turret,
     /// What catches parts and chips.
@@ -179,6 +185,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Lathe {
         rapid: keys.table("rapid", "how fast the axes go without cutting", rapid),
         spindle: keys.table("spindle", "the spindle and the way of the bar through it", spindle),
         chuck: keys.table("chuck", "the chuck or collet", chuck),
+        grip: keys.optional_table("grip", "what the chuck holds, and how it gives way", grip::grip),
         turret: keys.table("turret", "the turret", turret),
         catching: keys
             .optional_table("catching", "what catches parts and chips", |keys| Catching {
