@@ -4,7 +4,7 @@
 //! the range in which it holds, its source, and the handbook file it is held to. What is counted
 //! is computed with whole nanometers.
 //!
-//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
+//! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`], [`whirl`],
 //! [`registry`].
 #![forbid(unsafe_code)]
 
@@ -17,6 +17,7 @@ pub mod pull;
 pub mod registry;
 pub mod thread;
 pub mod weight;
+pub mod whirl;
 
 /// The figures lie outside the range in which a formula holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,6 +3,7 @@
 
 mod calculations;
 mod figures;
+mod whirl;
 
 pub use figures::Given;
 
@@ -54,7 +55,7 @@ pub struct Calculation {
 }
 
 /// The calculations of each subject; a new subject is one more line.
-const SUBJECTS: &[&[Calculation]] = &[calculations::ROWS];
+const SUBJECTS: &[&[Calculation]] = &[calculations::ROWS, whirl::ROWS];
 
 /// Every calculation that the handbook may call.
 pub fn all() -> impl Iterator<Item = &'static Calculation> {

@@ -46,6 +46,10 @@ impl<'g> Figures<'g> {
         self.optional(key)?.ok_or_else(|| CaseError::Key(key.to_owned()))
     }
 
+    pub(super) fn number_or(&self, key: &str, other: f64) -> Result<f64, CaseError> {
+        Ok(self.optional(key)?.unwrap_or(other))
+    }
+
     pub(super) fn count(&self, key: &str) -> Result<u32, CaseError> {
         self.text(key)?.parse().map_err(|_| CaseError::Key(key.to_owned()))
     }
@@ -74,7 +78,7 @@ impl<'g> Figures<'g> {
     }
 
     /// A figure under the first of these keys that is there, times that key's factor.
-    fn scaled(&self, keys: &[(&str, f64)]) -> Result<f64, CaseError> {
+    pub(super) fn scaled(&self, keys: &[(&str, f64)]) -> Result<f64, CaseError> {
         for (key, factor) in keys {
             if let Some(number) = self.optional(key)? {
                 return Ok(number * factor);

@@ -1,0 +1,56 @@
+//! The bar in the spindle: critical speeds, bow, sag, and the highest speed over a bar's life.
+//!
+//! A bar that turns near a natural frequency bends out until something stops it; a tail behind the
+//! last support bends out first. Read in this order: [`Section`], [`Beam`], [`modes`].
+
+mod band;
+mod beam;
+mod modes;
+mod section;
+
+pub use beam::{Beam, Holds, Support};
+pub use modes::{Mode, modes};
+pub use section::Section;
+
+use std::fmt;
+
+/// Why nothing can be told about a bar in the spindle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhirlError {
+    /// The section has no metal.
+    Section,
+    /// Stiffness or density of the material is no such figure.
+    Material,
+    /// The bar is shorter than 0.1 mm or longer than 100 m.
+    Length,
+    /// There are more supports than can be reckoned with.
+    Supports,
+    /// A support or mass lies outside of the bar, ends before it begins, or has play below zero.
+    Place,
+    /// A stiffness is below zero or not finite.
+    Stiffness,
+    /// The bar can move away without bending: too few supports hold it.
+    Loose,
+    /// No mode, or more than ten, was asked for.
+    Modes,
+    /// The speed is below zero or not finite.
+    Speed,
+}
+
+impl fmt::Display for WhirlError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            WhirlError::Section => "the bar's section has no metal",
+            WhirlError::Material => "the material's stiffness or density is no such figure",
+            WhirlError::Length => "the bar is shorter than 0.1 mm or longer than 100 m",
+            WhirlError::Supports => "there are more than 64 supports",
+            WhirlError::Place => "a support does not lie on the bar, or its play is below zero",
+            WhirlError::Stiffness => "the stiffness of a support is below zero or not finite",
+            WhirlError::Loose => "too few supports hold the bar: it can move without bending",
+            WhirlError::Modes => "one to ten modes can be reckoned",
+            WhirlError::Speed => "the speed is below zero or not finite",
+        })
+    }
+}
+
+impl std::error::Error for WhirlError {}
