@@ -1,18 +1,28 @@
 //! The bar in the spindle: critical speeds, bow, sag, and the highest speed over a bar's life.
 //!
 //! A bar that turns near a natural frequency bends out until something stops it; a tail behind the
-//! last support bends out first. Read in this order: [`Section`], [`Beam`], [`modes`].
+//! last support bends out first. Read in this order: [`Section`], [`Beam`],
+//! [`modes()`], [`running`], [`Way`], [`Life`].
 
 mod band;
 mod beam;
+mod bow;
+mod limit;
 mod modes;
 mod section;
+mod way;
 
 pub use beam::{Beam, Holds, Support};
+pub use bow::{Bent, Bow, flung_end, growth, running, sag, sag_estimate, unbalance};
+pub use limit::{Curve, Limit, Reason, Stretch};
 pub use modes::{Mode, modes};
 pub use section::Section;
+pub use way::{Between, JawHold, Life, Stock, Way};
 
 use std::fmt;
+
+/// Standard gravity in m/s².
+const GRAVITY: f64 = 9.806_65;
 
 /// Why nothing can be told about a bar in the spindle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,6 +43,14 @@ pub enum WhirlError {
     Loose,
     /// No mode, or more than ten, was asked for.
     Modes,
+    /// A bow stands off by less than nothing or by more than a tenth of its length.
+    Bow,
+    /// The speed is past a critical speed, and nothing stops the bar.
+    AboveCritical,
+    /// The bar does not give this part.
+    Parts,
+    /// The fraction of the critical speed is not between 0 and 1.
+    Separation,
     /// The speed is below zero or not finite.
     Speed,
 }
@@ -48,6 +66,10 @@ impl fmt::Display for WhirlError {
             WhirlError::Stiffness => "the stiffness of a support is below zero or not finite",
             WhirlError::Loose => "too few supports hold the bar: it can move without bending",
             WhirlError::Modes => "one to ten modes can be reckoned",
+            WhirlError::Bow => "a bow is from nothing to a tenth of its length",
+            WhirlError::AboveCritical => "past a critical speed, and nothing stops the bar",
+            WhirlError::Parts => "the bar does not give this part",
+            WhirlError::Separation => "the fraction of the critical speed is not between 0 and 1",
             WhirlError::Speed => "the speed is below zero or not finite",
         })
     }

@@ -241,6 +241,16 @@ const MASS: [[f64; 4]; 4] = [
     [-13.0, -3.0, -22.0, 4.0],
 ];
 
+/// One row of an element's stiffness and mass times its unknowns.
+pub(super) fn element(length: f64, row: usize, shape: &[f64]) -> (f64, f64) {
+    let scale = [1.0, length, 1.0, length];
+    let cubed = length * length * length;
+    let times = |matrix: &[[f64; 4]; 4]| -> f64 {
+        (0..4).map(|column| matrix[row][column] * scale[row] * scale[column] * shape[column]).sum()
+    };
+    (times(&STIFFNESS) / cubed, times(&MASS) * length / 420.0)
+}
+
 impl Mesh {
     fn assemble(&mut self) {
         for node in 0..self.x.len() - 1 {
