@@ -92,6 +92,9 @@ fn cases() -> Vec<Case> {
     let mut cases = Vec::new();
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
+        if path.extension().is_none_or(|end| end != "toml") {
+            continue;
+        }
         let file = path.file_name().unwrap().to_string_lossy().into_owned();
         let text = std::fs::read_to_string(&path).unwrap();
         let table = DeTable::parse(&text).unwrap_or_else(|error| panic!("{file}: {error}"));
