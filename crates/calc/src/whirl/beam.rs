@@ -87,6 +87,8 @@ pub struct Beam {
 const MOST_SUPPORTS: usize = 64;
 /// Stretches shorter than this fraction of the bar count as none: their ends become one place.
 const SHORTEST_STRETCH: f64 = 1.0 / 2000.0;
+/// A bed does not divide the bar into more elements than this.
+const MOST_ELEMENTS: f64 = 200.0;
 /// A spring stiffer than this, in units of the elements, is as good as rigid.
 const RIGID: f64 = 1e9;
 
@@ -193,6 +195,15 @@ impl Beam {
         ends
     }
 
+    /// Shortest length `(EI/k)^(1/4)` of the beds, in meters.
+    fn bed_wave(&self, bending: f64) -> f64 {
+        let stiffest = self.supports.iter().map(|support| match support.holds {
+            Holds::Bed { stiffness, .. } => stiffness.n_per_mm2() * 1e6,
+            _ => 0.0,
+        });
+        libm::sqrt(libm::sqrt(bending / stiffest.fold(0.0, f64::max)))
+    }
+
     /// Cuts the bar into elements.
     pub(super) fn mesh(&self, fineness: Fineness) -> Result<Mesh, WhirlError> {
         let (bending, linear_mass) = self.checked()?;
@@ -200,6 +211,8 @@ impl Beam {
         let length = self.length.m();
         let longest = ends.windows(2).map(|end| end[1] - end[0]).fold(0.0, f64::max);
         let unit = (length / fineness.whole).min(longest / fineness.stretch);
+        // A bed bends the bar within waves of its own.
+        let unit = unit.min((0.5 * self.bed_wave(bending)).max(length / MOST_ELEMENTS));
         let mut x = vec![0.0];
         for end in ends.windows(2) {
             // A little less, so that a whole number is not rounded up.
