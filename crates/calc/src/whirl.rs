@@ -37,6 +37,8 @@ pub enum WhirlError {
     Supports,
     /// A support or mass lies outside of the bar, ends before it begins, or has play below zero.
     Place,
+    /// A mass is below zero or above a thousand tonnes.
+    Mass,
     /// A stiffness is below zero or not finite.
     Stiffness,
     /// The bar can move away without bending: too few supports hold it.
@@ -63,6 +65,7 @@ impl fmt::Display for WhirlError {
             WhirlError::Length => "the bar is shorter than 0.1 mm or longer than 100 m",
             WhirlError::Supports => "there are more than 64 supports",
             WhirlError::Place => "a support does not lie on the bar, or its play is below zero",
+            WhirlError::Mass => "a mass is below zero or above a thousand tonnes",
             WhirlError::Stiffness => "the stiffness of a support is below zero or not finite",
             WhirlError::Loose => "too few supports hold the bar: it can move without bending",
             WhirlError::Modes => "one to ten modes can be reckoned",

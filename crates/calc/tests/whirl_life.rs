@@ -205,17 +205,19 @@ fn a_bar_of_very_many_parts_keeps_its_worst() {
     assert!((worst - all).abs() < 1e-9, "{worst} {all}");
 }
 
-fn odd() -> impl Strategy<Value = f64> {
+/// Mostly a figure of the range, now and then one that is none.
+fn odd(usual: std::ops::Range<f64>) -> impl Strategy<Value = f64> {
     prop_oneof![
-        4 => 1e-3_f64..1e4,
+        40 => usual,
         1 => -1e3_f64..1e12,
         1 => prop::sample::select(vec![0.0, f64::NAN, f64::INFINITY, 1e-300, 1e300, -0.0]),
     ]
 }
 
-fn odd_length() -> impl Strategy<Value = Length> {
+/// Mostly a length up to this many millimeters, now and then one that is none.
+fn odd_length(usual_mm: i64) -> impl Strategy<Value = Length> {
     prop_oneof![
-        6 => (0_i64..2_000_000_000).prop_map(Length::from_nm),
+        40 => (0..usual_mm * 1_000_000).prop_map(Length::from_nm),
         1 => (-1000_i64..1000).prop_map(Length::from_nm),
         1 => any::<i32>().prop_map(|nm| Length::from_nm(i64::from(nm) * 1000)),
     ]
@@ -225,31 +227,51 @@ fn odd_holds() -> impl Strategy<Value = Holds> {
     prop_oneof![
         Just(Holds::Pin),
         Just(Holds::Clamp),
-        odd_length().prop_map(|to| Holds::Liner { to }),
-        (odd(), odd()).prop_map(|(lateral, tilt)| Holds::Spring {
+        odd_length(400).prop_map(|more| Holds::Liner { to: mm(600) + more }),
+        (odd(0.0..1e6), odd(0.0..1e6)).prop_map(|(lateral, tilt)| Holds::Spring {
             lateral: Stiffness::from_n_per_mm(lateral),
             tilt: TiltStiffness::from_nm_per_rad(tilt),
         }),
-        (odd_length(), odd()).prop_map(|(to, stiffness)| Holds::Bed {
-            to,
+        (odd_length(400), odd(0.0..1e4)).prop_map(|(more, stiffness)| Holds::Bed {
+            to: mm(600) + more,
             stiffness: BedStiffness::from_n_per_mm2(stiffness),
         }),
     ]
 }
 
 fn odd_support() -> impl Strategy<Value = Support> {
-    (odd_length(), odd_holds(), prop_oneof![Just(Length::ZERO), odd_length()])
+    (odd_length(600), odd_holds(), prop_oneof![Just(Length::ZERO), odd_length(3)])
         .prop_map(|(at, holds, play)| Support { at, holds, play })
 }
 
 fn odd_section() -> impl Strategy<Value = Section> {
-    let size = || prop_oneof![5 => (500_000_i64..500_000_000).prop_map(Length::from_nm), 1 => odd_length()];
+    let size = || prop_oneof![20 => (500_000_i64..100_000_000).prop_map(Length::from_nm), 1 => odd_length(9)];
     prop_oneof![
         size().prop_map(|diameter| Section::Round { diameter }),
         size().prop_map(|across_flats| Section::Hexagon { across_flats }),
         size().prop_map(|across_flats| Section::Square { across_flats }),
-        (size(), size()).prop_map(|(outside, bore)| Section::Tube { outside, bore }),
+        (size(), size()).prop_map(|(a, b)| Section::Tube { outside: a.max(b), bore: a.min(b) }),
     ]
+}
+
+/// Most odd figures make a bar that can turn: the properties below are about something.
+#[test]
+fn odd_figures_are_mostly_bars() {
+    use proptest::strategy::ValueTree;
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let supports = prop::collection::vec(odd_support(), 0..6);
+    let figures = (odd_section(), odd(1.0..500.0), odd(500.0..2e4), supports);
+    let turns = (0..200).filter(|_| {
+        let (section, modulus, density, supports) =
+            figures.new_tree(&mut runner).unwrap().current();
+        let modulus = YoungsModulus::from_gpa(modulus);
+        let density = Density::from_kg_per_m3(density);
+        let beam =
+            Beam { section, length: mm(2000), modulus, density, supports, masses: Vec::new() };
+        whirl::modes(&beam, 1).is_ok()
+    });
+    let turns = turns.count();
+    assert!((80..200).contains(&turns), "{turns} of 200");
 }
 
 fn sound(bent: &whirl::Bent) -> bool {
@@ -264,12 +286,13 @@ proptest! {
     #[test]
     fn no_figures_make_a_beam_fail_or_give_what_is_no_number(
         section in odd_section(),
-        length in odd_length(),
-        (modulus, density, speed) in (odd(), odd(), odd()),
+        longer in odd_length(2000),
+        (modulus, density, speed) in (odd(1.0..500.0), odd(500.0..2e4), odd(0.0..2000.0)),
         supports in prop::collection::vec(odd_support(), 0..6),
-        mass in prop::option::of((odd_length(), odd())),
-        (rise, over) in (odd_length(), odd_length()),
+        mass in prop::option::of((odd_length(900), odd(0.0..5.0))),
+        (rise, over) in (odd_length(20), odd_length(3000)),
     ) {
+        let length = mm(1000) + longer;
         let beam = Beam {
             section, length, supports,
             modulus: YoungsModulus::from_gpa(modulus),
@@ -306,19 +329,21 @@ proptest! {
     #[test]
     fn no_figures_make_a_life_fail_or_give_what_is_no_number(
         section in odd_section(),
-        (length, jaw_length, rear_end) in (odd_length(), odd_length(), odd_length()),
+        (longer, jaw_length, rear_end) in (odd_length(2000), odd_length(80), odd_length(2000)),
         (a, b, c) in (0_i64..60_000_000, 0_i64..60_000_000, 0_i64..60_000_000),
-        many in 0_u32..4,
-        (modulus, density, within, separation) in (odd(), odd(), odd(), odd()),
+        many in prop_oneof![20 => 1_u32..4, 1 => Just(0)],
+        (modulus, density) in (odd(1.0..500.0), odd(500.0..2e4)),
+        (within, separation) in (odd(1.0..3.0), odd(0.1..0.95)),
         supports in prop::collection::vec(odd_support(), 0..4),
-        bore in prop::option::of(odd_length()),
-        force in prop::option::of(odd()),
-        springs in prop::option::of((odd(), odd())),
+        bore in prop::option::of(odd_length(200)),
+        force in prop::option::of(odd(0.0..5000.0)),
+        springs in prop::option::of((odd(1.0..1e6), odd(1.0..1e6))),
     ) {
         let nm = Length::from_nm;
         let life = Life {
             stock: Stock {
-                section, length,
+                section,
+                length: mm(700) + longer,
                 modulus: between(YoungsModulus::from_gpa, modulus * 0.9, modulus, modulus),
                 density: between(Density::from_kg_per_m3, density, density, density * 1.1),
                 bow: Bow::AS_DRAWN,
@@ -328,20 +353,20 @@ proptest! {
                     lateral: Stiffness::from_n_per_mm(lateral),
                     tilt: TiltStiffness::from_nm_per_rad(tilt),
                 }),
-                supports, bore, stiffness_within: within.max(1.0),
+                supports, bore, stiffness_within: within,
                 ..Way::of_jaws(jaw_length, rear_end)
             },
             division: Division {
                 finished: nm(a), part_off: nm(b / 10), face_stock: nm(c / 10), first_face: nm(b),
                 jaw_clearance: nm(c), least_grip: nm(a), parts_per_advance: many,
             },
-            separation: if separation > 1.0 { 0.7 } else { separation },
+            separation,
             most_side_force: force.map(Force::from_n),
         };
         for part in [1, 2, 5, 40] {
             if let Ok(limit) = life.limit(part) {
                 for range in [limit.critical, limit.allowed] {
-                    prop_assert!(range.low <= range.likely && range.likely.rpm() <= range.high.rpm() * (1.0 + 1e-6), "{limit:?}");
+                    prop_assert!(range.low <= range.likely && range.likely <= range.high, "{limit:?}");
                     prop_assert!(range.low.rpm() >= 0.0 && range.high.rpm().is_finite(), "{limit:?}");
                 }
                 if let Ok(bent) = life.running(part, limit.allowed.low) {

@@ -85,6 +85,8 @@ pub struct Beam {
 
 /// How many supports a bar may have.
 const MOST_SUPPORTS: usize = 64;
+/// The heaviest thing on a bar, in kg.
+const MOST_MASS: f64 = 1e6;
 /// Stretches shorter than this fraction of the bar count as none: their ends become one place.
 const SHORTEST_STRETCH: f64 = 1.0 / 2000.0;
 /// A bed does not divide the bar into more elements than this.
@@ -170,9 +172,15 @@ impl Beam {
                 return Err(WhirlError::Stiffness);
             }
         }
-        let carried =
-            |(at, mass): &(Length, Mass)| inside(*at) && mass.kg() >= 0.0 && mass.kg().is_finite();
-        if self.masses.iter().all(carried) { Ok(figures) } else { Err(WhirlError::Place) }
+        for (at, mass) in &self.masses {
+            if !inside(*at) {
+                return Err(WhirlError::Place);
+            }
+            if !(0.0..=MOST_MASS).contains(&mass.kg()) {
+                return Err(WhirlError::Mass);
+            }
+        }
+        Ok(figures)
     }
 
     /// Ends of the stretches, in meters: bar ends, supports and masses.
@@ -229,6 +237,7 @@ impl Beam {
         for support in &self.supports {
             mesh.support(support);
         }
+        mesh.once();
         for (at, mass) in &self.masses {
             let node = mesh.node(*at);
             mesh.mass.add(2 * node, 2 * node, mass.kg() / (linear_mass * unit));
@@ -279,6 +288,15 @@ impl Mesh {
                 }
             }
         }
+    }
+
+    /// Names each unknown that supports hold once: supports may lie on one another.
+    fn once(&mut self) {
+        self.fixed.sort_unstable();
+        self.fixed.dedup();
+        self.loose.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        self.loose.dedup_by_key(|(index, _)| *index);
+        self.loose.retain(|(index, _)| self.fixed.binary_search(index).is_err());
     }
 
     /// The node nearest to a place.

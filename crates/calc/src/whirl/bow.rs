@@ -293,12 +293,12 @@ pub fn growth(speed: SpindleSpeed, critical: SpindleSpeed) -> Result<f64, WhirlE
 /// Held to: `handbook/whirl.toml`.
 ///
 /// # Errors
-/// [`WhirlError::Speed`] for a figure that is no speed; [`WhirlError::Material`] for a mass, and
-/// [`WhirlError::Place`] for a distance, below zero or not finite.
+/// [`WhirlError::Speed`] for a figure that is no speed; [`WhirlError::Mass`] for a mass that is none,
+/// and [`WhirlError::Place`] for a distance below zero.
 pub fn unbalance(mass: Mass, off: Length, speed: SpindleSpeed) -> Result<Force, WhirlError> {
     let rate = rate(speed)?;
-    if !(mass.kg() >= 0.0 && mass.kg() < 1e9) {
-        return Err(WhirlError::Material);
+    if !(0.0..=1e6).contains(&mass.kg()) {
+        return Err(WhirlError::Mass);
     }
     if off.is_negative() {
         return Err(WhirlError::Place);

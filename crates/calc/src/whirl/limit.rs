@@ -227,6 +227,8 @@ impl Life {
         let factor = self.way.stiffness_within;
         let low = end(low, 1.0 / factor, modulus.low, density.high)?;
         let high = end(high, factor, modulus.high, density.low)?;
+        // Beds of other stiffness are cut into other elements, which differ by up to 1e-5.
+        let (low, high) = (low.min(likely), high.max(likely));
         let low = low * (1.0 - self.left_out(low)?);
         Ok(Between { low, likely, high }.map(|rate| SpindleSpeed::from_rpm(rate * 30.0 / PI)))
     }

@@ -70,6 +70,10 @@ fn mode(mesh: &Mesh, eigenvalue: f64, vector: &[f64]) -> Mode {
 /// How near the shifts beside an eigenvalue are that prove where it lies.
 const PROOF: f64 = 1e-6;
 
+/// An eigenvalue below this is rounding, or so near to it that the bar is as good as loose. The
+/// longest thin bar held at one end has 1e-8.
+const LOOSE: f64 = 1e-10;
+
 /// Two matrices whose eigenvalues are wanted.
 pub(super) struct Pencil<'m> {
     stiffness: &'m Band,
@@ -127,10 +131,10 @@ impl<'m> Pencil<'m> {
                 break;
             }
         }
-        if value > 0.0 && value.is_finite() && self.below(value * (1.0 - PROOF)) == 0 {
-            return Ok((value, vector));
-        }
-        self.next(&[])
+        let proven = value > 0.0 && value.is_finite() && self.below(value * (1.0 - PROOF)) == 0;
+        let (value, vector) = if proven { (value, vector) } else { self.next(&[])? };
+        // NaN fails as well.
+        if value > LOOSE { Ok((value, vector)) } else { Err(WhirlError::Loose) }
     }
 
     /// The lowest eigenvalue that is not among those found.
@@ -211,5 +215,117 @@ impl<'m> Pencil<'m> {
         let golden = 0.618_033_988_749_894_9;
         let height = |i: usize| 1.0 + 0.5 * ((i as f64 * golden).fract() - 0.5);
         (0..self.stiffness.size()).map(|i| if i % 2 == 0 { height(i / 2) } else { 0.0 }).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Holds, Section, Support};
+    use super::*;
+    use model::Length;
+    use model::quantity::{Density, YoungsModulus};
+    use nalgebra::{DMatrix, DVector};
+    use proptest::prelude::*;
+
+    fn beam(supports: Vec<Support>) -> Beam {
+        Beam {
+            section: Section::Round { diameter: Length::from_mm(25) },
+            length: Length::from_mm(1000),
+            modulus: YoungsModulus::from_gpa(205.0),
+            density: Density::from_kg_per_m3(7850.0),
+            supports,
+            masses: Vec::new(),
+        }
+    }
+
+    fn at(mm: i64, holds: Holds) -> Support {
+        Support::new(Length::from_mm(mm), holds)
+    }
+
+    fn beta(beam: &Beam, elements: f64) -> f64 {
+        let mesh = beam.mesh(Fineness { whole: elements, stretch: 1.0 }).unwrap();
+        let (stiffness, mass) = mesh.held(true);
+        let (value, _) = Pencil::new(&stiffness, &mass).unwrap().first().unwrap();
+        libm::sqrt(libm::sqrt(value)) / mesh.unit
+    }
+
+    /// Elements with cubic shapes are too stiff, and their error falls with the fourth power of
+    /// their length. βL = 1.875104068711961 from cos βL · cosh βL = −1.
+    #[test]
+    fn twice_the_elements_leave_a_sixteenth_of_the_error() {
+        let tail = beam(vec![at(0, Holds::Clamp)]);
+        let errors: Vec<f64> =
+            [2.0, 4.0, 8.0].map(|elements| beta(&tail, elements) - 1.875_104_068_711_961).to_vec();
+        for pair in errors.windows(2) {
+            assert!(pair[1] > 0.0 && (14.0..18.0).contains(&(pair[0] / pair[1])), "{errors:?}");
+        }
+    }
+
+    /// The two equal stretches beside a clamp swing alike: both modes are there, of one speed.
+    #[test]
+    fn modes_of_one_speed_are_both_found() {
+        let twice = modes(&beam(vec![at(500, Holds::Clamp)]), 4).unwrap();
+        for pair in [[0, 1], [2, 3]] {
+            let [a, b] = pair.map(|index| &twice[index]);
+            assert!((a.speed.rpm() / b.speed.rpm() - 1.0).abs() < 1e-9);
+            let along: f64 = a.shape.iter().zip(&b.shape).map(|(a, b)| a.1 * b.1).sum();
+            let own: f64 = a.shape.iter().map(|(_, y)| y * y).sum();
+            assert!(along.abs() < 0.5 * own, "one mode twice");
+        }
+        // (1.875104069/0.5)² and (4.694091133/0.5)² apart.
+        let ratio = twice[2].speed.rpm() / twice[0].speed.rpm();
+        assert!((ratio - libm::pow(4.694_091_133 / 1.875_104_069, 2.0)).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_bar_that_can_move_is_loose() {
+        for supports in [vec![], vec![at(300, Holds::Pin)], vec![at(0, Holds::Pin)]] {
+            assert_eq!(modes(&beam(supports), 1), Err(WhirlError::Loose));
+        }
+        let held = beam(vec![at(0, Holds::Clamp)]);
+        assert_eq!(modes(&held, 0), Err(WhirlError::Modes));
+        assert_eq!(modes(&held, 11), Err(WhirlError::Modes));
+    }
+
+    fn bands() -> impl Strategy<Value = (Vec<[f64; 4]>, Vec<f64>)> {
+        (1_usize..12).prop_flat_map(|size| {
+            (
+                prop::collection::vec(prop::array::uniform4(-1.0_f64..1.0), size),
+                prop::collection::vec(-1.0_f64..1.0, size),
+            )
+        })
+    }
+
+    proptest! {
+        /// Product, solution and count of a band against dense matrices of nalgebra.
+        #[test]
+        fn a_band_is_its_dense_matrix((rows, right) in bands(), shift in -2.0_f64..2.0) {
+            let size = rows.len();
+            let mut band = Band::zeros(size);
+            let mut unit = Band::zeros(size);
+            for (i, row) in rows.iter().enumerate() {
+                for away in 0..=3.min(i) {
+                    band.add(i, i - away, row[away]);
+                }
+                unit.add(i, i, 1.0);
+            }
+            let dense = DMatrix::from_fn(size, size, |i, j| band.at(i, j));
+            let vector = DVector::from_vec(right.clone());
+            for (ours, theirs) in band.times(&right).iter().zip((&dense * &vector).iter()) {
+                prop_assert!((ours - theirs).abs() < 1e-12);
+            }
+            let values = dense.clone().symmetric_eigen().eigenvalues;
+            prop_assume!(values.iter().all(|value| (value - shift).abs() > 1e-6));
+            let factor = band.factor(shift, &unit);
+            prop_assert_eq!(factor.negative, values.iter().filter(|value| **value < shift).count());
+            let mut ours = right;
+            factor.solve(&mut ours);
+            let shifted = dense - DMatrix::identity(size, size) * shift;
+            let residue = shifted * DVector::from_vec(ours.clone()) - &vector;
+            // No rows are exchanged, so that pivots may be small; the beam's matrices have none.
+            let large = ours.iter().fold(1.0_f64, |most, x| most.max(x.abs()));
+            prop_assume!(factor.least.abs() > 1e-3);
+            prop_assert!(residue.amax() < 1e-6 * large, "{}", residue.amax());
+        }
     }
 }

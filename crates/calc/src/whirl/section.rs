@@ -129,3 +129,64 @@ impl Section {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// ∫y² of a polygon turned by an angle, by its corners (Green's theorem).
+    fn turned(corners: &[(f64, f64)], angle: f64) -> f64 {
+        let (sin, cos) = (libm::sin(angle), libm::cos(angle));
+        let turned: Vec<(f64, f64)> =
+            corners.iter().map(|(x, y)| (x * cos - y * sin, x * sin + y * cos)).collect();
+        let next = turned.iter().cycle().skip(1);
+        turned
+            .iter()
+            .zip(next)
+            .map(|((x, y), (u, v))| (x * v - u * y) * (y * y + y * v + v * v) / 12.0)
+            .sum()
+    }
+
+    /// A regular polygon across flats of 2.
+    fn corners(count: u32) -> Vec<(f64, f64)> {
+        let half = PI / f64::from(count);
+        (0..count)
+            .map(|corner| {
+                let angle = 2.0 * half * f64::from(corner);
+                (libm::cos(angle) / libm::cos(half), libm::sin(angle) / libm::cos(half))
+            })
+            .collect()
+    }
+
+    #[test]
+    fn hexagon_and_square_resist_alike_about_every_axis() {
+        let across_flats = Length::from_mm(2);
+        let hexagon = (Section::Hexagon { across_flats }, corners(6));
+        for (section, corners) in [hexagon, (Section::Square { across_flats }, corners(4))] {
+            let own = section.second_moment().unwrap().mm4();
+            for degrees in 0..90 {
+                let angle = f64::from(degrees).to_radians();
+                assert!((turned(&corners, angle) - own).abs() < 1e-12, "{section:?} {degrees}");
+            }
+            let reach = corners.iter().map(|(x, y)| libm::hypot(*x, *y)).fold(0.0, f64::max);
+            assert!((section.reach_mm() - reach).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_tube_of_no_wall_and_a_bar_of_no_size_are_none() {
+        let mm = Length::from_mm;
+        for section in [
+            Section::Tube { outside: mm(20), bore: mm(20) },
+            Section::Tube { outside: mm(20), bore: mm(-1) },
+            Section::Round { diameter: mm(0) },
+            Section::Square { across_flats: mm(-3) },
+        ] {
+            assert_eq!(section.second_moment(), Err(WhirlError::Section));
+            assert_eq!(section.area(), Err(WhirlError::Section));
+        }
+        let tube = Section::Tube { outside: mm(20), bore: mm(0) };
+        let round = Section::Round { diameter: mm(20) };
+        assert_eq!(tube.second_moment(), round.second_moment());
+    }
+}
