@@ -51,8 +51,8 @@ fn life(rings: &[i64]) -> Life {
 
 /// (βL)² = 3.5160 of a bar held at one end, from the roots of cos βL · cosh βL = −1.
 fn cantilever(length: f64) -> f64 {
-    let squared = 1.875_104_068_711_961_f64.powi(2);
-    let speed = squared / (length * length) * 0.02 / 4.0 * (205e9_f64 / 7850.0).sqrt();
+    let root = 1.875_104_068_711_961;
+    let speed = root * root / (length * length) * 0.02 / 4.0 * (205e9_f64 / 7850.0).sqrt();
     speed * 30.0 / std::f64::consts::PI
 }
 

@@ -1,6 +1,12 @@
 //! Bars in the spindle against other methods: a dense eigenproblem by nalgebra with elements
 //! written anew, and roots of the determinant of the exact solution.
-#![allow(clippy::unwrap_used, reason = "a bar that is none fails the test")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    clippy::many_single_char_names,
+    clippy::needless_range_loop,
+    reason = "a bar that is none fails the test; an oracle keeps the letters of its formulas"
+)]
 
 use calc::whirl::{self, Beam, Bow, Holds, Section, Support, WhirlError};
 use model::Length;
@@ -51,7 +57,8 @@ fn dense(beam: &Beam) -> Vec<f64> {
     }
     x.sort_by(f64::total_cmp);
     let size = 2 * x.len();
-    let (mut k, mut m) = (DMatrix::zeros(size, size), DMatrix::zeros(size, size));
+    let mut k = DMatrix::zeros(size, size);
+    let mut m = DMatrix::zeros(size, size);
     for node in 0..x.len() - 1 {
         let h = x[node + 1] - x[node];
         let middle = f64::midpoint(x[node], x[node + 1]);

@@ -105,7 +105,7 @@ pub fn running(beam: &Beam, bow: Bow, speed: SpindleSpeed) -> Result<Bent, Whirl
 
 pub(super) fn rate(speed: SpindleSpeed) -> Result<f64, WhirlError> {
     let rate = speed.rpm() * PI / 30.0;
-    if rate >= 0.0 && rate < 1e6 { Ok(rate) } else { Err(WhirlError::Speed) }
+    if (0.0..1e6).contains(&rate) { Ok(rate) } else { Err(WhirlError::Speed) }
 }
 
 pub(super) fn bent(

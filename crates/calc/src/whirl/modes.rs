@@ -304,8 +304,8 @@ mod tests {
             let mut band = Band::zeros(size);
             let mut unit = Band::zeros(size);
             for (i, row) in rows.iter().enumerate() {
-                for away in 0..=3.min(i) {
-                    band.add(i, i - away, row[away]);
+                for (away, figure) in row.iter().enumerate().take(i + 1) {
+                    band.add(i, i - away, *figure);
                 }
                 unit.add(i, i, 1.0);
             }
