@@ -24,6 +24,12 @@ pub enum Role {
     Mark,
     /// Where the lathe is now.
     Now,
+    /// A speed that is allowed.
+    Allowed,
+    /// What may or may not be allowed.
+    Uncertain,
+    /// A speed that is allowed, but below that of the job.
+    TooFast,
     /// Words.
     Words,
 }
@@ -42,6 +48,9 @@ impl Role {
             Role::Measure => "measure",
             Role::Mark => "mark",
             Role::Now => "now",
+            Role::Allowed => "allowed",
+            Role::Uncertain => "uncertain",
+            Role::TooFast => "too-fast",
             Role::Words => "words",
         }
     }

@@ -105,6 +105,7 @@ fn life(given: &Figures<'_>) -> Result<Life> {
         stock: Stock {
             section: section(given)?,
             length: given.length("length")?,
+            length_tolerance: given.length_or_zero("length_tolerance")?,
             modulus: Between::exactly(modulus(given)?),
             density: Between::exactly(given.density()?),
             bow: Bow::AS_DRAWN,

@@ -101,6 +101,9 @@ impl Life {
     /// and turning inertia, left out of the beam, lower the low end by `2.1·ω·r/c`. Where a
     /// side force is given, the speed is also one at which the bent bar stays below it.
     ///
+    /// The bar is the longest that its tolerance allows, or the shortest where that turns more
+    /// slowly: it may have left a support that the longest still reaches.
+    ///
     /// A support with play counts in full where it has at most [`Way::most_play`](super::Way), else
     /// not at all. The bar in front counts with its whole section; what is turned off it is not
     /// followed.
@@ -114,6 +117,24 @@ impl Life {
     /// What of bar, way or division cannot be, and [`WhirlError::Parts`] where the bar does not
     /// reach the jaws any more.
     pub fn limit(&self, part: u32) -> Result<Limit, WhirlError> {
+        let tolerance = self.stock.length_tolerance;
+        if tolerance.is_negative() {
+            return Err(WhirlError::Length);
+        }
+        if tolerance == Length::ZERO {
+            return self.limit_as_long(part);
+        }
+        let longest = self.longer(tolerance).limit_as_long(part)?;
+        if !self.rests_otherwise(part)? {
+            return Ok(longest);
+        }
+        let shortest = self.longer(Length::ZERO - tolerance).limit_as_long(part)?;
+        let lower = shortest.allowed.low < longest.allowed.low;
+        Ok(if lower { shortest } else { longest })
+    }
+
+    /// The limit of a bar without tolerance.
+    fn limit_as_long(&self, part: u32) -> Result<Limit, WhirlError> {
         if !(self.separation > 0.0 && self.separation < 1.0) {
             return Err(WhirlError::Separation);
         }
@@ -187,10 +208,13 @@ impl Life {
         let mut points: Vec<u32> = (0..MOST_POINTS).map(spread).collect();
         let many = i64::from(self.division.parts_per_advance);
         for support in &self.way.supports {
-            let over = self.behind(1)? - support.at;
-            if !over.is_negative() {
-                let advances = over / self.division.advance() + 1;
-                points.extend(u32::try_from(advances * many + 1).ok().filter(|at| *at <= parts));
+            for tolerance in [self.stock.length_tolerance, Length::ZERO] {
+                let over = self.behind(1)? - tolerance - support.at;
+                if !over.is_negative() {
+                    let advances = over / self.division.advance() + 1;
+                    points
+                        .extend(u32::try_from(advances * many + 1).ok().filter(|at| *at <= parts));
+                }
             }
         }
         points.sort_unstable();

@@ -90,6 +90,8 @@ pub struct Stock {
     pub section: Section,
     /// Its length when new.
     pub length: Length,
+    /// How much longer or shorter it may be.
+    pub length_tolerance: Length,
     /// Stress over strain of its material.
     pub modulus: Between<YoungsModulus>,
     /// Mass of a volume of its material.
@@ -156,13 +158,32 @@ impl Life {
         if behind.is_positive() { Ok(behind) } else { Err(WhirlError::Parts) }
     }
 
-    /// How far the new bar hangs out behind the rear end: anything above zero is a stop, since
+    /// How far the longest new bar hangs out behind the rear end: anything above zero is a stop, since
     /// nothing guides or guards it there.
     ///
     /// # Errors
     /// As [`Life::stick_out`].
     pub fn hangs_out(&self) -> Result<Length, WhirlError> {
-        Ok((self.behind(1)? - self.way.rear_end).max(Length::ZERO))
+        let longest = self.behind(1)? + self.stock.length_tolerance;
+        Ok((longest - self.way.rear_end).max(Length::ZERO))
+    }
+
+    /// The same with a bar that is longer by so much, and surely so long.
+    pub(super) fn longer(&self, by: Length) -> Life {
+        let mut other = self.clone();
+        other.stock.length += by;
+        other.stock.length_tolerance = Length::ZERO;
+        other
+    }
+
+    /// Whether the shortest bar rests on supports otherwise than the longest does. Where both rest
+    /// alike, the longer tail swings more slowly (Rayleigh).
+    pub(super) fn rests_otherwise(&self, part: u32) -> Result<bool, WhirlError> {
+        let (behind, tolerance) = (self.behind(part)?, self.stock.length_tolerance);
+        let between = |support: &Support| {
+            support.at <= behind + tolerance && support.end().max(support.at) > behind - tolerance
+        };
+        Ok(self.way.supports.iter().any(between) || self.way.jaw_length > behind - tolerance)
     }
 
     /// Parts cut before in the same advance, and advances before that.
