@@ -24,6 +24,8 @@ pub enum Role {
     Mark,
     /// Where the lathe is now.
     Now,
+    /// The highest that something can.
+    Ceiling,
     /// A speed that is allowed.
     Allowed,
     /// What may or may not be allowed.
@@ -48,6 +50,7 @@ impl Role {
             Role::Measure => "measure",
             Role::Mark => "mark",
             Role::Now => "now",
+            Role::Ceiling => "ceiling",
             Role::Allowed => "allowed",
             Role::Uncertain => "uncertain",
             Role::TooFast => "too-fast",

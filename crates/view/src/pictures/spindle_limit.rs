@@ -3,8 +3,8 @@
 
 use crate::scene::{Anchor, Role, Scene, Shape};
 use calc::whirl::{Curve, Limit, Reason, Stretch};
-use model::Units;
 use model::quantity::SpindleSpeed;
+use model::{Length, Units};
 
 /// What the picture shows.
 #[derive(Debug, Clone, Copy)]
@@ -24,11 +24,12 @@ pub struct SpindleLimit<'a> {
 }
 
 const WIDTH: f64 = 1000.0;
-const HEIGHT: f64 = 330.0;
+/// Height of the scale of speeds.
+const SCALE: f64 = 220.0;
 const LEFT: f64 = 62.0;
 const RIGHT: f64 = 20.0;
-/// Where the speeds begin below the rows of words.
-const TOP: f64 = 62.0;
+/// Where the first row of words stands.
+const FIRST_ROW: f64 = 16.0;
 const BOTTOM: f64 = 48.0;
 /// Height of one row of words.
 const ROW: f64 = 16.0;
@@ -36,6 +37,9 @@ const ROW: f64 = 16.0;
 /// Where parts and speeds lie on the paper.
 struct Paper {
     parts: f64,
+    /// Speed at the top of the scale.
+    fastest: f64,
+    /// Where the scale begins below the rows of words.
     top: f64,
 }
 
@@ -47,14 +51,18 @@ impl Paper {
 
     /// Height of a speed; what is beyond the scale is at its top.
     fn y(&self, speed: SpindleSpeed) -> f64 {
-        let share = (speed.rpm() / self.top).clamp(0.0, 1.0);
-        HEIGHT - BOTTOM - (HEIGHT - BOTTOM - TOP) * share
+        self.floor() - SCALE * (speed.rpm() / self.fastest).clamp(0.0, 1.0)
+    }
+
+    /// Where the columns stand.
+    fn floor(&self) -> f64 {
+        self.top + SCALE
     }
 }
 
 /// The stretch that swings most, in words.
 pub fn stretch(stretch: Stretch, units: Units) -> String {
-    let shown = |length: model::Length| length.shown(units);
+    let shown = |length: Length| rounded(length, units);
     match stretch {
         Stretch::Front { length } => format!("the {} in front of the jaws swing", shown(length)),
         Stretch::Span { from, to } => {
@@ -75,6 +83,15 @@ pub fn stretch(stretch: Stretch, units: Units) -> String {
     }
 }
 
+/// A length as one reads it off a rule.
+fn rounded(length: Length, units: Units) -> String {
+    let decimals = match units {
+        Units::Mm => 1,
+        Units::Inch => 2,
+    };
+    format!("{} {}", length.round_to(units, decimals).shortest(units), units.symbol())
+}
+
 /// The worst part in words.
 fn worst(limit: &Limit, units: Units) -> String {
     let why = match limit.reason {
@@ -91,17 +108,26 @@ fn rpm(speed: SpindleSpeed) -> String {
 
 /// The picture as a drawing.
 pub fn scene(shown: &SpindleLimit<'_>) -> Scene {
-    let paper = Paper { parts: f64::from(shown.parts.max(1)), top: top(shown) };
+    let headlines = headlines(shown);
+    let paper = Paper {
+        parts: f64::from(shown.parts.max(1)),
+        fastest: fastest(shown),
+        top: FIRST_ROW + ROW * headlines.len() as f64 + 24.0,
+    };
     let mut shapes = Vec::new();
     scale(&paper, &mut shapes);
     columns(&paper, shown, &mut shapes);
-    numbers(&paper, shown.parts, &mut shapes);
-    level(&paper, shown.highest, "lathe and chuck", Role::Measure, Anchor::End, &mut shapes);
+    numbers(&paper, shown, &mut shapes);
+    level(&paper, shown.highest, "lathe and chuck", Role::Ceiling, Anchor::End, &mut shapes);
     level(&paper, shown.running, "job", Role::Mark, Anchor::Start, &mut shapes);
-    headline(&paper, shown, &mut shapes);
+    for (row, words) in headlines.into_iter().enumerate() {
+        let at = [LEFT, FIRST_ROW + ROW * row as f64];
+        shapes.push(Shape::Text { at, anchor: Anchor::Start, words });
+    }
+    worst_part(&paper, shown, &mut shapes);
     Scene {
         width: WIDTH,
-        height: HEIGHT,
+        height: paper.floor() + BOTTOM,
         title: format!("How fast the bar of {} may turn", shown.name),
         description: description(shown),
         shapes,
@@ -126,7 +152,7 @@ pub fn description(shown: &SpindleLimit<'_>) -> String {
     let out = if shown.curve.hangs_out.is_positive() {
         format!(
             " The new bar hangs out {} behind the spindle.",
-            shown.curve.hangs_out.shown(shown.units)
+            rounded(shown.curve.hangs_out, shown.units)
         )
     } else {
         String::new()
@@ -173,7 +199,7 @@ fn runs(parts: &[(u32, u32)]) -> String {
 
 /// The speed at the top of the scale: a round figure above what the lathe, the job and the worst
 /// part reach.
-fn top(shown: &SpindleLimit<'_>) -> f64 {
+fn fastest(shown: &SpindleLimit<'_>) -> f64 {
     let worst = shown.curve.worst().map_or(0.0, |limit| limit.allowed.low.rpm());
     let needed = shown.highest.rpm().max(shown.running.rpm()).max(worst.min(1e6)).clamp(10.0, 1e6);
     let step = step(needed);
@@ -195,9 +221,9 @@ fn step(top: f64) -> f64 {
 }
 
 fn scale(paper: &Paper, shapes: &mut Vec<Shape>) {
-    let step = step(paper.top / 1.15);
+    let step = step(paper.fastest / 1.15);
     let mut speed = 0.0;
-    while speed <= paper.top * 1.0001 {
+    while speed <= paper.fastest * 1.0001 {
         let y = paper.y(SpindleSpeed::from_rpm(speed));
         shapes.push(Shape::Line { at: [LEFT - 6.0, y, LEFT, y], role: Role::Measure });
         let words = format!("{speed:.0}");
@@ -205,11 +231,11 @@ fn scale(paper: &Paper, shapes: &mut Vec<Shape>) {
         speed += step;
     }
     let words = "rev/min".to_owned();
-    shapes.push(Shape::Text { at: [LEFT - 9.0, TOP - 12.0], anchor: Anchor::End, words });
+    shapes.push(Shape::Text { at: [LEFT - 9.0, paper.top - 12.0], anchor: Anchor::End, words });
 }
 
 fn columns(paper: &Paper, shown: &SpindleLimit<'_>, shapes: &mut Vec<Shape>) {
-    let floor = HEIGHT - BOTTOM;
+    let floor = paper.floor();
     for (limit, last) in spans(shown) {
         let (left, right) = (paper.x(limit.part), paper.x(last + 1));
         // A hair between columns, where they are wide enough for one.
@@ -233,8 +259,9 @@ fn columns(paper: &Paper, shown: &SpindleLimit<'_>, shapes: &mut Vec<Shape>) {
     }
 }
 
-fn numbers(paper: &Paper, parts: u32, shapes: &mut Vec<Shape>) {
-    let floor = HEIGHT - BOTTOM;
+fn numbers(paper: &Paper, shown: &SpindleLimit<'_>, shapes: &mut Vec<Shape>) {
+    let parts = shown.parts;
+    let floor = paper.floor();
     shapes.push(Shape::Line { at: [LEFT, floor, WIDTH - RIGHT, floor], role: Role::Measure });
     let every = (step(f64::from(parts.max(1)) / 2.0) as u32).max(1);
     let marked = (1..=parts).filter(|part| *part == 1 || part % every == 0);
@@ -249,7 +276,9 @@ fn numbers(paper: &Paper, parts: u32, shapes: &mut Vec<Shape>) {
         let at = [middle, floor + 18.0];
         shapes.push(Shape::Text { at, anchor: Anchor::Middle, words: part.to_string() });
     }
-    let words = "part of the bar, the first when the bar is new".to_owned();
+    let beyond = shown.curve.limits.iter().any(|limit| limit.allowed.low.rpm() > paper.fastest);
+    let more = if beyond { "; a column at the top goes on beyond it" } else { "" };
+    let words = format!("part of the bar, the first when the bar is new{more}");
     let at = [WIDTH - RIGHT, floor + 36.0];
     shapes.push(Shape::Text { at, anchor: Anchor::End, words });
 }
@@ -270,35 +299,34 @@ fn level(
         _ => (LEFT + 4.0, LEFT),
     };
     let words = format!("{whose} {}", rpm(speed));
-    shapes.push(Shape::Line { at: [start, TOP - 24.0, start, y], role });
-    let at = [if anchor == Anchor::End { x - 4.0 } else { x }, TOP - 16.0];
+    shapes.push(Shape::Line { at: [start, paper.top - 24.0, start, y], role });
+    let at = [if anchor == Anchor::End { x - 4.0 } else { x }, paper.top - 14.0];
     shapes.push(Shape::Text { at, anchor, words });
 }
 
-/// What the picture says, in its first two rows, with a line down to the worst part.
-fn headline(paper: &Paper, shown: &SpindleLimit<'_>, shapes: &mut Vec<Shape>) {
-    let Some(limit) = shown.curve.worst() else { return };
-    let middle = f64::midpoint(paper.x(limit.part), paper.x(limit.part + 1));
-    let low = paper.y(limit.allowed.low);
-    shapes.push(Shape::Box {
-        at: [middle - 2.5, low - 2.5, 5.0, 5.0],
-        role: Role::Jaws,
-        title: String::new(),
-    });
-    let words = format!("Slowest at {}", worst(limit, shown.units));
-    shapes.push(Shape::Text { at: [LEFT, 6.0 + ROW / 2.0 + 2.0], anchor: Anchor::Start, words });
+/// What the picture says, a row each.
+fn headlines(shown: &SpindleLimit<'_>) -> Vec<String> {
+    let mut rows = Vec::new();
+    let out = shown.curve.hangs_out;
+    if out.is_positive() {
+        let out = rounded(out, shown.units);
+        rows.push(format!("STOP: {out} of the new bar hang out behind the spindle"));
+    }
+    if let Some(limit) = shown.curve.worst() {
+        rows.push(format!("Slowest at {}", worst(limit, shown.units)));
+    }
     let over = over(shown);
     if !over.is_empty() {
-        let words = format!("The job is too fast at {}", runs(&over));
-        let at = [LEFT, 8.0 + ROW * 1.5];
-        shapes.push(Shape::Text { at, anchor: Anchor::Start, words });
+        rows.push(format!("The job is too fast at {}", runs(&over)));
     }
-    if shown.curve.hangs_out.is_positive() {
-        let words = format!(
-            "STOP: {} of the new bar hang out behind the spindle",
-            shown.curve.hangs_out.shown(shown.units)
-        );
-        let at = [WIDTH - RIGHT, 8.0 + ROW * 0.5];
-        shapes.push(Shape::Text { at, anchor: Anchor::End, words });
-    }
+    rows
+}
+
+/// A dot at the speed of the worst part.
+fn worst_part(paper: &Paper, shown: &SpindleLimit<'_>, shapes: &mut Vec<Shape>) {
+    let Some(limit) = shown.curve.worst() else { return };
+    let middle = f64::midpoint(paper.x(limit.part), paper.x(limit.part + 1));
+    let at = [middle - 3.0, paper.y(limit.allowed.low) - 3.0, 6.0, 6.0];
+    let title = format!("slowest: {}", rpm(limit.allowed.low));
+    shapes.push(Shape::Box { at, role: Role::Jaws, title });
 }
