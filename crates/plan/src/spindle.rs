@@ -58,6 +58,7 @@ fn of_lathe(job: &Job, way: &BarWay) -> Way {
     Way {
         jaws,
         supports: way.guides.iter().filter_map(support).collect(),
+        most_play: way.most_play.unwrap_or(Way::MOST_PLAY),
         bore: Some(lathe.spindle.bore),
         ..Way::of_jaws(lathe.chuck.jaw_length, lathe.spindle.jaw_face_to_rear)
     }

@@ -64,6 +64,10 @@ impl Way {
     /// memory.
     pub const MOST_PLAY: Length = Length::from_um(500);
 
+    /// Factor within which stiffness is known, where the shop says nothing: 2, from memory. It moves
+    /// the range only; what is measured on one's own lathe is better.
+    pub const STIFFNESS_WITHIN: f64 = 2.0;
+
     /// Nothing but rigid jaws.
     pub fn of_jaws(jaw_length: Length, rear_end: Length) -> Way {
         Way {
@@ -73,7 +77,7 @@ impl Way {
             rear_end,
             bore: None,
             most_play: Way::MOST_PLAY,
-            stiffness_within: 2.0,
+            stiffness_within: Way::STIFFNESS_WITHIN,
         }
     }
 

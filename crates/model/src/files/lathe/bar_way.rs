@@ -53,6 +53,8 @@ pub struct BarWay {
     pub guides: Vec<Guide>,
     /// Stiffness of the jaws' hold sideways and against tilt; none: they do not give way.
     pub jaws: Option<(Stiffness, TiltStiffness)>,
+    /// Most play on the radius with which a guide counts as one; none where the shop says nothing.
+    pub most_play: Option<Length>,
     /// Highest speed as a fraction of the bar's critical speed; none where the shop says nothing.
     pub separation: Option<f64>,
     /// Largest force of a bent bar that the spindle is to bear; none where it is not known.
@@ -89,6 +91,13 @@ pub(super) fn keys(keys: &Keys<'_>) -> BarWay {
         jaws: lateral.zip(tilt).map(|(lateral, tilt)| {
             (Stiffness::from_n_per_mm(lateral), TiltStiffness::from_nm_per_rad(tilt))
         }),
+        most_play: keys
+            .length(
+                "most_play",
+                "most play on the radius with which a guide counts as one; left out, 0.5 mm",
+                Length::ZERO..=Length::from_mm(50),
+            )
+            .optional(),
         separation: keys
             .number(
                 "separation",
