@@ -32,7 +32,7 @@ fn life() -> Life {
         stock: Stock {
             section: Section::Round { diameter: mm(25) },
             length: Length::from_um(1_219_200),
-            length_tolerance: Length::ZERO,
+            length_tolerance: mm(1),
             modulus: Between { low: gpa(200.0), likely: gpa(205.0), high: gpa(210.0) },
             density: Between { low: kg(7800.0), likely: kg(7850.0), high: kg(7900.0) },
             bow: Bow::AS_DRAWN,

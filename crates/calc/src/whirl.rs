@@ -14,7 +14,7 @@ mod way;
 
 pub use beam::{Beam, Holds, Support};
 pub use bow::{Bent, Bow, flung_end, growth, running, sag, sag_estimate, unbalance};
-pub use limit::{Curve, Limit, Reason, Stretch};
+pub use limit::{Curve, Limit, Reason, Stretch, left_out};
 pub use modes::{Mode, modes};
 pub use section::Section;
 pub use way::{Between, JawHold, Life, Stock, Way};

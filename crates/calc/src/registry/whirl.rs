@@ -18,6 +18,7 @@ pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "whirl.wave_number", unit: "", run: wave_number },
     Calculation { name: "whirl.wave_number_squared", unit: "", run: wave_number_squared },
     Calculation { name: "whirl.second_moment", unit: "mm⁴", run: second_moment },
+    Calculation { name: "whirl.left_out", unit: "", run: left_out },
     Calculation { name: "whirl.growth", unit: "", run: growth },
     Calculation { name: "whirl.added_bow", unit: "", run: |g| Ok(growth(g)? - 1.0) },
     Calculation { name: "whirl.bow_over", unit: "mm", run: bow_over },
@@ -55,6 +56,11 @@ fn wave_number_squared(given: &Figures<'_>) -> Result<f64> {
 
 fn second_moment(given: &Figures<'_>) -> Result<f64> {
     Ok(section(given)?.second_moment()?.mm4())
+}
+
+fn left_out(given: &Figures<'_>) -> Result<f64> {
+    let (modulus, density) = (modulus(given)?, given.density()?);
+    Ok(whirl::left_out(section(given)?, modulus, density, given.speed("speed")?)?)
 }
 
 fn growth(given: &Figures<'_>) -> Result<f64> {
