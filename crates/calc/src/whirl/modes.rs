@@ -8,7 +8,7 @@ use core::f64::consts::PI;
 use model::quantity::SpindleSpeed;
 
 use super::WhirlError;
-use super::band::Band;
+use super::band::{Band, Factor};
 use super::beam::{Beam, Fineness, Mesh};
 
 /// One natural mode of a bar.
@@ -78,16 +78,18 @@ const LOOSE: f64 = 1e-10;
 pub(super) struct Pencil<'m> {
     stiffness: &'m Band,
     mass: &'m Band,
+    /// The stiffness alone, in factors.
+    still: Factor,
 }
 
 impl<'m> Pencil<'m> {
     /// Checks that nothing can move without bending.
     pub(super) fn new(stiffness: &'m Band, mass: &'m Band) -> Result<Pencil<'m>, WhirlError> {
-        let factor = stiffness.factor(0.0, mass);
-        if factor.negative > 0 || factor.least < 1e-13 {
+        let still = stiffness.factor(0.0, mass);
+        if still.negative > 0 || still.least < 1e-13 {
             return Err(WhirlError::Loose);
         }
-        Ok(Pencil { stiffness, mass })
+        Ok(Pencil { stiffness, mass, still })
     }
 
     /// How many eigenvalues lie below.
@@ -97,12 +99,6 @@ impl<'m> Pencil<'m> {
 
     fn dot(&self, a: &[f64], b: &[f64]) -> f64 {
         self.mass.times(b).iter().zip(a).map(|(x, y)| x * y).sum()
-    }
-
-    /// The quotient of energies; an upper bound of the lowest eigenvalue.
-    fn quotient(&self, vector: &[f64]) -> f64 {
-        let bent: f64 = self.stiffness.times(vector).iter().zip(vector).map(|(x, y)| x * y).sum();
-        bent / self.dot(vector, vector)
     }
 
     /// The lowest eigenvalues with their vectors.
@@ -117,16 +113,14 @@ impl<'m> Pencil<'m> {
 
     /// The lowest eigenvalue: inverse iteration, then shifts by the quotient, then a proof.
     pub(super) fn first(&self) -> Result<(f64, Vec<f64>), WhirlError> {
-        let still = self.stiffness.factor(0.0, self.mass);
         let mut vector = self.start();
+        let mut value = 0.0;
         for _ in 0..3 {
-            self.step(&still, &mut vector);
+            value = self.step(&self.still, 0.0, &mut vector);
         }
-        let mut value = self.quotient(&vector);
         for _ in 0..4 {
-            let last = value;
-            self.step(&self.stiffness.factor(value * (1.0 - 1e-9), self.mass), &mut vector);
-            value = self.quotient(&vector);
+            let (last, shift) = (value, value * (1.0 - 1e-9));
+            value = self.step(&self.stiffness.factor(shift, self.mass), shift, &mut vector);
             if (value - last).abs() < 1e-9 * value {
                 break;
             }
@@ -189,9 +183,8 @@ impl<'m> Pencil<'m> {
                     *x -= along * y;
                 }
             }
-            self.step(&factor, &mut vector);
             let last = value;
-            value = self.quotient(&vector);
+            value = self.step(&factor, shift, &mut vector);
             if (value - last).abs() < 1e-13 * value {
                 break;
             }
@@ -199,15 +192,21 @@ impl<'m> Pencil<'m> {
         (value, vector)
     }
 
-    /// One step of inverse iteration; the vector leaves with a mass of 1.
-    fn step(&self, factor: &super::band::Factor, vector: &mut Vec<f64>) {
-        *vector = self.mass.times(vector);
+    /// One step of inverse iteration about a shift; the vector `v` leaves with a mass of 1. Gives
+    /// Rayleigh's quotient `vᵀKv / vᵀMv`, which with `(K − σM)·v = M·x` is `σ + vᵀMx / vᵀMv`.
+    fn step(&self, factor: &Factor, shift: f64, vector: &mut Vec<f64>) -> f64 {
+        let inertia = self.mass.times(vector);
+        vector.clone_from(&inertia);
         factor.solve(vector);
-        let size = libm::sqrt(self.dot(vector, vector));
-        let scale = if size > 0.0 && size.is_finite() { 1.0 / size } else { 1.0 };
-        for x in vector.iter_mut() {
-            *x *= scale;
+        let squared = self.dot(vector, vector);
+        let along: f64 = vector.iter().zip(&inertia).map(|(x, y)| x * y).sum();
+        let scale = 1.0 / libm::sqrt(squared);
+        if scale.is_finite() {
+            for x in vector.iter_mut() {
+                *x *= scale;
+            }
         }
+        shift + along / squared
     }
 
     /// A vector with something of every mode: heights that no mode repeats.
