@@ -6,21 +6,21 @@
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
-//! [`bending`], [`held`], [`registry`].
+//! [`bending`], [`held`], [`whirl`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
 
 pub mod bar;
+pub mod bending;
 pub mod chips;
 pub mod cut;
 pub mod cutting;
-pub mod finish;
-pub mod life;
-pub mod bending;
 pub mod figure;
+pub mod finish;
 pub mod held;
 pub mod holding;
+pub mod life;
 pub mod motion;
 pub mod nose;
 pub mod pull;
@@ -28,6 +28,7 @@ pub mod registry;
 pub mod spread;
 pub mod thread;
 pub mod weight;
+pub mod whirl;
 
 /// The figures lie outside the range in which a formula holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,6 +8,7 @@ mod drag;
 mod figures;
 mod holding;
 mod life;
+mod whirl;
 
 pub use figures::Given;
 
@@ -72,6 +73,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     holding::ROWS,
     bending::ROWS,
     drag::ROWS,
+    whirl::ROWS,
 ];
 
 /// Every calculation that the handbook may call.

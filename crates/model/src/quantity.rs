@@ -85,6 +85,18 @@ quantities! {
     TiltCompliance: from_urad_per_nm, urad_per_nm, "µrad/(N·m)";
     /// A chance from 0 to 1.
     Probability: from_ratio, ratio, "of 1";
+    /// Stress over strain while a material springs back.
+    YoungsModulus: from_gpa, gpa, "GPa";
+    /// How a section resists bending, about an axis through its middle.
+    SecondMoment: from_mm4, mm4, "mm⁴";
+    /// Force for each length that a support gives way.
+    Stiffness: from_n_per_mm, n_per_mm, "N/mm";
+    /// Turning effort for each angle that a support tilts.
+    TiltStiffness: from_nm_per_rad, nm_per_rad, "N·m/rad";
+    /// Force for each length that a bed gives way, for each length of bed.
+    BedStiffness: from_n_per_mm2, n_per_mm2, "N/mm²";
+    /// Force on an area inside a body.
+    Stress: from_mpa, mpa, "MPa";
 }
 
 impl std::ops::Add for Seconds {

@@ -14,6 +14,7 @@ pub mod bar;
 pub mod checks;
 pub mod cuts;
 pub mod program;
+pub mod spindle;
 pub mod time;
 pub mod walk_away;
 

@@ -1,3 +1,4 @@
 //! What is drawn. One picture a file.
 
 pub mod bar_ruler;
+pub mod spindle_limit;

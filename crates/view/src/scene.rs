@@ -24,6 +24,14 @@ pub enum Role {
     Mark,
     /// Where the lathe is now.
     Now,
+    /// The highest that something can.
+    Ceiling,
+    /// A speed that is allowed.
+    Allowed,
+    /// What may or may not be allowed.
+    Uncertain,
+    /// A speed that is allowed, but below that of the job.
+    TooFast,
     /// Words.
     Words,
 }
@@ -42,6 +50,10 @@ impl Role {
             Role::Measure => "measure",
             Role::Mark => "mark",
             Role::Now => "now",
+            Role::Ceiling => "ceiling",
+            Role::Allowed => "allowed",
+            Role::Uncertain => "uncertain",
+            Role::TooFast => "too-fast",
             Role::Words => "words",
         }
     }

@@ -11,6 +11,9 @@ const STYLE: &str = "\
 .remnant{fill:#d9d4c7;stroke:#6b6558;stroke-width:.6}\
 .spindle{fill:none;stroke:#6b6558;stroke-width:1.2}.jaws{fill:#3b3a36;stroke:none}\
 .measure{stroke:#6b6558;stroke-width:.8}.mark{stroke:#8a1c1c;fill:#8a1c1c;stroke-width:1.4}\
+.ceiling{stroke:#2b2a27;stroke-width:1.2;stroke-dasharray:7 4;fill:none}\
+.allowed{fill:#5e8b7e;stroke:none}.too-fast{fill:#c8553d;stroke:none}\
+.uncertain{fill:#d9d4c7;stroke:#6b6558;stroke-width:.6}\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 

@@ -98,6 +98,7 @@ fn bar(text: &str) -> Result<(Bar, Units), Trouble> {
         stock_length: None,
         saw_kerf: Length::ZERO,
         end_trim: Length::ZERO,
+        condition: None,
     };
     Ok((bar, units))
 }

@@ -76,7 +76,7 @@ fn highest_speed(given: &Figures<'_>) -> Result<f64> {
     Ok(thread::highest_speed(given.feed_rate("axis")?, given.length("lead")?.mm()).rpm())
 }
 
-fn division(given: &Figures<'_>) -> Result<Division> {
+pub(super) fn division(given: &Figures<'_>) -> Result<Division> {
     Division {
         finished: given.length("finished")?,
         part_off: given.length_or_zero("part_off")?,

@@ -1,8 +1,10 @@
 //! The job file: one order of one part, from one bar, on one lathe.
 
 mod check;
+mod condition;
 mod part;
 
+pub use condition::{BarEnds, Condition};
 pub use part::{Feature, FeatureKind, Part, Step};
 
 use super::keys::{self, Keys, Origin};
@@ -60,6 +62,8 @@ pub struct Bar {
     pub saw_kerf: Length,
     /// What is sawn off a stock bar's end first.
     pub end_trim: Length,
+    /// How straight it is and how its ends are; none where the file says nothing of it.
+    pub condition: Option<Condition>,
 }
 
 impl Bar {
@@ -347,6 +351,11 @@ fn bar(keys: &Keys<'_>) -> Bar {
         end_trim: keys
             .length("end_trim", "what is sawn off a stock bar's end first", some)
             .or(Length::ZERO),
+        condition: keys.optional_table(
+            "condition",
+            "how straight a blank is and how its ends are",
+            condition::keys,
+        ),
     };
     blank_is_possible(keys, &bar);
     bar

@@ -1,7 +1,9 @@
 //! The lathe file: what moves how far and how fast, and what holds the bar.
 
+mod bar_way;
 mod grip;
 
+pub use bar_way::{BarWay, Guide, GuideKind};
 pub use grip::{Grip, HolderKind, JawSurface};
 
 use super::Read;
@@ -150,6 +152,8 @@ pub struct Lathe {
     pub turret: Turret,
     /// What catches parts and chips.
     pub catching: Catching,
+    /// What guides the bar behind the jaws; none where the file says nothing of it.
+    pub bar_way: Option<BarWay>,
     /// The home positions that are known.
     pub homes: Vec<Home>,
 }
@@ -198,6 +202,11 @@ pub(super) fn keys(keys: &Keys<'_>) -> Lathe {
                     .optional(),
             })
             .unwrap_or(Catching { parts: None, chips_liters: None }),
+        bar_way: keys.optional_table(
+            "bar_way",
+            "what guides the bar between the jaws and the rear end",
+            bar_way::keys,
+        ),
         homes: keys.list("home", "one home position of the axes", home),
     };
     swings_within_travel(keys, &lathe);
