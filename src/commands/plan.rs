@@ -11,6 +11,7 @@ use plan::Answer;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use view::pictures::bar_ruler;
+use view::pictures::spindle_limit::{self, SpindleLimit};
 
 /// Widest ruler that is drawn in a terminal.
 const WIDEST: usize = 100;
@@ -81,6 +82,18 @@ fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile>
         .collect();
     let ruler = view::svg::write(&bar_ruler::scene(job, &answer.bar));
     files.push(NewFile { path: folder.join("bar.svg"), bytes: ruler.into_bytes() });
+    if let Some(curve) = &answer.swing {
+        let picture = spindle_limit::scene(&SpindleLimit {
+            name: &job.file.name,
+            curve,
+            parts: answer.bar.parts_per_bar,
+            running: plan::acts::Acts::new(job, &answer.bar).clamp(),
+            highest: job.lathe.max_speed(),
+            units: job.file.units,
+        });
+        let bytes = view::svg::write(&picture).into_bytes();
+        files.push(NewFile { path: folder.join("spindle-limit.svg"), bytes });
+    }
     files.push(NewFile { path: folder.join("answer.json"), bytes: value.as_bytes().to_vec() });
     files
 }

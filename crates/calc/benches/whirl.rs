@@ -12,7 +12,7 @@
 use calc::bar::Division;
 use calc::whirl::{Between, Bow, Holds, JawHold, Life, Section, Stock, Support, Way};
 use model::Length;
-use model::quantity::{BedStiffness, Density, YoungsModulus};
+use model::quantity::{BedStiffness, Density, Modulus};
 use std::process::Command;
 use std::time::Instant;
 
@@ -27,7 +27,7 @@ fn life() -> Life {
         Support { at: mm(420), holds: Holds::Pin, play: Length::from_um(300) },
         Support { at: mm(800), holds: Holds::Pin, play: Length::from_um(300) },
     ];
-    let (gpa, kg) = (YoungsModulus::from_gpa, Density::from_kg_per_m3);
+    let (gpa, kg) = (Modulus::from_gpa, Density::from_kg_per_m3);
     Life {
         stock: Stock {
             section: Section::Round { diameter: mm(25) },

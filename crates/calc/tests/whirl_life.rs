@@ -10,7 +10,7 @@ use calc::whirl::{
 use model::Length;
 use model::quantity::{
     Angle, BedStiffness, Density, Force, Mass, SpindleSpeed, Stiffness, TiltStiffness,
-    YoungsModulus,
+    Modulus,
 };
 use proptest::prelude::*;
 
@@ -31,7 +31,7 @@ fn life(rings: &[i64]) -> Life {
             section: Section::Round { diameter: mm(20) },
             length: mm(1000),
             length_tolerance: Length::ZERO,
-            modulus: between(YoungsModulus::from_gpa, 195.0, 205.0, 210.0),
+            modulus: between(Modulus::from_gpa, 195.0, 205.0, 210.0),
             density: between(Density::from_kg_per_m3, 7800.0, 7850.0, 7900.0),
             bow: Bow::AS_DRAWN,
         },
@@ -285,7 +285,7 @@ fn odd_figures_are_mostly_bars() {
     let turns = (0..200).filter(|_| {
         let (section, modulus, density, supports) =
             figures.new_tree(&mut runner).unwrap().current();
-        let modulus = YoungsModulus::from_gpa(modulus);
+        let modulus = Modulus::from_gpa(modulus);
         let density = Density::from_kg_per_m3(density);
         let beam =
             Beam { section, length: mm(2000), modulus, density, supports, masses: Vec::new() };
@@ -316,7 +316,7 @@ proptest! {
         let length = mm(1000) + longer;
         let beam = Beam {
             section, length, supports,
-            modulus: YoungsModulus::from_gpa(modulus),
+            modulus: Modulus::from_gpa(modulus),
             density: Density::from_kg_per_m3(density),
             masses: mass.into_iter().map(|(at, kg)| (at, Mass::from_kg(kg))).collect(),
         };
@@ -367,7 +367,7 @@ proptest! {
                 section,
                 length: mm(700) + longer,
                 length_tolerance: tolerance,
-                modulus: between(YoungsModulus::from_gpa, modulus * 0.9, modulus, modulus),
+                modulus: between(Modulus::from_gpa, modulus * 0.9, modulus, modulus),
                 density: between(Density::from_kg_per_m3, density, density, density * 1.1),
                 bow: Bow::AS_DRAWN,
             },

@@ -11,7 +11,7 @@
 use calc::whirl::{self, Beam, Bow, Holds, Section, Support, WhirlError};
 use model::Length;
 use model::quantity::{
-    BedStiffness, Density, SpindleSpeed, Stiffness, TiltStiffness, YoungsModulus,
+    BedStiffness, Density, SpindleSpeed, Stiffness, TiltStiffness, Modulus,
 };
 use nalgebra::{DMatrix, SymmetricEigen};
 use proptest::prelude::*;
@@ -33,7 +33,7 @@ fn beam(length_mm: i64, supports: Vec<Support>) -> Beam {
     Beam {
         section: Section::Round { diameter: Length::from_mm(25) },
         length: Length::from_mm(length_mm),
-        modulus: YoungsModulus::from_gpa(MODULUS / 1e9),
+        modulus: Modulus::from_gpa(MODULUS / 1e9),
         density: Density::from_kg_per_m3(DENSITY),
         supports,
         masses: Vec::new(),
@@ -412,7 +412,7 @@ fn shear_and_turning_inertia_are_within_what_is_taken_off() {
         let lost = 1.0 - timoshenko(radius, sound, shear, length, 1.0) / slender;
         let taken = whirl::left_out(
             Section::Round { diameter: Length::from_mm(25) },
-            YoungsModulus::from_gpa(MODULUS / 1e9),
+            Modulus::from_gpa(MODULUS / 1e9),
             Density::from_kg_per_m3(DENSITY),
             SpindleSpeed::from_rpm(slender * 30.0 / PI),
         )

@@ -85,8 +85,6 @@ quantities! {
     TiltCompliance: from_urad_per_nm, urad_per_nm, "µrad/(N·m)";
     /// A chance from 0 to 1.
     Probability: from_ratio, ratio, "of 1";
-    /// Stress over strain while a material springs back.
-    YoungsModulus: from_gpa, gpa, "GPa";
     /// How a section resists bending, about an axis through its middle.
     SecondMoment: from_mm4, mm4, "mm⁴";
     /// Force for each length that a support gives way.

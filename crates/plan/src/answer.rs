@@ -5,8 +5,10 @@ use crate::bar::{self, BarPlan};
 use crate::checks::{self, CheckLine};
 use crate::cuts::{self, Operation};
 use crate::program::{self, ProgramText};
+use crate::spindle;
 use crate::time::Clock;
 use crate::walk_away::{self, Pace, WalkAway};
+use calc::whirl::Curve;
 use model::files::control::Does;
 use model::files::job::Job;
 use model::finding::Verdict;
@@ -41,6 +43,8 @@ pub struct Answer {
     pub times: Times,
     /// How long one may leave.
     pub walk_away: WalkAway,
+    /// How fast the bar may turn at each of its parts, where that is known.
+    pub swing: Option<Curve>,
     /// Checks by arithmetic.
     pub checks: Vec<CheckLine>,
     /// The programs; empty where a stop stands against writing any.
@@ -57,9 +61,17 @@ pub struct Answer {
 pub fn plan(job: &Job) -> Answer {
     let bar = bar::divide(job);
     let acts = Acts::new(job, &bar);
-    let checks = checks::all(job, &bar);
-    let mut findings = checks::findings(job, &checks);
     let mut unproven = not_in_this_version();
+    let swing = match spindle::curve(job, &bar) {
+        Ok(curve) => Some(curve),
+        Err(why) => {
+            let what = "whether the bar swings out in the spindle".to_owned();
+            unproven.push(Unproven { what, why: why.to_owned() });
+            None
+        }
+    };
+    let checks = checks::all(job, &bar, swing.as_ref());
+    let mut findings = checks::findings(job, &checks);
     unproven.extend(catcher_unmoved(job));
     let (times, pace, one_advance) = times(job, &bar, &acts);
     let walk_away = walk_away::ladder(job, &bar, pace, &one_advance, &mut unproven);
@@ -83,6 +95,7 @@ pub fn plan(job: &Job) -> Answer {
         bar,
         times,
         walk_away,
+        swing,
         checks,
         programs,
         proof,
@@ -146,7 +159,6 @@ fn not_in_this_version() -> Vec<Unproven> {
         "cutting forces and power",
         "grip against the cutting forces",
         "bending of bar and part",
-        "whirling of the bar in the spindle",
         "cost",
     ]
     .into_iter()

@@ -3,6 +3,7 @@
 use crate::acts::Acts;
 use crate::bar::BarPlan;
 use crate::program::Family;
+use calc::whirl::{Curve, Stretch};
 use model::files::job::{CountBy, Job};
 use model::finding::Place;
 use model::{Finding, Length, Level};
@@ -32,8 +33,8 @@ pub struct CheckLine {
     pub key: &'static str,
 }
 
-/// All checks of a plan.
-pub fn all(job: &Job, bar: &BarPlan) -> Vec<CheckLine> {
+/// All checks of a plan; `swing` is how fast the bar may turn, where that is known.
+pub fn all(job: &Job, bar: &BarPlan, swing: Option<&Curve>) -> Vec<CheckLine> {
     let mut checks = vec![
         behind_spindle(job, bar),
         parts_there(bar),
@@ -46,6 +47,7 @@ pub fn all(job: &Job, bar: &BarPlan) -> Vec<CheckLine> {
     checks.extend(face_stock(job, bar));
     checks.extend(repeats(job, bar));
     checks.extend(counter(job, bar));
+    checks.extend(swing.and_then(|curve| bar_swings(job, bar, curve)));
     checks
 }
 
@@ -189,6 +191,47 @@ fn speed(job: &Job, bar: &BarPlan) -> CheckLine {
         remedy: "Write max_speed under [cutting], from the bar's length, liner and straightness.",
         key: "cutting",
     }
+}
+
+/// The bar may not turn so fast that it swings out in the spindle.
+fn bar_swings(job: &Job, bar: &BarPlan, curve: &Curve) -> Option<CheckLine> {
+    let worst = curve.worst()?;
+    let running = Acts::new(job, bar).clamp().rpm();
+    let (low, likely) = (worst.allowed.low.rpm(), worst.allowed.likely.rpm());
+    let level = if running > likely {
+        Some(Level::Stop)
+    } else {
+        (running > low).then_some(Level::Caution)
+    };
+    let units = job.file.units;
+    let swinging = match worst.weakest {
+        Stretch::Front { length } => format!("the {} in front of the jaws", length.shown(units)),
+        Stretch::Span { from, to } => format!(
+            "the bar between {} and {} behind the jaw face",
+            from.shown(units),
+            to.shown(units)
+        ),
+        Stretch::Tail { from, to } => format!(
+            "the free tail from {} to {} behind the jaw face",
+            from.shown(units),
+            to.shown(units)
+        ),
+    };
+    Some(CheckLine {
+        id: "bar-swings-out",
+        level,
+        value: running,
+        limit: low,
+        unit: "rev/min",
+        margin: low - running,
+        source: "natural frequency of the bar on its guides, beam elements, with a share kept (calc::whirl)",
+        message: format!(
+            "While part {} is cut the bar may turn {low:.0} rev/min ({likely:.0} likely): {swinging} swings most. The job turns up to {running:.0}.",
+            worst.part
+        ),
+        remedy: "Lower max_speed, guide the bar closer, or saw shorter blanks.",
+        key: "cutting",
+    })
 }
 
 /// The advance must come out of the control's decimals without rounding.

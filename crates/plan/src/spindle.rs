@@ -1,10 +1,10 @@
 //! The bar in the spindle: from the files of a job to the highest speed over a bar's life.
 
 use crate::bar::BarPlan;
-use calc::whirl::{Between, Bow, Holds, JawHold, Life, Section, Stock, Support, Way};
+use calc::whirl::{Between, Bow, Curve, Holds, JawHold, Life, Section, Stock, Support, Way};
 use model::files::job::{Condition, Job};
 use model::files::lathe::{BarWay, Guide, GuideKind};
-use model::quantity::{Density, YoungsModulus};
+use model::quantity::{Density, Modulus};
 
 /// A bar's life in this job. Without a word about the bar's straightness it is
 /// [`Bow::AS_DRAWN`]; without one about what guides it, only the jaws hold it.
@@ -13,7 +13,7 @@ use model::quantity::{Density, YoungsModulus};
 pub fn life(
     job: &Job,
     bar: &BarPlan,
-    modulus: Between<YoungsModulus>,
+    modulus: Between<Modulus>,
     density: Between<Density>,
 ) -> Life {
     let way = job.lathe.bar_way.clone().unwrap_or_default();
@@ -31,6 +31,32 @@ pub fn life(
         separation: way.separation.unwrap_or(Life::SEPARATION),
         most_side_force: way.most_side_force,
     }
+}
+
+/// How far the modulus of a material may lie from the figure in its file, as a share; from memory.
+const MODULUS_WITHIN: f64 = 0.03;
+
+/// How fast the bar may turn at each of its parts; else what is lacking to know it.
+///
+/// # Errors
+/// A sentence for the person who must fill the files.
+pub fn curve(job: &Job, bar: &BarPlan) -> Result<Curve, &'static str> {
+    let material = &job.material;
+    let stiffness = material.stiffness.as_ref();
+    let modulus = stiffness.ok_or("the material file does not say how stiff the material is")?;
+    let guided = job.lathe.bar_way.as_ref().is_some_and(|way| !way.guides.is_empty());
+    if !guided {
+        return Err("the lathe file does not say what guides the bar behind the jaws");
+    }
+    if !too_narrow(job).is_empty() {
+        return Err("a guide of the lathe file is narrower than the bar");
+    }
+    let gpa = modulus.modulus.gpa();
+    let at = |share: f64| Modulus::from_gpa(gpa * (1.0 + share));
+    let modulus =
+        Between { low: at(-MODULUS_WITHIN), likely: at(0.0), high: at(MODULUS_WITHIN) };
+    let life = life(job, bar, modulus, Between::exactly(material.density));
+    life.curve(bar.parts_per_bar).map_err(|_| "the figures of bar and lathe do not go together")
 }
 
 /// The guides, by their place in the lathe file, that the bar does not pass through.

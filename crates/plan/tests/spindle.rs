@@ -2,7 +2,7 @@
 
 use calc::whirl::{Between, Bow, Holds, JawHold, Life, Way};
 use model::files::job::Job;
-use model::quantity::{Density, Force, SpindleSpeed, YoungsModulus};
+use model::quantity::{Density, Force, SpindleSpeed, Modulus};
 use model::{Files, Length, Source};
 use std::path::{Path, PathBuf};
 
@@ -39,7 +39,7 @@ fn read(lathe: &'static str, job: &'static str) -> Job {
 }
 
 fn life(job: &Job) -> Life {
-    let modulus = YoungsModulus::from_gpa(200.0);
+    let modulus = Modulus::from_gpa(200.0);
     let density = Density::from_kg_per_m3(7850.0);
     let bar = plan::bar::divide(job);
     plan::spindle::life(job, &bar, Between::exactly(modulus), Between::exactly(density))

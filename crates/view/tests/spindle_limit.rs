@@ -3,7 +3,7 @@
 
 use calc::bar::Division;
 use calc::whirl::{Between, Bow, Holds, Life, Section, Stock, Support, Way};
-use model::quantity::{Density, SpindleSpeed, YoungsModulus};
+use model::quantity::{Density, SpindleSpeed, Modulus};
 use model::{Length, Units};
 use view::pictures::spindle_limit::{self, SpindleLimit};
 use view::scene::Shape;
@@ -12,7 +12,7 @@ fn life(rings: &[i64], finished_um: i64) -> Life {
     let mm = Length::from_mm;
     let mut way = Way::of_jaws(mm(40), mm(1200));
     way.supports = rings.iter().map(|at| Support::new(mm(*at), Holds::Pin)).collect();
-    let (gpa, kg) = (YoungsModulus::from_gpa, Density::from_kg_per_m3);
+    let (gpa, kg) = (Modulus::from_gpa, Density::from_kg_per_m3);
     Life {
         stock: Stock {
             section: Section::Round { diameter: mm(20) },

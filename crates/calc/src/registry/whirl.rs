@@ -7,7 +7,7 @@ use crate::whirl::{
     self, Beam, Between, Bow, Holds, Life, Section, Stock, Support, Way, WhirlError,
 };
 use model::files::job::BarShape;
-use model::quantity::{Angle, BedStiffness, Mass, Stiffness, TiltStiffness, YoungsModulus};
+use model::quantity::{Angle, BedStiffness, Mass, Stiffness, TiltStiffness, Modulus};
 use model::{Length, Units};
 
 type Result<T> = std::result::Result<T, CaseError>;
@@ -162,10 +162,10 @@ fn beam(given: &Figures<'_>) -> Result<Beam> {
     })
 }
 
-fn modulus(given: &Figures<'_>) -> Result<YoungsModulus> {
+fn modulus(given: &Figures<'_>) -> Result<Modulus> {
     // 1 psi = 6894.757293168 Pa.
     let keys = [("modulus_gpa", 1.0), ("modulus_psi", 6.894_757_293_168e-6)];
-    given.scaled(&keys).map(YoungsModulus::from_gpa)
+    given.scaled(&keys).map(Modulus::from_gpa)
 }
 
 fn supports(text: &str) -> Result<Vec<Support>> {

@@ -1,7 +1,7 @@
 //! A bar on its supports, cut into beam elements.
 
 use model::Length;
-use model::quantity::{BedStiffness, Density, Mass, Stiffness, TiltStiffness, YoungsModulus};
+use model::quantity::{BedStiffness, Density, Mass, Stiffness, TiltStiffness, Modulus};
 
 use super::band::Band;
 use super::{Section, WhirlError};
@@ -74,7 +74,7 @@ pub struct Beam {
     /// Its length.
     pub length: Length,
     /// Stress over strain of its material.
-    pub modulus: YoungsModulus,
+    pub modulus: Modulus,
     /// Mass of a volume of its material.
     pub density: Density,
     /// What holds it; places count from one end of the bar.

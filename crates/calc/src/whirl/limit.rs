@@ -7,7 +7,7 @@
 use core::f64::consts::PI;
 use model::Length;
 use model::quantity::{
-    BedStiffness, Density, SpindleSpeed, Stiffness, TiltStiffness, YoungsModulus,
+    BedStiffness, Density, SpindleSpeed, Stiffness, TiltStiffness, Modulus,
 };
 
 use super::beam::{Fineness, Mesh};
@@ -232,7 +232,7 @@ impl Life {
         if !(ordered && heavier && modulus.low.gpa() > 0.0 && density.low.kg_per_m3() > 0.0) {
             return Err(WhirlError::Material);
         }
-        let ratio = |stiff: YoungsModulus, heavy: f64| {
+        let ratio = |stiff: Modulus, heavy: f64| {
             let heavier = heavy / density.likely.kg_per_m3();
             libm::sqrt(stiff.gpa() / modulus.likely.gpa() / heavier)
         };
@@ -313,7 +313,7 @@ impl Life {
 /// A section without metal, or a modulus, density or speed that is none.
 pub fn left_out(
     section: Section,
-    modulus: YoungsModulus,
+    modulus: Modulus,
     density: Density,
     speed: SpindleSpeed,
 ) -> Result<f64, WhirlError> {

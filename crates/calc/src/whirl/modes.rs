@@ -222,7 +222,7 @@ mod tests {
     use super::super::{Holds, Section, Support};
     use super::*;
     use model::Length;
-    use model::quantity::{Density, YoungsModulus};
+    use model::quantity::{Density, Modulus};
     use nalgebra::{DMatrix, DVector};
     use proptest::prelude::*;
 
@@ -230,7 +230,7 @@ mod tests {
         Beam {
             section: Section::Round { diameter: Length::from_mm(25) },
             length: Length::from_mm(1000),
-            modulus: YoungsModulus::from_gpa(205.0),
+            modulus: Modulus::from_gpa(205.0),
             density: Density::from_kg_per_m3(7850.0),
             supports,
             masses: Vec::new(),

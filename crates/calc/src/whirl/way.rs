@@ -1,7 +1,7 @@
 //! The way of the bar through the lathe, and the bar on it at each part.
 
 use model::Length;
-use model::quantity::{Density, Force, Mass, Stiffness, TiltStiffness, YoungsModulus};
+use model::quantity::{Density, Force, Mass, Stiffness, TiltStiffness, Modulus};
 
 use super::{Beam, Bow, Holds, Section, Support, WhirlError};
 use crate::bar::Division;
@@ -97,7 +97,7 @@ pub struct Stock {
     /// How much longer or shorter it may be.
     pub length_tolerance: Length,
     /// Stress over strain of its material.
-    pub modulus: Between<YoungsModulus>,
+    pub modulus: Between<Modulus>,
     /// Mass of a volume of its material.
     pub density: Between<Density>,
     /// How bent it is.
