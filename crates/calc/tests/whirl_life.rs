@@ -9,8 +9,7 @@ use calc::whirl::{
 };
 use model::Length;
 use model::quantity::{
-    Angle, BedStiffness, Density, Force, Mass, SpindleSpeed, Stiffness, TiltStiffness,
-    Modulus,
+    Angle, BedStiffness, Density, Force, Mass, Modulus, SpindleSpeed, Stiffness, TiltStiffness,
 };
 use proptest::prelude::*;
 

@@ -10,9 +10,7 @@
 
 use calc::whirl::{self, Beam, Bow, Holds, Section, Support, WhirlError};
 use model::Length;
-use model::quantity::{
-    BedStiffness, Density, SpindleSpeed, Stiffness, TiltStiffness, Modulus,
-};
+use model::quantity::{BedStiffness, Density, Modulus, SpindleSpeed, Stiffness, TiltStiffness};
 use nalgebra::{DMatrix, SymmetricEigen};
 use proptest::prelude::*;
 use std::f64::consts::PI;

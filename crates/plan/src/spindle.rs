@@ -53,8 +53,7 @@ pub fn curve(job: &Job, bar: &BarPlan) -> Result<Curve, &'static str> {
     }
     let gpa = modulus.modulus.gpa();
     let at = |share: f64| Modulus::from_gpa(gpa * (1.0 + share));
-    let modulus =
-        Between { low: at(-MODULUS_WITHIN), likely: at(0.0), high: at(MODULUS_WITHIN) };
+    let modulus = Between { low: at(-MODULUS_WITHIN), likely: at(0.0), high: at(MODULUS_WITHIN) };
     let life = life(job, bar, modulus, Between::exactly(material.density));
     life.curve(bar.parts_per_bar).map_err(|_| "the figures of bar and lathe do not go together")
 }

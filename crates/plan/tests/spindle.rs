@@ -2,7 +2,7 @@
 
 use calc::whirl::{Between, Bow, Holds, JawHold, Life, Way};
 use model::files::job::Job;
-use model::quantity::{Density, Force, SpindleSpeed, Modulus};
+use model::quantity::{Density, Force, Modulus, SpindleSpeed};
 use model::{Files, Length, Source};
 use std::path::{Path, PathBuf};
 

@@ -13,7 +13,7 @@ use crate::setup::Setup;
 use model::Length;
 use shape::{Chord, Move, OutlineId, Placed, Region, RegionId, Reuse, Store, Turn};
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use tool::ToolShape;
 
 /// How far behind the jaw face the bar is kept as a shape.
@@ -54,12 +54,30 @@ pub struct Strike {
     pub at: Point,
 }
 
+/// A move as far as shapes go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Asked {
+    bar: Placed,
+    station: u32,
+    rapid: bool,
+    from: Point,
+    to: Point,
+    /// Where an arc has its center, and which way it turns.
+    around: Option<(Point, bool)>,
+    bend: Option<Point>,
+}
+
+/// What a move leads to: the bar behind it, and what the tool went into.
+type Told = (Placed, Option<Strike>);
+
 /// The shapes of one set-up. Everything that was computed is remembered.
 #[derive(Debug)]
 pub struct Metal {
     store: RefCell<Store>,
     /// Raw bars by their length.
     raw_bars: RefCell<BTreeMap<i64, Placed>>,
+    /// What moves led to, so that a move like one before is one look-up.
+    moves: RefCell<HashMap<Asked, Told>>,
     /// What of a region hangs together with the chuck, as if the region's front were at zero.
     held: RefCell<BTreeMap<RegionId, Placed>>,
     jaws: Placed,
@@ -89,6 +107,7 @@ impl Metal {
         Some(Metal {
             store: RefCell::new(store),
             raw_bars: RefCell::default(),
+            moves: RefCell::default(),
             held: RefCell::default(),
             jaws,
             rear,
@@ -134,8 +153,37 @@ impl Metal {
         Some(self.store.borrow_mut().intersection(moved, kept))
     }
 
+    /// What a move of the tool at a station makes of the bar, and what it goes into.
+    pub fn moved(
+        &self,
+        bar: Placed,
+        station: u32,
+        (from, to): (Point, Point),
+        path: Path,
+        bend: Option<Point>,
+    ) -> (Placed, Option<Strike>) {
+        let rapid = path == Path::Rapid;
+        let nearest = |mm: f64| Length::nearest_mm(mm);
+        let around = match path {
+            Path::Arc(arc) => {
+                let center = Point { r: nearest(arc.center.0), z: nearest(arc.center.1) };
+                Some((center, arc.turn > 0.0))
+            }
+            Path::Rapid | Path::Line => None,
+        };
+        let asked = Asked { bar, station, rapid, from, to, around, bend };
+        if let Some(known) = self.moves.borrow().get(&asked) {
+            return *known;
+        }
+        let after = if rapid { bar } else { self.cut(bar, station, from, to, path) };
+        // The holder may not be where the edge has not been.
+        let told = (after, self.strike(after, station, (from, to), path, bend));
+        self.moves.borrow_mut().insert(asked, told);
+        told
+    }
+
     /// What the bar is after a cut with the tool at a station.
-    pub fn cut(&self, bar: Placed, station: u32, from: Point, to: Point, path: Path) -> Placed {
+    fn cut(&self, bar: Placed, station: u32, from: Point, to: Point, path: Path) -> Placed {
         let Some((tool, ways)) = self.tool(station).zip(ways(from, to, path, None)) else {
             return bar;
         };
@@ -163,7 +211,7 @@ impl Metal {
 
     /// What the tool at a station goes into on a move: at rapid all of it, at feed its holder into
     /// the bar, and any of it into the jaws.
-    pub fn strike(
+    fn strike(
         &self,
         bar: Placed,
         station: u32,

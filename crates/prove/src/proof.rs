@@ -3,6 +3,7 @@
 use crate::checks;
 use crate::count::{Count, CountKind, Counting, Whole, first_early, is_set};
 use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::interpreter::Interpreter;
 use crate::lathe::{Lathe, Shown};
 use crate::metal::Metal;
 use crate::reentry::{self, Entry};
@@ -55,10 +56,13 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
         checks::watch(moment, &mut report);
     };
     fresh.tell(What::Start, first_spot(library), &fresh.state, &mut tell);
-    let latest = Run::new(library, setup, shown, Order::Latest).finish(&mut tell);
-    let earliest = Run::new(library, setup, shown, Order::Earliest).finish(&mut |_| {});
+    // Both runs and every start after a stop share what was computed of shapes.
+    let control = Interpreter::new(library, setup);
+    let run = |order| Run::at(control.clone(), fresh.clone(), order);
+    let latest = run(Order::Latest).finish(&mut tell);
+    let earliest = run(Order::Earliest).finish(&mut |_| {});
     let counting = Counting::of(&latest, setup);
-    let (entries, all) = reentry::entries(library, setup, shown, &counting, &latest);
+    let (entries, all) = reentry::entries(&|| run(Order::Earliest), &counting, &latest);
     if !all {
         report.unproven(
             "what a stop with reset leads to, block by block",

@@ -4,12 +4,10 @@
 use crate::checks;
 use crate::count::{CountKind, Counting};
 use crate::event::{EndedBy, Moment, Spot, What};
-use crate::lathe::{Shown, State, Teller};
+use crate::lathe::{State, Teller};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
-use crate::setup::Setup;
 use model::{Length, Level};
-use nc::program::Library;
 
 /// Blocks that a start from the top is followed for, at most.
 const FOLLOWED: u32 = 20_000;
@@ -68,10 +66,8 @@ impl Entry {
 
 /// The entries of two cycles of a run: the second (or the only), and the last; and whether all
 /// their blocks were tried.
-pub fn entries(
-    library: &Library,
-    setup: &Setup,
-    shown: Shown,
+pub fn entries<'s>(
+    fresh: &dyn Fn() -> Run<'s>,
     counting: &Counting,
     whole: &Outcome,
 ) -> (Vec<Entry>, bool) {
@@ -80,15 +76,15 @@ pub fn entries(
     }
     let cycles = [2.min(whole.state.cycle()), whole.state.cycle()];
     let mut left = FOLLOWED_IN_ALL;
-    let mut fresh = Run::new(library, setup, shown, Order::Earliest);
+    let mut first = fresh();
     let usual = Usual {
         at_parting: {
-            follow(&mut fresh, &mut |_| {});
-            counting.behind(&fresh, &whole_start(&fresh))
+            follow(&mut first, &mut |_| {});
+            counting.behind(&first, &whole_start(&first))
         },
         at_end: counting.behind_at(whole.state.parts, whole.count_value(counting.kind)),
     };
-    let mut run = Run::new(library, setup, shown, Order::Earliest);
+    let mut run = fresh();
     let mut entries: Vec<Entry> = Vec::new();
     loop {
         let cycle = run.lathe.state.cycle();

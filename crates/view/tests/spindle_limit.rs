@@ -3,7 +3,7 @@
 
 use calc::bar::Division;
 use calc::whirl::{Between, Bow, Holds, Life, Section, Stock, Support, Way};
-use model::quantity::{Density, SpindleSpeed, Modulus};
+use model::quantity::{Density, Modulus, SpindleSpeed};
 use model::{Length, Units};
 use view::pictures::spindle_limit::{self, SpindleLimit};
 use view::scene::Shape;

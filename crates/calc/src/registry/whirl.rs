@@ -7,7 +7,7 @@ use crate::whirl::{
     self, Beam, Between, Bow, Holds, Life, Section, Stock, Support, Way, WhirlError,
 };
 use model::files::job::BarShape;
-use model::quantity::{Angle, BedStiffness, Mass, Stiffness, TiltStiffness, Modulus};
+use model::quantity::{Angle, BedStiffness, Mass, Modulus, Stiffness, TiltStiffness};
 use model::{Length, Units};
 
 type Result<T> = std::result::Result<T, CaseError>;

@@ -1,7 +1,7 @@
 //! A bar on its supports, cut into beam elements.
 
 use model::Length;
-use model::quantity::{BedStiffness, Density, Mass, Stiffness, TiltStiffness, Modulus};
+use model::quantity::{BedStiffness, Density, Mass, Modulus, Stiffness, TiltStiffness};
 
 use super::band::Band;
 use super::{Section, WhirlError};

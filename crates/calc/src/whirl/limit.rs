@@ -6,9 +6,7 @@
 
 use core::f64::consts::PI;
 use model::Length;
-use model::quantity::{
-    BedStiffness, Density, SpindleSpeed, Stiffness, TiltStiffness, Modulus,
-};
+use model::quantity::{BedStiffness, Density, Modulus, SpindleSpeed, Stiffness, TiltStiffness};
 
 use super::beam::{Fineness, Mesh};
 use super::bow::{Bent, bent, rate};

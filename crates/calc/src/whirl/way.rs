@@ -1,7 +1,7 @@
 //! The way of the bar through the lathe, and the bar on it at each part.
 
 use model::Length;
-use model::quantity::{Density, Force, Mass, Stiffness, TiltStiffness, Modulus};
+use model::quantity::{Density, Force, Mass, Modulus, Stiffness, TiltStiffness};
 
 use super::{Beam, Bow, Holds, Section, Support, WhirlError};
 use crate::bar::Division;

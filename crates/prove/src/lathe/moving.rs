@@ -65,13 +65,12 @@ impl Lathe<'_> {
             return;
         };
         let Some(bar) = self.state.shape else { return };
-        let Motion { from, to, rapid, .. } = motion;
+        let ends = (motion.from, motion.to);
         let before = self.state;
-        let after = if rapid { bar } else { metal.cut(bar, station, from, to, path) };
+        let (after, strike) = metal.moved(bar, station, ends, path, motion.bend);
         self.state.shape = Some(after);
-        // The holder may not be where the edge has not been.
-        if let Some(strike) = metal.strike(after, station, (from, to), path, motion.bend) {
-            self.tell(What::Struck { strike, rapid }, spot, &before, tell);
+        if let Some(strike) = strike {
+            self.tell(What::Struck { strike, rapid: motion.rapid }, spot, &before, tell);
         }
     }
 
