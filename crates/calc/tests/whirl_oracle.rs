@@ -368,6 +368,20 @@ fn beyond_the_touch_the_rest_bends_about_it() {
     }
 }
 
+/// So slow that nothing bends further: a tail with u = κx²/2 and a weight at its end has the side
+/// force ω²·(m·κL³/6 + M·κL²/2).
+#[test]
+fn the_side_force_is_that_of_bar_and_weight() {
+    let mut tail = beam(1000, vec![at(0, Holds::Clamp)]);
+    tail.masses = vec![(Length::from_mm(1000), model::quantity::Mass::from_kg(2.0))];
+    let bent = whirl::running(&tail, Bow::AS_DRAWN, SpindleSpeed::from_rpm(1.0)).unwrap();
+    let rate = PI / 30.0;
+    let expected = rate * rate * (linear_mass() * 8e-3 / 6.0 + 2.0 * 8e-3 / 2.0);
+    // The bar's own share is summed over straight pieces, 1/70 of its length each.
+    let off = bent.side_force.n() / expected - 1.0;
+    assert!(off.abs() < 1e-4, "{off}");
+}
+
 /// A ring out of play on one side: weight rests a long bar on it, 2 mm below the axis.
 #[test]
 fn a_sagging_bar_rests_in_a_ring_with_play() {
