@@ -104,11 +104,12 @@ fn met(one: &[Loop<'_>], two: &[Loop<'_>]) -> (Vec<Vec<Point>>, Vec<Vec<Point>>)
     for (a, b, on_first) in &mut first {
         let near = Bounds { min: *a, max: *a }.with(*b);
         for (c, d, on_second) in &mut second {
-            if near.near(*c, *d) && crosses(*a, *b, *c, *d) {
-                if let Some((p, _)) = meet(*a, *b, *c, *d) {
-                    on_first.push(p);
-                    on_second.push(p);
-                }
+            let crossing = (near.near(*c, *d) && crosses(*a, *b, *c, *d))
+                .then(|| meet(*a, *b, *c, *d))
+                .flatten();
+            if let Some((p, _)) = crossing {
+                on_first.push(p);
+                on_second.push(p);
             }
         }
     }

@@ -1,4 +1,4 @@
-//! 2,400 random sweeps against GEOS: `geos/sweeps.txt`, made by `geos/made-by.py`; the first line
+//! 2,400 random sweeps against GEOS: `geos/sweeps.txt`, made by `geos/made_by.py`; the first line
 //! names the versions. GEOS has the true arcs to 0.01 µm, so its areas lie between ours with chords
 //! inside and ours with chords outside.
 

@@ -26,7 +26,9 @@ proptest! {
     /// A grid so coarse that everything touches and every crossing is rounded.
     #[test]
     fn both_ways_cut_alike_where_everything_touches(
-        region in coarse_region(24), pieces in prop::collection::vec(coarse_convex(24), 1..6)
+        (region, pieces) in prop::sample::select(vec![6, 12, 24, 100, 3_000]).prop_flat_map(|size| {
+            (coarse_region(size), prop::collection::vec(coarse_convex(size), 1..6))
+        })
     ) {
         let mut metal = region;
         for piece in pieces {

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Writes sweeps.txt: random sweeps of tools over a bar, and the areas GEOS finds.
 
-Run by hand only: `pip install shapely`, then `python3 made-by.py > sweeps.txt`.
+Run by hand only: `pip install shapely`, then `python3 made_by.py > sweeps.txt`.
 
 A sweep is built here from the outline at both ends and the parallelogram each of its edges passes
 over; no convex parts are used. Arcs, of tools and of moves, are chords within 0.01 um of the arc.
@@ -65,19 +65,19 @@ def polygon(start, edges):
     return points
 
 
-def straight(points, a, b):
+def straight(points, a, b, least=1e-3):
     d = (b[0] - a[0], b[1] - a[1])
     base = Polygon(points)
     parts = [translate(base, *a), translate(base, *b)]
     for (pz, pr), (qz, qr) in zip(points, points[1:] + points[:1]):
         quad = Polygon([(pz + a[0], pr + a[1]), (qz + a[0], qr + a[1]), (qz + b[0], qr + b[1]), (pz + b[0], pr + b[1])])
-        if quad.area > 1e-3:
+        if quad.area > least:
             parts.append(quad)
     return shapely.union_all(parts)
 
 
 def main():
-    print(f"# made by made-by.py: shapely {shapely.__version__}, GEOS {'.'.join(map(str, shapely.geos_version))}; um, mm2")
+    print(f"# made by made_by.py: shapely {shapely.__version__}, GEOS {'.'.join(map(str, shapely.geos_version))}; um, mm2")
     print("# bar length bore radius / tool start edges / l|c|w from to [center]: area of the sweep, area left of the bar")
     for _ in range(300):
         length, bore, radius = rng.randrange(20000, 60000), rng.choice([0, 0, rng.randrange(1000, 5000)]), rng.randrange(6000, 12000)
@@ -113,4 +113,5 @@ def main():
                 at = to
 
 
-main()
+if __name__ == "__main__":
+    main()
