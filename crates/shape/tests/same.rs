@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{Turning, coarse_convex, coarse_region, turning};
+use common::{MM, Turning, coarse_convex, coarse_region, turning};
 use proptest::prelude::*;
 use shape::{Chord, Outline, Placed, Region, Reuse, Store, Sweep};
 
@@ -23,6 +23,24 @@ proptest! {
         }
     }
 
+    /// The same at every place along the axis.
+    #[test]
+    fn a_shift_only_shifts(job in turning(6), dz in -4_000_000_000_i64..4_000_000_000) {
+        let mut metal = job.bar.clone();
+        let mut moved = job.bar.shifted(dz);
+        for (tool, way) in job.moves {
+            let sweep = |way| Sweep::of(&job.tools[tool], &way, Chord::FINE).unwrap();
+            metal = metal.cut(&sweep(way));
+            moved = moved.cut(&sweep(way.shifted(dz)));
+            prop_assert_eq!(&metal.shifted(dz), &moved);
+        }
+    }
+}
+
+proptest! {
+    // The quickest of these tests, and the one with the rarest cases.
+    #![proptest_config(ProptestConfig { cases: cases(6_000), ..ProptestConfig::default() })]
+
     /// A grid so coarse that everything touches and every crossing is rounded.
     #[test]
     fn both_ways_cut_alike_where_everything_touches(
@@ -39,19 +57,11 @@ proptest! {
             metal = short;
         }
     }
+}
 
-    /// The same at every place along the axis.
-    #[test]
-    fn a_shift_only_shifts(job in turning(6), dz in -4_000_000_000_i64..4_000_000_000) {
-        let mut metal = job.bar.clone();
-        let mut moved = job.bar.shifted(dz);
-        for (tool, way) in job.moves {
-            let sweep = |way| Sweep::of(&job.tools[tool], &way, Chord::FINE).unwrap();
-            metal = metal.cut(&sweep(way));
-            moved = moved.cut(&sweep(way.shifted(dz)));
-            prop_assert_eq!(&metal.shifted(dz), &moved);
-        }
-    }
+proptest! {
+    // Booleans of whole parts, many a case.
+    #![proptest_config(ProptestConfig { cases: cases(60), ..ProptestConfig::default() })]
 
     /// A store that remembers and one that does not; several parts from one bar.
     #[test]
@@ -79,6 +89,34 @@ proptest! {
             format!("{out:?} {shapes:?} {}", store.len())
         };
         prop_assert_eq!(run(Reuse::Remember), run(Reuse::Anew));
+    }
+
+    /// A store gives what the regions themselves give, at any place along the axis.
+    #[test]
+    fn the_store_is_only_a_memory(job in turning(6), dz in -50 * MM..50 * MM, apart in -20 * MM..20 * MM) {
+        let mut store = Store::new(Reuse::Remember, Chord::FINE);
+        let other = job.bar.shifted(apart);
+        let (mut kept, kept_other) = (store.place(&job.bar).moved(dz), store.place(&other).moved(dz));
+        let (mut metal, other) = (job.bar.shifted(dz), other.shifted(dz));
+        for (tool, way) in job.moves {
+            let way = way.shifted(dz);
+            let id = store.outline(job.tools[tool].clone());
+            let sweep = Sweep::of(&job.tools[tool], &way, Chord::FINE).unwrap();
+            prop_assert_eq!(store.overlap(kept, id, &way, 50).unwrap(), metal.overlap(&sweep, 50));
+            kept = store.cut(kept, id, &way).unwrap();
+            metal = metal.cut(&sweep);
+            prop_assert_eq!(&store.region(kept), &metal);
+            let pairs = [
+                (store.union(kept, kept_other), metal.union(&other)),
+                (store.intersection(kept_other, kept), other.intersection(&metal)),
+                (store.difference(kept_other, kept), other.difference(&metal)),
+            ];
+            for (kept, region) in pairs {
+                prop_assert_eq!(store.region(kept), region);
+            }
+            let pieces: Vec<Region> = store.pieces(kept).iter().map(|p| store.region(*p)).collect();
+            prop_assert_eq!(pieces, metal.pieces().collect::<Vec<_>>());
+        }
     }
 }
 
