@@ -5,7 +5,7 @@ mod common;
 
 use common::{MM, Turning, coarse_convex, coarse_region, turning};
 use proptest::prelude::*;
-use shape::{Chord, Outline, Placed, Region, Reuse, Store, Sweep};
+use shape::{Chord, Outline, Placed, Point, Region, Reuse, Store, Sweep};
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: cases(400), ..ProptestConfig::default() })]
@@ -123,4 +123,23 @@ proptest! {
 /// More cases on request: `SHAPE_CASES=100000 cargo test --release`.
 fn cases(usual: u32) -> u32 {
     std::env::var("SHAPE_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(usual)
+}
+
+/// Cases found by the tests above while the short way did not yet step aside: a crossing rounded
+/// onto another corner, and one whose bent edge passes over a corner.
+#[test]
+fn rounding_that_changes_what_touches() {
+    let loops = |points: &[(i64, i64)]| points.iter().map(|&(z, r)| Point::new(z, r)).collect();
+    let onto = [(0, 7), (6, 4), (6, 2), (7, 0), (7, 4), (5, 5), (1, 9), (0, 8), (2, 7)];
+    let over = [(0, 0), (22, 3), (19, 12), (17, 17), (11, 13), (1, 18), (0, 4)];
+    for (metal, piece) in
+        [(&onto[..], [(5, 10), (7, 0), (8, 2)]), (&over[..], [(16, 12), (22, 3), (21, 7)])]
+    {
+        let metal = Region::from_loops(&[loops(metal)]).unwrap();
+        let piece: Vec<Point> = loops(&piece);
+        let still = Sweep::of(&Outline::polygon(&piece).unwrap(), &common::still(), Chord::FINE);
+        let still = still.unwrap();
+        assert_eq!(metal.cut(&still), metal.cut_generally(&still));
+        assert_eq!(metal.cut(&still).pieces().count(), 2);
+    }
 }
