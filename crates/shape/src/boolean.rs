@@ -7,8 +7,9 @@
 use std::borrow::Cow;
 
 use i_overlay::core::fill_rule::FillRule;
-use i_overlay::core::overlay::{IntOverlayOptions, Overlay};
+use i_overlay::core::overlay::{IntOverlayOptions, Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::core::solver::Solver;
 use i_overlay::i_float::int::point::IntPoint;
 
 use crate::convex::Convex;
@@ -39,9 +40,19 @@ impl Region {
 impl From<&Sweep> for Region {
     /// The sweep as one region: for pictures, areas and checks.
     fn from(sweep: &Sweep) -> Region {
-        sweep.pieces().iter().fold(Region::empty(), |sum, piece| {
-            overlay(&borrowed(&sum), &[Cow::Borrowed(piece.points())], OverlayRule::Union)
-        })
+        joined(sweep.pieces())
+    }
+}
+
+/// The union of pieces, neighbors first: they have most in common.
+fn joined(pieces: &[Convex]) -> Region {
+    match pieces {
+        [] => Region::empty(),
+        [piece] => Region::settled(vec![Polygon { loops: vec![piece.points().to_vec()] }]),
+        _ => {
+            let (first, second) = pieces.split_at(pieces.len() / 2);
+            joined(first).union(&joined(second))
+        }
     }
 }
 
@@ -52,9 +63,9 @@ pub(crate) fn without(region: &Region, piece: &Convex) -> Region {
 
 /// The region loops enclose by the even-odd rule.
 pub(crate) fn resolved(loops: &[Vec<Point>]) -> Region {
-    let mut engine = Overlay::new_custom(16, options(), i_overlay::core::solver::Solver::default());
+    let mut engine = engine(loops.len());
     for points in loops {
-        engine.add_contour(&grid(points), i_overlay::core::overlay::ShapeType::Subject);
+        engine.add_contour(&grid(points), ShapeType::Subject);
     }
     region(engine.overlay(OverlayRule::Subject, FillRule::EvenOdd))
 }
@@ -67,18 +78,20 @@ fn borrowed(region: &Region) -> Vec<Loop<'_>> {
 
 fn overlay(subject: &[Loop<'_>], clip: &[Loop<'_>], rule: OverlayRule) -> Region {
     let (subject, clip) = met(subject, clip);
-    let mut engine = Overlay::new_custom(64, options(), i_overlay::core::solver::Solver::default());
+    let mut engine = engine(subject.len() + clip.len());
     for points in &subject {
-        engine.add_contour(&grid(points), i_overlay::core::overlay::ShapeType::Subject);
+        engine.add_contour(&grid(points), ShapeType::Subject);
     }
     for points in &clip {
-        engine.add_contour(&grid(points), i_overlay::core::overlay::ShapeType::Clip);
+        engine.add_contour(&grid(points), ShapeType::Clip);
     }
     region(engine.overlay(rule, FillRule::Positive))
 }
 
-fn options() -> IntOverlayOptions<u128> {
-    IntOverlayOptions { ogc: true, ..IntOverlayOptions::default() }
+/// The library with room for some loops; its results have polygons that hang together (`ogc`).
+fn engine(loops: usize) -> Overlay<i64> {
+    let options = IntOverlayOptions { ogc: true, ..IntOverlayOptions::default() };
+    Overlay::new_custom(32 * loops, options, Solver::default())
 }
 
 fn grid(points: &[Point]) -> Vec<IntPoint<i64>> {
@@ -104,11 +117,12 @@ fn met(one: &[Loop<'_>], two: &[Loop<'_>]) -> (Vec<Vec<Point>>, Vec<Vec<Point>>)
     for (a, b, on_first) in &mut first {
         let near = Bounds { min: *a, max: *a }.with(*b);
         for (c, d, on_second) in &mut second {
-            if near.near(*c, *d) && crosses(*a, *b, *c, *d) {
-                if let Some((p, _)) = meet(*a, *b, *c, *d) {
-                    on_first.push(p);
-                    on_second.push(p);
-                }
+            let crossing = (near.near(*c, *d) && crosses(*a, *b, *c, *d))
+                .then(|| meet(*a, *b, *c, *d))
+                .flatten();
+            if let Some((p, _)) = crossing {
+                on_first.push(p);
+                on_second.push(p);
             }
         }
     }

@@ -34,6 +34,8 @@
 //! assert_eq!(turned.largest_radius(mm(-19, 0).z, 0), Some(9_000_000));
 //! ```
 #![forbid(unsafe_code)]
+// Corners a, b, c and coordinates z, r are the letters of geometry.
+#![allow(clippy::many_single_char_names)]
 
 mod boolean;
 mod convex;

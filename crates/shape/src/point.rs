@@ -15,7 +15,7 @@ pub enum Flaw {
     NoArea,
     /// The outline crosses or touches itself.
     CrossesItself,
-    /// An arc whose ends are not equally far from its center (by more than 2 µm), or without radius.
+    /// An arc whose ends are not equally far from its center (by more than 50 µm), or without radius.
     NoArc,
 }
 

@@ -1,7 +1,7 @@
 //! Regions: sets of polygons with holes, in one canonical form.
 
 use crate::outline::Outline;
-use crate::point::{Bounds, Flaw, Point, between, straighten, turn};
+use crate::point::{Bounds, Flaw, LIMIT, Point, between, straighten, turn};
 
 /// A polygon with holes. The inside is left of every edge.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -115,11 +115,10 @@ impl Region {
         self.polygons.iter().map(|p| Region { polygons: vec![p.clone()], bounds: p.bounds() })
     }
 
-    /// The region moved along the axis. Coordinates that would leave the range of i64 stay at its
-    /// end.
+    /// The region moved along the axis, but no farther than to the end of the grid ([`crate::LIMIT`]).
     #[must_use]
     pub fn shifted(&self, dz: i64) -> Region {
-        let by = Point::new(dz, 0);
+        let by = Point::new(self.room_for(dz), 0);
         let mut out = self.clone();
         for p in out.polygons.iter_mut().flat_map(|p| &mut p.loops).flatten() {
             *p = p.plus(by);
@@ -128,9 +127,15 @@ impl Region {
         out
     }
 
+    /// How far of `dz` the region can move within the grid.
+    pub(crate) fn room_for(&self, dz: i64) -> i64 {
+        let room = |b: Bounds| dz.clamp((-LIMIT - b.min.z).min(0), (LIMIT - b.max.z).max(0));
+        self.bounds.map_or(0, room)
+    }
+
     /// Whether a point lies in the region; its boundary counts.
     pub fn contains(&self, p: Point) -> bool {
-        self.depth_of(p) != Some(false)
+        self.bounds.is_some_and(|b| b.near(p, p)) && self.depth_of(p) != Some(false)
     }
 
     /// `Some(true)` inside, `Some(false)` outside, `None` on the boundary.

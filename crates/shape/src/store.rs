@@ -91,7 +91,7 @@ impl Store {
 
     /// Keeps a region.
     pub fn place(&mut self, region: &Region) -> Placed {
-        let shift = region.bounds().map_or(0, |b| b.max.z);
+        let shift = -region.room_for(region.bounds().map_or(0, |b| -b.max.z));
         let standard = if shift == 0 { region.clone() } else { region.shifted(-shift) };
         if let Some(&id) = self.region_ids.get(&standard) {
             return Placed { id, shift };

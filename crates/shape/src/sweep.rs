@@ -55,7 +55,8 @@ impl Move {
 /// it is the sum over chords of the arc (within [`Chord::tolerance`]); with [`Side::Outside`] each
 /// piece also holds the point where the tangents at the chord's ends meet, so that the pieces never
 /// cover less than the true sweep (but for 1 nm of rounding). With [`Side::Inside`] the way is the
-/// chords, which are within the tolerance of the arc on its hollow side.
+/// chords: within the tolerance of the arc, so that on the arc's hollow side they cover up to the
+/// tolerance more than the true sweep, and less on the other.
 ///
 /// A piece that reaches beyond the axis is there a second time on this side of it: what turns past
 /// a tool below the center is cut as well.

@@ -5,7 +5,7 @@ mod common;
 
 use common::{MM, mm, turning};
 use proptest::prelude::*;
-use shape::{Chord, Edge, Move, Outline, Point, Region, Side, Sweep, Turn};
+use shape::{Chord, Edge, Move, Outline, Point, Region, Reuse, Side, Store, Sweep, Turn};
 
 const PI: f64 = std::f64::consts::PI;
 
@@ -153,6 +153,41 @@ fn beyond_the_axis() {
         cut.section(-5 * MM).iter().map(|s| (s.low, s.high)).collect::<Vec<_>>(),
         [(4 * MM, 5 * MM), (9 * MM, 10 * MM)]
     );
+}
+
+/// The same through a store, with a tool that stays beyond the axis all the way.
+#[test]
+fn beyond_the_axis_with_a_store() {
+    let mut store = Store::new(Reuse::Remember, Chord::FINE);
+    let tube = store.place(&Region::rectangle(mm(-50., 4.), mm(0., 10.)).unwrap());
+    let tool = Outline::polygon(&[mm(0., -9.), mm(3., -9.), mm(3., -5.), mm(0., -5.)]).unwrap();
+    let tool = store.outline(tool);
+    let cut = store.cut(tube, tool, &Move::line(mm(2., 0.), mm(-10., 0.)).unwrap()).unwrap();
+    // A ring from r 5 to 9, 10 long.
+    assert_eq!(
+        store.region(cut).twice_area(),
+        i128::from(2 * (50 * 6 - 10 * 4)) * i128::from(MM * MM)
+    );
+}
+
+/// Where sloped edges cross off the grid, the nearest point is taken, a half up. By hand: the lines
+/// r = z/2 and z = 3 cross at (3, 1.5), r = z/3 and z = 4 at (4, 1.33), r = 2z/3 and z = 4 at
+/// (4, 2.67).
+#[test]
+fn crossings_are_rounded_to_the_nearest() {
+    let p = Point::new;
+    for (corner, z, r) in [(p(6, 3), 3, 2), (p(6, 2), 4, 1), (p(6, 4), 4, 3)] {
+        let wedge = polygon(&[p(0, 0), p(6, -6), corner]);
+        let block = Outline::polygon(&[p(z, -9), p(9, -9), p(9, 9), p(z, 9)]).unwrap();
+        let still = Sweep::of(&block, &common::still(), Chord::FINE).unwrap();
+        for left in [
+            wedge.cut(&still),
+            wedge.cut_generally(&still),
+            wedge.difference(&Region::from(&block)),
+        ] {
+            assert!(left.loops().flatten().any(|&q| q == p(z, r)), "{left:?}");
+        }
+    }
 }
 
 /// How deep and where: a block 2 mm wide, 3 mm into a face at most 1 mm from its own sides.
