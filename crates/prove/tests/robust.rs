@@ -9,6 +9,9 @@ use model::files::job::Job;
 use model::{Files, Source};
 use nc::program::Library;
 use proptest::prelude::*;
+use prove::lathe::Shown;
+use prove::report::Report;
+use prove::run::{Order, Run};
 use prove::{Setup, prove};
 use std::sync::LazyLock;
 
@@ -226,5 +229,38 @@ fn a_step_far_too_small_is_told() {
         let proof = prove(&library, &setup);
         let found = proof.findings.iter().any(|one| one.id == "cycle-incomplete");
         assert!(found, "{cycle}: {:?}", proof.findings);
+    }
+}
+
+/// Texts that the fuzzing of the executor kept, run as it runs them: step by step, in both orders of
+/// reading ahead, every check watching.
+#[test]
+fn texts_that_fuzzing_kept_are_run() {
+    const MOST_STEPS: u32 = 2000;
+    let lines = include_str!("found/run.txt").lines().filter(|line| !line.starts_with('#'));
+    let text = |line: &str| -> Vec<u8> {
+        let digits = line.as_bytes().chunks_exact(2);
+        let byte = |pair: &[u8]| u8::from_str_radix(std::str::from_utf8(pair).unwrap(), 16);
+        digits.map(|pair| byte(pair).unwrap()).collect()
+    };
+    let texts: Vec<_> = lines.map(text).collect();
+    assert!(texts.len() >= 100, "the texts are not there");
+    let setups = [Setup::bare(SETUP.control.clone()), SETUP.clone()];
+    for (text, setup) in texts.iter().flat_map(|text| setups.iter().map(move |it| (text, it))) {
+        let source = Source::new("any.nc", text.as_slice());
+        let library = Library::new(vec![nc::read::read_for(&source, &setup.control)]);
+        for order in [Order::Latest, Order::Earliest] {
+            let mut report = Report::new(vec![source.clone()]);
+            let mut run = Run::new(&library, setup, Shown::default(), order);
+            for _ in 0..MOST_STEPS {
+                if run.go_on(&mut |moment| prove::checks::watch(moment, &mut report)).is_break() {
+                    break;
+                }
+            }
+            for finding in report.finish().0.iter().filter(|it| it.place.source.name() == "any.nc")
+            {
+                assert!(finding.place.span.end as usize <= text.len());
+            }
+        }
     }
 }
