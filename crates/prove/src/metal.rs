@@ -11,9 +11,10 @@ use crate::action::Path;
 use crate::event::Point;
 use crate::setup::Setup;
 use model::Length;
+use rustc_hash::FxHashMap;
 use shape::{Chord, Move, OutlineId, Placed, Region, RegionId, Reuse, Store, Turn};
 use std::cell::RefCell;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use tool::ToolShape;
 
 /// How far behind the jaw face the bar is kept as a shape.
@@ -77,7 +78,7 @@ pub struct Metal {
     /// Raw bars by their length.
     raw_bars: RefCell<BTreeMap<i64, Placed>>,
     /// What moves led to, so that a move like one before is one look-up.
-    moves: RefCell<HashMap<Asked, Told>>,
+    moves: RefCell<FxHashMap<Asked, Told>>,
     /// What of a region hangs together with the chuck, as if the region's front were at zero.
     held: RefCell<BTreeMap<RegionId, Placed>>,
     jaws: Placed,
