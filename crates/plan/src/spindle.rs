@@ -51,6 +51,11 @@ pub fn curve(job: &Job, bar: &BarPlan) -> Result<Curve, &'static str> {
     if !too_narrow(job).is_empty() {
         return Err("a guide of the lathe file is narrower than the bar");
     }
+    // A liner that does not give way at all would hold any bar at any speed: nobody has one.
+    let rigid = |guide: &Guide| guide.kind == GuideKind::Liner && guide.bed_stiffness.is_none();
+    if job.lathe.bar_way.iter().flat_map(|way| &way.guides).any(rigid) {
+        return Err("the lathe file does not say how stiff its liner is (`bed_stiffness`)");
+    }
     let gpa = modulus.modulus.gpa();
     let at = |share: f64| Modulus::from_gpa(gpa * (1.0 + share));
     let modulus = Between { low: at(-MODULUS_WITHIN), likely: at(0.0), high: at(MODULUS_WITHIN) };

@@ -108,3 +108,18 @@ fn every_key_of_the_way_reaches_the_reckoning() {
     assert!(limit.allowed.low > SpindleSpeed::from_rpm(0.0));
     assert!(limit.allowed.low < limit.allowed.likely && limit.allowed.likely < limit.allowed.high);
 }
+
+/// A bar that one ring guides swings out long before the job's speed; a liner whose stiffness nobody
+/// gives proves nothing.
+#[test]
+fn a_bar_that_swings_out_is_a_stop_and_a_liner_of_unknown_stiffness_proves_nothing() {
+    let loose = read("[[bar_way.guide]]\nkind = \"ring\"\nat = 300\nbore = 12.4\n", "");
+    let answer = plan::answer::plan(&loose);
+    let swings = answer.findings.iter().find(|finding| finding.id == "bar-swings-out");
+    assert_eq!(swings.map(|finding| finding.level), Some(model::Level::Stop));
+    let liner = read("[[bar_way.guide]]\nkind = \"liner\"\nat = 70\nto = 985\nbore = 13\n", "");
+    let answer = plan::answer::plan(&liner);
+    assert!(answer.findings.iter().all(|finding| finding.id != "bar-swings-out"));
+    let open = |what: &str| answer.unproven.iter().any(|unproven| unproven.what == what);
+    assert!(open("whether the bar swings out in the spindle"), "{:?}", answer.unproven);
+}

@@ -3,30 +3,7 @@
 use super::words::Words;
 use super::{Interpreter, Reading};
 use crate::event::Spot;
-
-/// Letters that give their value to a local variable of their own, in both argument types.
-/// Source: common macro practice; the letters A to F, H, I to K, M, Q to Z (found in public
-/// references), G, L, N, O and P having other work.
-const LETTERS: [(u8, u32); 18] = [
-    (b'A', 1),
-    (b'B', 2),
-    (b'C', 3),
-    (b'D', 7),
-    (b'E', 8),
-    (b'F', 9),
-    (b'H', 11),
-    (b'M', 13),
-    (b'Q', 17),
-    (b'R', 18),
-    (b'S', 19),
-    (b'T', 20),
-    (b'U', 21),
-    (b'V', 22),
-    (b'W', 23),
-    (b'X', 24),
-    (b'Y', 25),
-    (b'Z', 26),
-];
+use nc::language::ARGUMENTS;
 
 /// The first variable of the first triple I, J, K, and how many triples there may be.
 const FIRST_OF_TRIPLES: u32 = 4;
@@ -110,7 +87,7 @@ fn arguments(words: Words<'_>) -> impl Iterator<Item = (u32, f64)> {
             let variable = FIRST_OF_TRIPLES + 3 * triple + place as u32;
             return (triple < TRIPLES).then_some((variable, said.value));
         }
-        let (_, variable) = LETTERS.iter().find(|(letter, _)| *letter == said.letter)?;
+        let (_, variable) = ARGUMENTS.iter().find(|(letter, _)| *letter == said.letter)?;
         Some((*variable, said.value))
     })
 }
