@@ -25,6 +25,15 @@ pub trait Variables {
     /// there: the stretch of the comparison, and the variable, or 0 where its number is worked
     /// out. Nothing is done with it unless this is written.
     fn null_compared(&self, _comparison: Span, _variable: u32) {}
+
+    /// Told of both sides of each comparison. With [`Variables::bent`] and the variables themselves
+    /// it is all that decides how a term goes with them: what is neither compared nor bent is only
+    /// added up.
+    fn compared(&self, _one: Option<f64>, _other: Option<f64>) {}
+
+    /// Told of each value that something else than a sum, a difference or a comparison is made
+    /// from.
+    fn bent(&self, _value: Option<f64>) {}
 }
 
 /// Why a term has no value.

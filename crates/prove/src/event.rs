@@ -277,6 +277,15 @@ pub enum What {
     UnknownVariable(u32),
     /// An alarm or message that the program itself raises.
     Message,
+    /// A pass of a loop is over that made parts.
+    PassOver,
+    /// So many passes follow that are like the last one in everything that is told of them.
+    PassesLeftOut {
+        /// How many.
+        passes: u32,
+        /// Advances in all of them.
+        advances: u32,
+    },
     /// The run ended.
     Ended(EndedBy),
 }

@@ -7,18 +7,21 @@ mod corner;
 mod cycles;
 mod flow;
 mod frame;
+mod growth;
 mod macro_call;
 mod modal;
 mod nose;
 mod variables;
 mod words;
 
+pub(crate) use growth::ControlGrowth;
 pub use modal::Modal;
 pub use variables::Variables;
 
 use crate::action::{Action, Ask};
 use crate::event::{CycleTrouble, EndedBy, Spot, What};
 use crate::lathe::State;
+use crate::recurrence::Trail;
 use crate::setup::Setup;
 use macro_call::AfterMoves;
 use model::files::control::Code;
@@ -68,6 +71,8 @@ pub struct Reading {
     pub jumped_back: Option<Spot>,
     /// Whether the program is over, and how.
     pub ended: Option<(Spot, EndedBy)>,
+    /// What reading goes by, where that is kept.
+    pub(crate) trail: Option<Trail>,
 }
 
 impl Reading {
@@ -86,6 +91,13 @@ impl Reading {
             self.fault(spot, What::Cycle(CycleTrouble::TooManyMoves));
         }
         self.ended.is_some()
+    }
+
+    /// Keeps a value that decides more than a sum.
+    fn goes_by(&mut self, value: Option<f64>) {
+        if let Some(trail) = &mut self.trail {
+            trail.bent(value);
+        }
     }
 
     /// Notes something that reading itself shows.

@@ -4,14 +4,17 @@
 mod chuck;
 mod cutting;
 mod gripper;
+mod growth;
 mod moving;
 mod spindle;
 
+pub(crate) use growth::StateGrowth;
 pub(crate) use spindle::turning;
 pub use spindle::{Direction, Spindle};
 
 use crate::action::{Action, Ask};
 use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::instant::Instant;
 use crate::metal::Metal;
 use crate::setup::Setup;
 use model::Length;
@@ -27,8 +30,8 @@ use std::rc::Rc;
 pub struct Chuck {
     /// Whether it was last told to open.
     pub open: bool,
-    /// When it has done so, in seconds after the start.
-    pub done_at: f64,
+    /// When it has done so.
+    pub done_at: Instant,
 }
 
 /// The bar along the spindle axis, counted from the finished front face; what is not known is none.
@@ -75,8 +78,8 @@ pub struct ThreadPass {
 /// Everything about the lathe at one instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct State {
-    /// Seconds since the program was started.
-    pub now: f64,
+    /// The present.
+    pub now: Instant,
     /// Where the tool stands.
     pub position: Point,
     /// The tool at work.
@@ -165,13 +168,13 @@ impl<'s> Lathe<'s> {
         let rear = front.zip(setup.bar.as_ref()).map(|(front, bar)| front - bar.length);
         let metal = Metal::new(setup).map(Rc::new);
         let state = State {
-            now: 0.0,
+            now: Instant::START,
             position: away(setup),
             tool: Tool { station: None, kind: None, width: None, corner: BladeCorner::ChuckSide },
             offset: 0,
             thread: None,
             spindle: Spindle::standing(),
-            chuck: Chuck { open: false, done_at: 0.0 },
+            chuck: Chuck { open: false, done_at: Instant::START },
             bar: BarState { front, rear, ..BarState::default() },
             shape: metal.as_ref().zip(front).and_then(|(metal, front)| metal.bar_to(front)),
             gripped: None,
@@ -331,8 +334,8 @@ impl<'s> Lathe<'s> {
     pub fn reset(&mut self) {
         let state = &mut self.state;
         state.spindle = Spindle::standing();
-        state.now = 0.0;
-        state.chuck.done_at = 0.0;
+        state.now = Instant::START;
+        state.chuck.done_at = Instant::START;
         state.opened_unheld = None;
     }
 }

@@ -81,6 +81,7 @@ pub struct Metal {
     moves: RefCell<FxHashMap<Asked, Told>>,
     /// What of a region hangs together with the chuck, as if the region's front were at zero.
     held: RefCell<BTreeMap<RegionId, Placed>>,
+    reuse: Reuse,
     jaws: Placed,
     /// Distance of the plane behind which the bar is not kept.
     rear: i64,
@@ -95,7 +96,8 @@ impl Metal {
         let (bar, tools) = (setup.bar.as_ref()?, setup.tools.as_ref()?);
         let jaw_face = setup.jaw_face()?;
         let raw = bar.reach().nm();
-        let mut store = Store::new(Reuse::Remember, Chord::FINE);
+        let reuse = if setup.reuse { Reuse::Remember } else { Reuse::Anew };
+        let mut store = Store::new(reuse, Chord::FINE);
         let corner = shape::Point::new(jaw_face.nm(), raw);
         let back = shape::Point::new((jaw_face - Length::from_mm(200)).nm(), CHUCK_RADIUS.nm());
         let jaws = store.place(&Region::rectangle(back, corner).ok()?);
@@ -110,6 +112,7 @@ impl Metal {
             raw_bars: RefCell::default(),
             moves: RefCell::default(),
             held: RefCell::default(),
+            reuse,
             jaws,
             rear,
             raw,
@@ -179,7 +182,9 @@ impl Metal {
         let after = if rapid { bar } else { self.cut(bar, station, from, to, path) };
         // The holder may not be where the edge has not been.
         let told = (after, self.strike(after, station, (from, to), path, bend));
-        self.moves.borrow_mut().insert(asked, told);
+        if self.reuse == Reuse::Remember {
+            self.moves.borrow_mut().insert(asked, told);
+        }
         told
     }
 
@@ -204,7 +209,9 @@ impl Metal {
             // Pieces come from the back: the first is the one in the chuck.
             let first = self.store.borrow_mut().pieces(whole).first().copied();
             let held = first.unwrap_or(whole);
-            self.held.borrow_mut().insert(bar.id, held);
+            if self.reuse == Reuse::Remember {
+                self.held.borrow_mut().insert(bar.id, held);
+            }
             held
         });
         held.moved(bar.shift)

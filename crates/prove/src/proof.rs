@@ -53,12 +53,16 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     text::moments(library, &fresh, &mut report);
     let mut tell = |moment: &Moment<'_>| {
         not_known(moment, &mut report);
+        left_out(moment, &mut report);
         checks::watch(moment, &mut report);
     };
     fresh.tell(What::Start, first_spot(library), &fresh.state, &mut tell);
     // Both runs and every start after a stop share what was computed of shapes.
     let control = Interpreter::new(library, setup);
-    let run = |order| Run::at(control.clone(), fresh.clone(), order);
+    let run = |order| {
+        let run = Run::at(control.clone(), fresh.clone(), order);
+        if setup.reuse { run.recurring() } else { run }
+    };
     let latest = run(Order::Latest).finish(&mut tell);
     let earliest = run(Order::Earliest).finish(&mut |_| {});
     let counting = Counting::of(&latest, setup);
@@ -110,7 +114,7 @@ fn gather(whole: Whole, report: Report, every_stop_tried: bool) -> Proof {
         verdict: Verdict::over(&findings),
         parts: state.parts,
         ended_by: whole.latest.ended_by,
-        time: Seconds::from_s(state.now),
+        time: state.now.since_start(),
         cycle: Seconds::from_s(even_cycle(&whole.latest)),
         remnant: state.bar.front.zip(state.bar.rear).map(|(front, rear)| front - rear),
         // What was not tried at every block is not said to survive.
@@ -129,9 +133,9 @@ fn gather(whole: Whole, report: Report, every_stop_tried: bool) -> Proof {
 /// The second cycle's time, since the first starts from elsewhere; the whole run for a single one.
 fn even_cycle(outcome: &Outcome) -> f64 {
     match outcome.cycle_starts.as_slice() {
-        [_, second, third, ..] => third - second,
-        [first, second] => second - first,
-        _ => outcome.state.now,
+        [_, second, third, ..] => *third - *second,
+        [first, second] => *second - *first,
+        _ => outcome.state.now.s(),
     }
 }
 
@@ -176,6 +180,15 @@ fn show(library: &Library, setup: &Setup) -> Shown {
 fn to_axis(from: Point, to: Point) -> bool {
     to.r.abs() < from.r.abs() && to.r.abs() <= Length::from_um(500)
         || from.r.is_negative() != to.r.is_negative() && from.r != Length::ZERO
+}
+
+/// Counts what was found in a pass of a loop for the passes that are like it, too.
+fn left_out(moment: &Moment<'_>, report: &mut Report) {
+    match moment.what {
+        What::PassOver => report.pass_is_over(),
+        What::PassesLeftOut { passes, advances } => report.passes_left_out(passes, advances),
+        _ => {}
+    }
 }
 
 /// Files as unproven whatever the lathe met without knowing what it means.

@@ -14,9 +14,19 @@ pub struct Report {
     unproven: BTreeSet<Unproven>,
 }
 
+/// What the checks have said, without how often and in which words.
+#[derive(Debug, PartialEq)]
+pub(crate) struct Said {
+    findings: Vec<(&'static str, Spot, Level)>,
+    unproven: BTreeSet<Unproven>,
+}
+
 #[derive(Debug)]
 struct Found {
     finding: Finding,
+    /// Times it was seen before the present pass of a loop, and in the last one.
+    times_before: u32,
+    times_in_pass: u32,
     last_cycle: u32,
     order: usize,
 }
@@ -40,6 +50,31 @@ impl Report {
     /// Files something that is not checked.
     pub fn unproven(&mut self, what: impl Into<String>, why: impl Into<String>) {
         self.unproven.insert(Unproven { what: what.into(), why: why.into() });
+    }
+
+    /// Whether anything else is said, and how strongly.
+    pub(crate) fn said(self) -> Said {
+        let findings = self.found.into_iter();
+        let findings = findings.map(|((id, spot), found)| (id, spot, found.finding.level));
+        Said { findings: findings.collect(), unproven: self.unproven }
+    }
+
+    /// A pass of a loop is over.
+    pub(crate) fn pass_is_over(&mut self) {
+        for found in self.found.values_mut() {
+            found.times_in_pass = found.finding.times - found.times_before;
+            found.times_before = found.finding.times;
+        }
+    }
+
+    /// Takes all that was seen in the last pass as seen again so many times; `advances` lie in
+    /// between.
+    pub(crate) fn passes_left_out(&mut self, passes: u32, advances: u32) {
+        for found in self.found.values_mut().filter(|found| found.times_in_pass > 0) {
+            found.finding.times += found.times_in_pass.saturating_mul(passes);
+            found.times_before = found.finding.times;
+            found.last_cycle += advances;
+        }
     }
 
     /// Everything said: findings in the order in which they were first seen, and what is unproven.
@@ -134,11 +169,13 @@ impl Out<'_> {
                 level,
                 place,
                 cycle: (!at_start && !ended).then_some(cycle),
-                at_s: (!at_start && !judged).then_some(self.moment.before.now),
+                at_s: (!at_start && !judged).then_some(self.moment.before.now.s()),
                 times: 0,
                 message,
                 remedy,
             },
+            times_before: 0,
+            times_in_pass: 0,
             last_cycle: 0,
             order,
         });

@@ -1,13 +1,17 @@
 //! Runs a program on the virtual lathe: the control reads ahead, the lathe follows, and every
 //! moment is told.
 
+mod recur;
+
 use crate::action::Action;
 use crate::count::CountKind;
 use crate::event::{EndedBy, Spot};
+use crate::instant::Instant;
 use crate::interpreter::{Interpreter, Reading};
 use crate::lathe::{Lathe, Shown, State, Teller};
 use crate::setup::Setup;
 use nc::program::Library;
+use recur::Recurrence;
 use std::collections::VecDeque;
 use std::ops::ControlFlow;
 
@@ -40,8 +44,8 @@ pub struct CountStep {
     pub parts: u32,
     /// The cycle.
     pub cycle: u32,
-    /// Seconds after the start.
-    pub at: f64,
+    /// When.
+    pub at: Instant,
 }
 
 /// What a run came to.
@@ -68,7 +72,7 @@ pub struct Outcome {
     /// The word that last started the program, or a stretch of it, again.
     pub loops_at: Option<Spot>,
     /// When each of the first and last cycles began.
-    pub cycle_starts: Vec<f64>,
+    pub cycle_starts: Vec<Instant>,
     /// Blocks read.
     pub blocks: u64,
 }
@@ -76,6 +80,8 @@ pub struct Outcome {
 impl Outcome {
     /// How many steps are kept one by one.
     pub const KEPT_STEPS: usize = 4096;
+    /// How many starts of cycles are kept.
+    const KEPT_STARTS: usize = 64;
 
     /// The value of a count at the end.
     pub fn count_value(&self, kind: CountKind) -> f64 {
@@ -107,6 +113,10 @@ pub struct Run<'s> {
     idle_blocks: u64,
     actions_since_part: u64,
     parts_seen: u32,
+    /// Parts at the last jump back behind a part, and whether the block read last made one more.
+    mark_parts: u32,
+    made_a_pass: bool,
+    recurrence: Option<Recurrence<'s>>,
     outcome: Outcome,
     /// How many blocks may wait before the lathe must do one.
     keep: usize,
@@ -138,6 +148,17 @@ impl<'s> Circles<'s> {
             self.mark = Some(Box::new((interpreter.clone(), *state)));
         }
         false
+    }
+}
+
+impl Circles<'_> {
+    /// So many jumps at once, to places where the run never stands again.
+    fn jump(&mut self, jumps: u64) {
+        self.jumps += jumps;
+        while self.next <= self.jumps {
+            self.next *= 2;
+            self.mark = None;
+        }
     }
 }
 
@@ -184,11 +205,14 @@ impl<'s> Run<'s> {
             looked_at: Vec::new(),
             most_repeats: 0,
             loops_at: None,
-            cycle_starts: vec![0.0],
+            cycle_starts: vec![Instant::START],
             blocks: 0,
         };
         Run {
             parts_seen: lathe.state.parts,
+            mark_parts: lathe.state.parts,
+            made_a_pass: false,
+            recurrence: None,
             interpreter,
             lathe,
             waiting: VecDeque::new(),
@@ -231,6 +255,9 @@ impl<'s> Run<'s> {
         self.interpreter.read(&self.lathe.state, &mut reading);
         self.outcome.blocks += 1;
         self.note(&reading, tell);
+        if let Some(trail) = &mut reading.trail {
+            trail.asked(&reading.actions);
+        }
         if reading.actions.is_empty() {
             self.idle_blocks += 1;
         } else {
@@ -244,7 +271,14 @@ impl<'s> Run<'s> {
             self.outcome.loops_at = Some(spot);
         }
         self.read_to_end = reading.ended.or_else(|| self.in_circles(&reading));
+        self.made_a_pass = reading.jumped_back.is_some()
+            && self.lathe.state.parts > self.mark_parts
+            && self.read_to_end.is_none();
         self.reading = reading;
+        if self.made_a_pass {
+            self.mark_parts = self.lathe.state.parts;
+            self.leave_out_alike(tell);
+        }
     }
 
     /// What the run came to so far.
@@ -304,7 +338,7 @@ impl<'s> Run<'s> {
                 self.over = Some((action.spot, ended_by));
                 break;
             }
-            if self.lathe.state.cycle() != cycle && self.outcome.cycle_starts.len() < 64 {
+            if self.lathe.state.cycle() != cycle && self.outcome.cycle_starts.len() < Outcome::KEPT_STARTS {
                 self.outcome.cycle_starts.push(self.lathe.state.now);
             }
         }

@@ -70,6 +70,9 @@ pub struct Setup {
     pub part: Option<PartFacts>,
     /// Block skip switches that are on, by their levels 1 to 9.
     pub skip_switches: Vec<u8>,
+    /// Whether what was computed once is used again where it comes again: shapes, moves, and whole
+    /// passes of a loop. The proof is the same without, and takes longer.
+    pub reuse: bool,
 }
 
 impl Setup {
@@ -86,6 +89,7 @@ impl Setup {
             units: Units::Mm,
             part: None,
             skip_switches: Vec::new(),
+            reuse: true,
         }
     }
 
@@ -115,6 +119,7 @@ impl Setup {
             units: file.units,
             part: Some(part),
             skip_switches: Vec::new(),
+            reuse: true,
         }
     }
 

@@ -151,7 +151,7 @@ fn run(setup: &Setup, blocks: &str) -> (Vec<String>, Vec<String>) {
     let mut moments = Vec::new();
     let mut tell = |moment: &Moment<'_>| {
         moments
-            .push(format!("{:?} {:.6} {:?}", moment.what, moment.after.now, moment.after.spindle));
+            .push(format!("{:?} {:.6} {:?}", moment.what, moment.after.now.s(), moment.after.spindle));
     };
     Run::new(&library, setup, Shown::default(), Order::Latest).finish(&mut tell);
     let unproven = prove::prove(&library, setup).unproven;

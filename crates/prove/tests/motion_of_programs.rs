@@ -157,7 +157,7 @@ impl Told<'_> {
         };
         let feed = speed.map_or(String::new(), |speed| self.feed(speed));
         let end = moves.then_some(moment.after.position);
-        self.rows.push(Row { line, text, what, end, feed, at: moment.after.now, mark });
+        self.rows.push(Row { line, text, what, end, feed, at: moment.after.now.s(), mark });
     }
 
     fn row(&self, row: &Row, before: Option<&Row>) -> String {
@@ -220,7 +220,7 @@ fn motion_of(name: &str, text: &str) -> String {
             "whole run: {} parts, ended by {}, {:.4} s, {} blocks",
             outcome.state.parts,
             outcome.ended_by.word(),
-            outcome.state.now,
+            outcome.state.now.s(),
             outcome.blocks
         ),
     ];

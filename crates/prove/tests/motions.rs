@@ -30,11 +30,11 @@ fn motions_in(setup: &Setup, program: &str) -> (Vec<(Motion, f64)>, f64) {
     let mut motions = Vec::new();
     let mut tell = |moment: &Moment<'_>| {
         if let What::Move(motion) | What::Cut(motion) = moment.what {
-            motions.push((motion, moment.after.now));
+            motions.push((motion, moment.after.now.s()));
         }
     };
     let outcome = Run::new(&library, setup, Shown::default(), Order::Latest).finish(&mut tell);
-    (motions, outcome.state.now)
+    (motions, outcome.state.now.s())
 }
 
 fn motions(program: &str) -> Vec<Motion> {

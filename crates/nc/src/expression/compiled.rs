@@ -176,16 +176,22 @@ impl Compiled {
                     continue;
                 }
                 Step::Indirect => {
+                    variables.bent(newest);
                     let number = variable_number(newest.unwrap_or(0.0)).map_err(fault)?;
                     newest = if number == 0 { None } else { variables.get(number) };
                     continue;
                 }
                 Step::Fault(kind) => return Err(fault(kind)),
                 Step::Negate => Ok(-newest.unwrap_or(0.0)),
-                Step::Function(function) => apply(function, newest.unwrap_or(0.0), &self.terms),
+                Step::Function(function) => {
+                    variables.bent(newest);
+                    apply(function, newest.unwrap_or(0.0), &self.terms)
+                }
                 Step::Atan2 => {
                     count -= 1;
                     let rise = waiting[count].unwrap_or(0.0);
+                    variables.bent(waiting[count]);
+                    variables.bent(newest);
                     Ok(arc_tangent(rise, newest.unwrap_or(0.0), &self.terms))
                 }
                 Step::Join(operator) => {
@@ -213,6 +219,14 @@ impl Compiled {
         variables: &impl Variables,
         origin: impl Fn() -> Origin,
     ) -> Result<f64, FaultKind> {
+        match operator {
+            Operator::Add | Operator::Subtract => {}
+            _ if operator.compares() => variables.compared(one, other),
+            _ => {
+                variables.bent(one);
+                variables.bent(other);
+            }
+        }
         if (one.is_none() || other.is_none()) && operator.orders() {
             let Origin { span, sides } = origin();
             for (variable, value) in sides.into_iter().zip([one, other]) {

@@ -80,7 +80,9 @@ impl Interpreter<'_> {
             match said.term {
                 None => room.push(*said),
                 Some(term) => {
-                    if let Some(value) = self.value(here, term, state, reading) {
+                    let value = self.value(here, term, state, reading);
+                    reading.goes_by(value);
+                    if let Some(value) = value {
                         room.push(said.worked_out(value, &self.setup.control));
                     }
                 }

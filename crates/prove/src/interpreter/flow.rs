@@ -30,6 +30,7 @@ impl Interpreter<'_> {
                 StepKind::If(condition) | StepKind::While(condition) => {
                     self.look_at(blocks.reads(step));
                     let value = self.value(here, condition, state, reading);
+                    reading.goes_by(value);
                     if reading.ended.is_none() && value.is_some_and(|value| value != 0.0) {
                         continue;
                     }
@@ -52,7 +53,11 @@ impl Interpreter<'_> {
                 StepKind::Assign { fixed, target, value } => {
                     let number = match fixed {
                         Some(number) => Some(f64::from(number)),
-                        None => self.value(here, target, state, reading),
+                        None => {
+                            let number = self.value(here, target, state, reading);
+                            reading.goes_by(number);
+                            number
+                        }
                     };
                     let to = self.value(here, value, state, reading);
                     if reading.ended.is_some() {
@@ -91,9 +96,11 @@ impl Interpreter<'_> {
             state,
             wanted: self.setup.part.as_ref().map(|part| part.quantity),
             unknown: Cell::new(None),
+            trail: RefCell::new(reading.trail.take()),
             null_compared: RefCell::default(),
         };
         let result = self.ready[here.tree as usize].terms.run(term, &seen);
+        reading.trail = seen.trail.take();
         for (comparison, variable) in seen.null_compared.take() {
             reading.note(here.spot(comparison), What::NullCompared(variable));
         }
@@ -156,6 +163,7 @@ impl Interpreter<'_> {
         reading: &mut Reading,
     ) {
         let number = self.value(here, target, state, reading);
+        reading.goes_by(number);
         if reading.ended.is_none() {
             let number = number.unwrap_or(0.0);
             let number = if (0.0..1e9).contains(&number) { number as u32 } else { 0 };

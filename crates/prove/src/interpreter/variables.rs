@@ -1,6 +1,7 @@
 //! The control's variables and what a reset leaves of them.
 
 use crate::lathe::State;
+use crate::recurrence::Trail;
 use model::Span;
 use model::files::Control;
 use std::cell::{Cell, RefCell};
@@ -51,6 +52,16 @@ impl Variables {
         }
     }
 
+    /// All of them, each in a place that is the same as long as no program is called.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Option<f64>> {
+        self.locals.iter().flatten().chain(&self.common)
+    }
+
+    /// All of them, to be changed.
+    pub(super) fn all_mut(&mut self) -> impl Iterator<Item = &mut Option<f64>> {
+        self.locals.iter_mut().flatten().chain(&mut self.common)
+    }
+
     /// New local variables for a call.
     pub fn enter(&mut self) {
         self.locals.push([None; LOCALS]);
@@ -83,6 +94,8 @@ pub(super) struct Seen<'v> {
     pub(super) wanted: Option<u32>,
     /// A system variable that was looked at without anyone knowing what it holds.
     pub(super) unknown: Cell<Option<u32>>,
+    /// What the run goes by, where that is kept.
+    pub(super) trail: RefCell<Option<Trail>>,
     /// Comparisons that had null on a side, with the variable.
     pub(super) null_compared: RefCell<Vec<(Span, u32)>>,
 }
@@ -107,5 +120,17 @@ impl nc::expression::Variables for Seen<'_> {
 
     fn null_compared(&self, comparison: Span, variable: u32) {
         self.null_compared.borrow_mut().push((comparison, variable));
+    }
+
+    fn compared(&self, one: Option<f64>, other: Option<f64>) {
+        if let Some(trail) = self.trail.borrow_mut().as_mut() {
+            trail.compared(one, other);
+        }
+    }
+
+    fn bent(&self, value: Option<f64>) {
+        if let Some(trail) = self.trail.borrow_mut().as_mut() {
+            trail.bent(value);
+        }
     }
 }

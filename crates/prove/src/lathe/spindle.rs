@@ -3,6 +3,7 @@
 use super::{Lathe, State, Teller};
 use crate::action::Speed;
 use crate::event::{Spot, What};
+use crate::instant::Instant;
 use calc::motion;
 use model::Length;
 use model::quantity::SpindleSpeed;
@@ -31,7 +32,7 @@ pub struct Spindle {
     target_rpm: f64,
     /// The speed it had at `since`.
     start_rpm: f64,
-    since: f64,
+    pub(super) since: Instant,
 }
 
 impl Spindle {
@@ -44,7 +45,7 @@ impl Spindle {
             clamp: None,
             target_rpm: 0.0,
             start_rpm: 0.0,
-            since: 0.0,
+            since: Instant::START,
         }
     }
 }

@@ -33,7 +33,7 @@ pub(crate) fn motions(setup: &Setup, program: &str) -> Vec<(Motion, f64)> {
     let mut motions = Vec::new();
     let mut tell = |moment: &Moment<'_>| {
         if let What::Move(motion) | What::Cut(motion) = moment.what {
-            motions.push((motion, moment.after.now));
+            motions.push((motion, moment.after.now.s()));
         }
     };
     Run::new(&library, setup, Shown::default(), Order::Latest).finish(&mut tell);
