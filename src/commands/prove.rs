@@ -66,11 +66,16 @@ pub(super) struct Prove {
     /// Show too what a stop at each block of a cycle leads to, and what to do then.
     #[arg(long)]
     stops: bool,
+    /// Compute every move of every cycle anew, even where it is like one before. The proof is the
+    /// same and takes longer.
+    #[arg(long)]
+    no_reuse: bool,
 }
 
 impl Prove {
     pub(super) fn run(self) -> Ended {
-        let given = Given::gather(&self)?;
+        let mut given = Given::gather(&self)?;
+        given.setup.reuse = !self.no_reuse;
         let proof = with_progress("running the program for a whole bar", || {
             prove::prove(&given.library, &given.setup)
         });

@@ -53,9 +53,7 @@ impl Add<f64> for Instant {
 
     /// So many seconds later; what is no number is no time.
     fn add(self, seconds: f64) -> Instant {
-        // A cast saturates, and takes what is no number for zero.
-        let nanoseconds = (seconds * 1e9).round() as i64;
-        Instant { nanoseconds: self.nanoseconds.saturating_add(nanoseconds) }
+        self.later(nanoseconds(seconds), 1)
     }
 }
 
@@ -70,6 +68,15 @@ impl Sub for Instant {
 
     /// Seconds from the other instant to this one.
     fn sub(self, earlier: Instant) -> f64 {
-        self.nanoseconds_after(earlier) as f64 / 1e9
+        seconds(self.nanoseconds_after(earlier))
     }
+}
+
+fn nanoseconds(seconds: f64) -> i64 {
+    // A cast saturates, and takes what is no number for zero.
+    (seconds * 1e9).round() as i64
+}
+
+fn seconds(nanoseconds: i64) -> f64 {
+    nanoseconds as f64 / 1e9
 }

@@ -338,7 +338,9 @@ impl<'s> Run<'s> {
                 self.over = Some((action.spot, ended_by));
                 break;
             }
-            if self.lathe.state.cycle() != cycle && self.outcome.cycle_starts.len() < Outcome::KEPT_STARTS {
+            if self.lathe.state.cycle() != cycle
+                && self.outcome.cycle_starts.len() < Outcome::KEPT_STARTS
+            {
                 self.outcome.cycle_starts.push(self.lathe.state.now);
             }
         }

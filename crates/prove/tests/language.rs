@@ -150,8 +150,12 @@ fn run(setup: &Setup, blocks: &str) -> (Vec<String>, Vec<String>) {
     let library = Library::new(vec![nc::read::read(&Source::new("word.nc", program))]);
     let mut moments = Vec::new();
     let mut tell = |moment: &Moment<'_>| {
-        moments
-            .push(format!("{:?} {:.6} {:?}", moment.what, moment.after.now.s(), moment.after.spindle));
+        moments.push(format!(
+            "{:?} {:.6} {:?}",
+            moment.what,
+            moment.after.now.s(),
+            moment.after.spindle
+        ));
     };
     Run::new(&library, setup, Shown::default(), Order::Latest).finish(&mut tell);
     let unproven = prove::prove(&library, setup).unproven;

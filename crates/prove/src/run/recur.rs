@@ -101,7 +101,7 @@ impl<'s> Standing<'s> {
         lathe.state = self.state.grown(&growth.lathe, passes);
         let mut run = Run::at(self.interpreter.clone(), lathe, super::Order::Latest);
         run.interpreter.grow(&growth.control, passes);
-        run.waiting = self.waiting.clone();
+        run.waiting.clone_from(&self.waiting);
         (run.depth, run.keep) = (depth, self.keep);
         run.reading.trail = Some(Trail::default());
         run
@@ -257,7 +257,8 @@ impl Outcome {
         let steps = self.steps[before.kept_steps..].to_vec();
         // The same step one pass earlier tells by how much its value goes up.
         let earlier = before.kept_steps.checked_sub(steps.len());
-        let earlier = earlier.map_or(Vec::new(), |from| self.steps[from..before.kept_steps].to_vec());
+        let earlier =
+            earlier.map_or(Vec::new(), |from| self.steps[from..before.kept_steps].to_vec());
         let room = Outcome::KEPT_STEPS.saturating_sub(self.steps.len());
         let more = (1..=passes).flat_map(|pass| {
             steps.iter().zip(&earlier).map(move |(step, earlier)| CountStep {
