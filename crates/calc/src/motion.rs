@@ -37,6 +37,44 @@ pub fn rapid_time(distance: Length, speed: FeedRate, acceleration: Acceleration)
     })
 }
 
+/// What speeding up from rest and slowing down to rest add to the time of a path at one speed.
+///
+/// `v/a` where the path is long enough to reach the speed (`L ≥ v²/a`), else `2·√(L/a) − L/v`. A
+/// control that rounds corners stops less often: then it is the most that is added.
+/// Valid: speed and acceleration above zero, else nothing is added: the move never ends anyway, or
+/// nothing is known. The sign of the distance is left out.
+/// Source: uniformly accelerated motion; the difference of [`rapid_time`] and `L/v`.
+/// Held to: `handbook/motion.toml`.
+pub fn ramps_time(distance: Length, speed: FeedRate, acceleration: Acceleration) -> Seconds {
+    let steady = time_of(distance.abs().mm(), speed.mm_per_min() / 60.0).s();
+    let whole = rapid_time(distance, speed, acceleration).s();
+    let added = if whole.is_finite() && steady.is_finite() { whole - steady } else { 0.0 };
+    Seconds::from_s(added.max(0.0))
+}
+
+/// The acceleration along a straight path that two axes share: neither gives more than its own.
+///
+/// `min(ax/|sin φ|, az/|cos φ|)` with φ the angle of the path to the spindle axis.
+/// Valid: any way; without one, the lesser of both.
+/// Source: components of a vector.
+/// Held to: `handbook/motion.toml`.
+pub fn path_acceleration(
+    way_r: Length,
+    way_z: Length,
+    x: Acceleration,
+    z: Acceleration,
+) -> Acceleration {
+    let (along_r, along_z) = (way_r.mm().abs(), way_z.mm().abs());
+    let path = libm::hypot(along_r, along_z);
+    if path == 0.0 {
+        return Acceleration::from_m_per_s2(x.m_per_s2().min(z.m_per_s2()));
+    }
+    let of_axis = |limit: Acceleration, share: f64| {
+        if share > 0.0 { limit.m_per_s2() * path / share } else { f64::INFINITY }
+    };
+    Acceleration::from_m_per_s2(of_axis(x, along_r).min(of_axis(z, along_z)))
+}
+
 /// Time of a path at a feed per minute; speeding up and slowing down are left out.
 ///
 /// `path / feed`.

@@ -7,7 +7,7 @@ use calc::motion::{self, Cut};
 use model::Length;
 use model::files::control::Does;
 use model::files::job::Job;
-use model::quantity::{Seconds, SpindleSpeed, SurfaceSpeed};
+use model::quantity::{FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
 use std::collections::BTreeMap;
 
 /// A clock that follows the acts.
@@ -74,6 +74,7 @@ impl<'j> Clock<'j> {
             Act::Creep(to, rate) | Act::Pull { to, speed: rate, .. } => {
                 let path = path(self.at, *to);
                 self.now += motion::feed_per_minute_time(Length::nearest_mm(path), *rate).s();
+                self.now += self.ramps(*to, *rate);
                 self.at = *to;
             }
             Act::Function(does, wait) => self.function(*does, *wait),
@@ -117,7 +118,8 @@ impl<'j> Clock<'j> {
         let cut =
             Cut { from_r: self.at.x.half(), from_z: self.at.z, to_r: to.x.half(), to_z: to.z };
         let time = motion::surface_speed_time(&cut, feed, speed, self.clamp).s();
-        self.now += time;
+        let fastest = self.speed_at(self.at.x).max(self.speed_at(to.x)) * feed.mm();
+        self.now += time + self.ramps(to, FeedRate::from_mm_per_min(fastest));
         if let Some(station) = self.station {
             *self.cutting.entry(station).or_default() += time;
         }
@@ -142,6 +144,15 @@ impl<'j> Clock<'j> {
             _ => {}
         }
         self.now += wait.s();
+    }
+
+    /// Seconds that speeding up and slowing down add on the straight way to a place.
+    fn ramps(&self, to: Place, rate: FeedRate) -> f64 {
+        let rapid = &self.job.lathe.rapid;
+        let (way_x, way_z) = (to.x.half() - self.at.x.half(), to.z - self.at.z);
+        let along =
+            motion::path_acceleration(way_x, way_z, rapid.x_acceleration, rapid.z_acceleration);
+        motion::ramps_time(Length::nearest_mm(path(self.at, to)), rate, along).s()
     }
 
     fn speed_at(&self, diameter: Length) -> f64 {

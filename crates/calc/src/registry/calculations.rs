@@ -35,6 +35,8 @@ pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "weight.cone", unit: "mm³", run: cone },
     Calculation { name: "weight.loose_chips", unit: "mm³", run: loose_chips },
     Calculation { name: "motion.rapid_time", unit: "s", run: rapid_time },
+    Calculation { name: "motion.ramps_time", unit: "s", run: ramps_time },
+    Calculation { name: "motion.path_acceleration", unit: "m/s²", run: path_acceleration },
     Calculation { name: "motion.feed_per_minute_time", unit: "s", run: feed_per_minute_time },
     Calculation {
         name: "motion.feed_per_revolution_time",
@@ -177,6 +179,20 @@ fn rapid_time(given: &Figures<'_>) -> Result<f64> {
     let acceleration = Acceleration::from_m_per_s2(given.number("acceleration_m_per_s2")?);
     let distance = given.length("distance")?;
     finite(motion::rapid_time(distance, given.feed_rate("speed")?, acceleration))
+}
+
+fn ramps_time(given: &Figures<'_>) -> Result<f64> {
+    let acceleration = Acceleration::from_m_per_s2(given.number("acceleration_m_per_s2")?);
+    finite(motion::ramps_time(given.length("path")?, given.feed_rate("feed")?, acceleration))
+}
+
+fn path_acceleration(given: &Figures<'_>) -> Result<f64> {
+    let axis = |name: &str| -> Result<Acceleration> {
+        Ok(Acceleration::from_m_per_s2(given.number(name)?))
+    };
+    let (x, z) = (axis("x_acceleration_m_per_s2")?, axis("z_acceleration_m_per_s2")?);
+    let along = motion::path_acceleration(given.length("way_r")?, given.length("way_z")?, x, z);
+    Ok(along.m_per_s2())
 }
 
 fn feed_per_minute_time(given: &Figures<'_>) -> Result<f64> {

@@ -46,11 +46,27 @@ pub fn modes(beam: &Beam, count: usize) -> Result<Vec<Mode>, WhirlError> {
     if !(1..=10).contains(&count) {
         return Err(WhirlError::Modes);
     }
-    let mesh = beam.mesh(Fineness::of_modes(count))?;
+    let fineness = Fineness::of_modes(count);
+    let (mesh, pairs) = lowest(beam, fineness, count)?;
+    // A bed may keep the longest stretches from bending; then the lowest modes lie in short ones.
+    let highest = pairs.iter().map(|(eigenvalue, _)| *eigenvalue).fold(0.0, f64::max);
+    let (mesh, pairs) = match fineness.finer(highest) {
+        Some(finer) => lowest(beam, finer, count)?,
+        None => (mesh, pairs),
+    };
+    Ok(pairs.into_iter().map(|(eigenvalue, vector)| mode(&mesh, eigenvalue, &vector)).collect())
+}
+
+fn lowest(
+    beam: &Beam,
+    fineness: Fineness,
+    count: usize,
+) -> Result<(Mesh, Vec<(f64, Vec<f64>)>), WhirlError> {
+    let mesh = beam.mesh(fineness)?;
     let (stiffness, mass) = mesh.held(true);
     let free = stiffness.size() - mesh.fixed.len() - mesh.loose.len();
     let pairs = Pencil::new(&stiffness, &mass)?.lowest(count.min(free))?;
-    Ok(pairs.into_iter().map(|(eigenvalue, vector)| mode(&mesh, eigenvalue, &vector)).collect())
+    Ok((mesh, pairs))
 }
 
 fn mode(mesh: &Mesh, eigenvalue: f64, vector: &[f64]) -> Mode {

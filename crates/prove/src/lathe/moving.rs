@@ -147,11 +147,30 @@ impl Lathe<'_> {
             Feed::Lead { lead, change } => self.thread_time(to, length, lead, change),
             _ => (0.0, None),
         };
-        self.state.now += if time.is_finite() { time } else { 0.0 };
+        let ramps = speed.map_or(0.0, |speed| self.ramps(to, path, length, feed, speed));
+        self.state.now += if time.is_finite() { time + ramps } else { 0.0 };
         if surface.is_some() {
             self.is_at(self.speed_for(to.r));
         }
         speed
+    }
+
+    /// Seconds that speeding up and slowing down add to a feed move. In a thread the axes follow the
+    /// spindle; their run-up lies in front of it.
+    fn ramps(&self, to: Point, path: Path, length: f64, feed: Feed, speed: f64) -> f64 {
+        let (Some(lathe), false) = (&self.setup.lathe, matches!(feed, Feed::Lead { .. })) else {
+            return 0.0;
+        };
+        let (from, rapid) = (self.state.position, &lathe.rapid);
+        let (way_r, way_z) = match path {
+            // Along an arc either axis may be the one that limits.
+            Path::Arc(_) => (Length::ZERO, Length::ZERO),
+            _ => (to.r - from.r, to.z - from.z),
+        };
+        let along =
+            motion::path_acceleration(way_r, way_z, rapid.x_acceleration, rapid.z_acceleration);
+        let (length, speed) = (Length::nearest_mm(length), FeedRate::from_mm_per_min(speed));
+        motion::ramps_time(length, speed, along).s()
     }
 
     /// Seconds of a cut at constant surface speed; an arc is the sum of its chords.
