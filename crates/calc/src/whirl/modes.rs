@@ -57,11 +57,10 @@ pub fn modes(beam: &Beam, count: usize) -> Result<Vec<Mode>, WhirlError> {
     Ok(pairs.into_iter().map(|(eigenvalue, vector)| mode(&mesh, eigenvalue, &vector)).collect())
 }
 
-fn lowest(
-    beam: &Beam,
-    fineness: Fineness,
-    count: usize,
-) -> Result<(Mesh, Vec<(f64, Vec<f64>)>), WhirlError> {
+/// Eigenvalues with their vectors.
+type Pairs = Vec<(f64, Vec<f64>)>;
+
+fn lowest(beam: &Beam, fineness: Fineness, count: usize) -> Result<(Mesh, Pairs), WhirlError> {
     let mesh = beam.mesh(fineness)?;
     let (stiffness, mass) = mesh.held(true);
     let free = stiffness.size() - mesh.fixed.len() - mesh.loose.len();
