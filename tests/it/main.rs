@@ -13,6 +13,7 @@ mod demo;
 mod expect;
 mod findings;
 mod language;
+mod picture;
 mod prove;
 mod sarif;
 mod schemas;

@@ -17,6 +17,7 @@ pub mod interpreter;
 pub mod lathe;
 pub mod metal;
 pub mod nose;
+pub mod playback;
 pub mod proof;
 mod recurrence;
 pub mod reentry;

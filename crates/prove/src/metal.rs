@@ -5,6 +5,7 @@
 //! it is drawn, as much raw bar comes out of the jaws. So an advance is one shift, and a cycle that
 //! is like the one before finds every shape known.
 
+mod seen;
 mod tool;
 
 use crate::action::Path;
@@ -266,7 +267,7 @@ impl Metal {
 }
 
 /// Whether a move lies on the far side of the axis.
-fn far_side(from: Point, to: Point) -> bool {
+pub(crate) fn far_side(from: Point, to: Point) -> bool {
     (from.r + to.r).is_negative()
 }
 

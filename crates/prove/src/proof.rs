@@ -150,7 +150,7 @@ fn first_spot(library: &Library) -> Spot {
 /// What the program itself shows about its tools, where no file names them: the station at the
 /// bar when the chuck first opens is the gripper's; the last cut to the axis by another station
 /// before that is parting. (A gripper goes to the axis too.)
-fn show(library: &Library, setup: &Setup) -> Shown {
+pub(crate) fn show(library: &Library, setup: &Setup) -> Shown {
     if setup.tools.is_some() {
         return Shown::default();
     }

@@ -113,6 +113,11 @@ impl Store {
         id
     }
 
+    /// The corners of a kept outline, in order around it; none for an id of another store.
+    pub fn outline_points(&self, id: OutlineId) -> &[crate::Point] {
+        self.outlines.get(id.0 as usize).map_or(&[], Outline::points)
+    }
+
     /// A stored region at its standard place, greatest z at 0; empty for an id of another store.
     pub fn shape(&self, id: RegionId) -> Arc<Region> {
         self.regions.get(id.0 as usize).cloned().unwrap_or_default()

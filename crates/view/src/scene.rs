@@ -32,6 +32,22 @@ pub enum Role {
     Uncertain,
     /// A speed that is allowed, but below that of the job.
     TooFast,
+    /// The bar cut open.
+    Bar,
+    /// What is taken off it.
+    Taken,
+    /// The part of a tool that cuts.
+    Edge,
+    /// What holds it.
+    Holder,
+    /// A way at feed.
+    Feed,
+    /// A way at rapid.
+    Rapid,
+    /// The axis of the spindle.
+    Axis,
+    /// Bare paper over what reaches too far.
+    Paper,
     /// Words.
     Words,
 }
@@ -54,6 +70,14 @@ impl Role {
             Role::Allowed => "allowed",
             Role::Uncertain => "uncertain",
             Role::TooFast => "too-fast",
+            Role::Bar => "bar",
+            Role::Taken => "taken",
+            Role::Edge => "edge",
+            Role::Holder => "holder",
+            Role::Feed => "feed",
+            Role::Rapid => "rapid",
+            Role::Axis => "axis",
+            Role::Paper => "paper",
             Role::Words => "words",
         }
     }
@@ -81,6 +105,22 @@ pub enum Shape {
         role: Role,
         /// What it says when pointed at or read aloud.
         title: String,
+    },
+    /// An area within closed loops; where they lie in each other, every other one is a hole.
+    Area {
+        /// Corners of each loop.
+        loops: Vec<Vec<[f64; 2]>>,
+        /// What it stands for.
+        role: Role,
+        /// What it says when pointed at or read aloud.
+        title: String,
+    },
+    /// A line through points.
+    Way {
+        /// The points.
+        points: Vec<[f64; 2]>,
+        /// What it stands for.
+        role: Role,
     },
     /// A straight line.
     Line {

@@ -14,6 +14,13 @@ const STYLE: &str = "\
 .ceiling{stroke:#2b2a27;stroke-width:1.2;stroke-dasharray:7 4;fill:none}\
 .allowed{fill:#5e8b7e;stroke:none}.too-fast{fill:#c8553d;stroke:none}\
 .uncertain{fill:#d9d4c7;stroke:#6b6558;stroke-width:.6}\
+.bar{fill:#8fa3a8;stroke:#2b2a27;stroke-width:.8;fill-rule:evenodd}\
+.taken{fill:#e0a458;stroke:#8a5a12;stroke-width:.8;fill-rule:evenodd}\
+.edge{fill:#2f5d62;stroke:#1c3a3e;stroke-width:.8}\
+.holder{fill:#d9d4c7;stroke:#6b6558;stroke-width:.8;fill-opacity:.75}\
+.feed{stroke:#8a1c1c;stroke-width:1.6;fill:none}\
+.rapid{stroke:#8a1c1c;stroke-width:1.2;stroke-dasharray:2 4;fill:none}\
+.axis{stroke:#2b2a27;stroke-width:.6;stroke-dasharray:14 4 3 4}.paper{fill:#fbfaf6;stroke:none}\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 
@@ -50,6 +57,19 @@ fn write_shape(shape: &Shape, svg: &mut String) {
                 writeln!(svg, "{open}><title>{}</title></rect>", escape(title))
             }
         }
+        Shape::Area { loops, role, title } => {
+            let mut path = String::new();
+            for points in loops {
+                path.push_str(&through(points));
+                path.push('Z');
+            }
+            let class = role.class();
+            let title = escape(title);
+            writeln!(svg, "<path class=\"{class}\" d=\"{path}\"><title>{title}</title></path>")
+        }
+        Shape::Way { points, role } => {
+            writeln!(svg, "<path class=\"{}\" d=\"{}\"/>", role.class(), through(points))
+        }
         Shape::Line { at, role } => {
             let [x1, y1, x2, y2] = at.map(figure);
             let class = role.class();
@@ -72,6 +92,16 @@ fn write_shape(shape: &Shape, svg: &mut String) {
             )
         }
     };
+}
+
+/// Path data through points.
+fn through(points: &[[f64; 2]]) -> String {
+    let mut path = String::new();
+    for (index, point) in points.iter().enumerate() {
+        let [x, y] = point.map(figure);
+        let _ = write!(path, "{}{x} {y}", if index == 0 { 'M' } else { 'L' });
+    }
+    path
 }
 
 /// At most two decimals, no trailing zeros.
