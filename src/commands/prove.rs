@@ -5,12 +5,13 @@ mod picture;
 
 pub(super) use given::job;
 
-use super::{Ended, Outcome, Trouble, print};
+use super::{Ended, Outcome, print};
 use crate::json;
 use crate::term::{self, Color, with_progress};
 use clap::{Args, ValueEnum};
 use given::Given;
 use model::finding::Verdict;
+use picture::Picture;
 use prove::Proof;
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -67,20 +68,8 @@ pub(super) struct Prove {
     /// Show too what a stop at each block of a cycle leads to, and what to do then.
     #[arg(long)]
     stops: bool,
-    /// Draw what the block on this line does to the bar, as a cross-section in an SVG file: a line
-    /// of the main program, such as 34, or of another file, such as O2081.nc:7.
-    #[arg(long, value_name = "BLOCK")]
-    picture: Option<String>,
-    /// The cycle of the picture; left out, the second, or the first in which the block does
-    /// something.
-    #[arg(long, value_name = "NUMBER", requires = "picture", value_parser = clap::value_parser!(u32).range(1..))]
-    cycle: Option<u32>,
-    /// Where the picture goes; left out, PROGRAM-line-BLOCK.svg in the present folder.
-    #[arg(long, value_name = "FILE", requires = "picture")]
-    out: Option<PathBuf>,
-    /// Overwrite what stands there.
-    #[arg(long, requires = "picture")]
-    force: bool,
+    #[command(flatten)]
+    picture: Picture,
     /// Compute every move of every cycle anew, even where it is like one before. The proof is the
     /// same and takes longer.
     #[arg(long)]
@@ -94,7 +83,7 @@ impl Prove {
         let proof = with_progress("running the program for a whole bar", || {
             prove::prove(&given.library, &given.setup)
         });
-        let picture = self.picture(&given, &proof)?;
+        let picture = self.picture.drawn(&given, &proof)?;
         let format = if self.json { Format::Json } else { self.format };
         let text = match format {
             Format::Json => json::text(&json::proof(&proof, Some(&given.library))),
@@ -106,13 +95,6 @@ impl Prove {
         };
         print(text.as_bytes())?;
         Ok(outcome(proof.verdict))
-    }
-
-    fn picture(&self, given: &Given, proof: &Proof) -> Result<Option<PathBuf>, Trouble> {
-        let Some(block) = &self.picture else { return Ok(None) };
-        let (cycle, out) = (self.cycle, self.out.as_deref());
-        let wanted = picture::Wanted { block, cycle, out, force: self.force };
-        picture::write(&wanted, given, proof).map(Some)
     }
 
     fn shown(&self, proof: &Proof, given: &Given) -> String {
