@@ -33,7 +33,7 @@ pub struct Barwright {
 enum Command {
     New(new::New),
     Plan(plan::Plan),
-    Prove(prove::Prove),
+    Prove(Box<prove::Prove>),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
