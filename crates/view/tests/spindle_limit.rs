@@ -114,6 +114,10 @@ fn the_picture_tells_the_curve_and_stays_inside_its_frame() {
             let (x, y) = match shape {
                 Shape::Box { at, .. } => (vec![at[0], at[0] + at[2]], vec![at[1], at[1] + at[3]]),
                 Shape::Line { at, .. } => (vec![at[0], at[2]], vec![at[1], at[3]]),
+                Shape::Way { points, .. } => points.iter().map(|at| (at[0], at[1])).unzip(),
+                Shape::Area { loops, .. } => {
+                    loops.iter().flatten().map(|at| (at[0], at[1])).unzip()
+                }
                 // About six units a letter.
                 Shape::Text { at, anchor, words } => {
                     let wide = 6.0 * words.chars().count() as f64;
