@@ -3,6 +3,7 @@
 mod limits;
 
 pub use limits::{Limit, Limits, Loaded};
+pub use model::files::tools::EdgeMaterial;
 
 use crate::cutting::{self, Chip, Squeeze, Thrust, Wear, drilling, unit_power};
 use crate::life::{Life, edge_life};
@@ -59,15 +60,6 @@ pub enum Edge {
     },
 }
 
-/// What the edge is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum EdgeMaterial {
-    /// Coated carbide.
-    Carbide,
-    /// High-speed steel.
-    HighSpeedSteel,
-}
-
 /// One cut: all that is needed to say what it asks of lathe, bar and edge.
 #[derive(Debug, Clone, Copy)]
 pub struct Cut<'m> {
@@ -85,8 +77,8 @@ pub struct Cut<'m> {
     pub edge: Edge,
     /// Its rake angle, where known; else that of the material's figures.
     pub rake: Option<Angle>,
-    /// What it is made of.
-    pub made_of: EdgeMaterial,
+    /// What it is made of; without it nothing is said of its life.
+    pub made_of: Option<EdgeMaterial>,
     /// How far it is worn.
     pub wear: Wear,
     /// The bar's material.
@@ -353,8 +345,9 @@ impl Cut<'_> {
 
     fn life(&self, speed: SurfaceSpeed, depth: Length) -> Result<Option<Life>, CutError> {
         let known = match self.made_of {
-            EdgeMaterial::Carbide => self.material.carbide.as_ref(),
-            EdgeMaterial::HighSpeedSteel => self.material.hss.as_ref(),
+            Some(EdgeMaterial::Carbide) => self.material.carbide.as_ref(),
+            Some(EdgeMaterial::HighSpeedSteel) => self.material.hss.as_ref(),
+            None => None,
         };
         let depth = match self.edge {
             Edge::Nose { .. } | Edge::Face { .. } => depth,

@@ -274,6 +274,35 @@ impl HeldPart<'_> {
 }
 
 impl Margins {
+    /// Of two places of one cut, what is worse of each.
+    #[must_use]
+    pub fn or_worse(self, other: Margins) -> Margins {
+        let margin = |one: Option<Margin>, other: Option<Margin>| match (one, other) {
+            (Some(one), Some(other)) => {
+                Some(if other.ratio.low < one.ratio.low { other } else { one })
+            }
+            (one, other) => one.or(other),
+        };
+        let more = other.grip_needed.high > self.grip_needed.high;
+        let less = other.grip_at_speed.low < self.grip_at_speed.low;
+        let slower = other.highest_speed.low < self.highest_speed.low;
+        let worse_size = other.size.worst.nominal.um().abs() > self.size.worst.nominal.um().abs();
+        Margins {
+            grip: margin(self.grip, other.grip),
+            grip_needed: if more { other.grip_needed } else { self.grip_needed },
+            grip_at_speed: if less { other.grip_at_speed } else { self.grip_at_speed },
+            highest_speed: if slower { other.highest_speed } else { self.highest_speed },
+            slip: margin(self.slip, other.slip),
+            pull_out: margin(self.pull_out, other.pull_out),
+            overturning: margin(self.overturning, other.overturning),
+            lift: margin(self.lift, other.lift),
+            loss: margin(self.loss, other.loss),
+            stick_out: self.stick_out.max(other.stick_out),
+            size: if worse_size { other.size } else { self.size },
+            size_margin: margin(self.size_margin, other.size_margin),
+        }
+    }
+
     /// The limit that is nearest or passed farthest, and how much of it is used at the worst end:
     /// 1 is at the limit. None where nothing acts.
     pub fn nearest(&self) -> Option<(Limit, f64)> {

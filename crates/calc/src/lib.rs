@@ -6,7 +6,8 @@
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
-//! [`bending`], [`held`], [`whirl`], [`registry`].
+//! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`],
+//! [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -26,6 +27,7 @@ pub mod nose;
 pub mod pull;
 pub mod registry;
 pub mod spread;
+pub mod station;
 pub mod thread;
 pub mod weight;
 pub mod whirl;

@@ -50,7 +50,7 @@ fn turning() -> Cut<'static> {
         clamp: SpindleSpeed::from_rpm(3000.0),
         edge: Edge::Nose { edge: Angle::from_deg(75.0), nose: Length::ZERO, inside: false },
         rake: None,
-        made_of: EdgeMaterial::Carbide,
+        made_of: Some(EdgeMaterial::Carbide),
         wear: Wear::Sharp,
         material: material("1045 steel"),
     }
@@ -125,7 +125,7 @@ fn a_blade_pushes_across_the_axis_and_a_drill_along_it() {
         feed: FeedPerRev::from_mm(0.2),
         clamp: SpindleSpeed::from_rpm(10_000.0),
         edge: Edge::Drill { point: Angle::from_deg(118.0) },
-        made_of: EdgeMaterial::HighSpeedSteel,
+        made_of: Some(EdgeMaterial::HighSpeedSteel),
         ..turning()
     };
     let outcome = drill.outcome().unwrap();
@@ -271,7 +271,7 @@ fn shop_cut() -> impl Strategy<Value = Cut<'static>> {
             clamp: SpindleSpeed::from_rpm(1e6),
             edge: Edge::Nose { edge: Angle::from_deg(edge), nose: mm(nose), inside: false },
             rake: None,
-            made_of: if hss { EdgeMaterial::HighSpeedSteel } else { EdgeMaterial::Carbide },
+            made_of: Some(if hss { EdgeMaterial::HighSpeedSteel } else { EdgeMaterial::Carbide }),
             wear: [Wear::Sharp, Wear::Worn, Wear::Any][usize::from(wear)],
             material: &MATERIALS[which],
         },
@@ -296,7 +296,7 @@ proptest! {
             clamp: SpindleSpeed::from_rpm(clamp),
             edge: any_edge(angle, length, other, kind),
             rake: (kind > 127).then_some(Angle::from_deg(rake)),
-            made_of: EdgeMaterial::Carbide,
+            made_of: Some(EdgeMaterial::Carbide),
             wear: Wear::Any,
             material: &MATERIALS[which],
         };

@@ -30,6 +30,14 @@ choices! {
     }
 }
 
+choices! {
+    /// What the edge of a tool is made of.
+    EdgeMaterial {
+        Carbide = "carbide": "coated carbide",
+        HighSpeedSteel = "high-speed-steel": "high-speed steel",
+    }
+}
+
 /// One turret station.
 #[derive(Debug, Clone)]
 pub struct Station {
@@ -47,6 +55,8 @@ pub struct Station {
     pub tip: Option<u8>,
     /// The insert in it.
     pub insert: Option<Insert>,
+    /// What the edge is made of; none where it is not known.
+    pub edge_material: Option<EdgeMaterial>,
     /// Angle from the direction of feed to the main cutting edge, in degrees.
     pub edge_angle: Option<f64>,
     /// Width of the shank, or diameter of a boring bar.
@@ -153,6 +163,7 @@ fn station(keys: &Keys<'_>) -> Station {
             .map(|tip| tip as u8)
             .or(usual_tip(kind)),
         insert,
+        edge_material: keys.choice("edge_material", "what the edge is made of").optional(),
         edge_angle: keys
             .number(
                 "edge_angle",
