@@ -4,7 +4,7 @@ use super::{Ended, Trouble, print};
 use crate::files::near;
 use crate::json;
 use clap::Args;
-use prove::checks::{self, Check};
+use model::Level;
 use serde_json::json;
 use std::fmt::Write as _;
 
@@ -20,41 +20,66 @@ pub(super) struct Explain {
     json: bool,
 }
 
+/// A page about one finding, of a proof or of a plan.
+struct Page {
+    id: &'static str,
+    level: Level,
+    title: &'static str,
+    text: &'static str,
+}
+
+/// Every page: first what a proof finds, then what a plan finds by arithmetic.
+fn pages() -> impl Iterator<Item = Page> {
+    let proof = prove::checks::ALL.iter().map(|check| Page {
+        id: check.id,
+        level: check.level,
+        title: check.title(),
+        text: check.page,
+    });
+    let plan = plan::checks::own().map(|check| Page {
+        id: check.id,
+        level: check.level,
+        title: check.title(),
+        text: check.page,
+    });
+    proof.chain(plan)
+}
+
 impl Explain {
     pub(super) fn run(self) -> Ended {
         let Some(id) = &self.id else { return print(self.list().as_bytes()) };
-        let Some(check) = checks::find(id) else { return Err(unknown(id)) };
-        let text = if self.json { json::text(&value(check)) } else { page(check) };
+        let Some(page) = pages().find(|page| page.id == id) else { return Err(unknown(id)) };
+        let text = if self.json { json::text(&value(&page)) } else { shown(&page) };
         print(text.as_bytes())
     }
 
     fn list(&self) -> String {
         if self.json {
-            return json::text(&checks::ALL.iter().map(value).collect());
+            return json::text(&pages().map(|page| value(&page)).collect());
         }
         let mut text = String::new();
-        for check in checks::ALL {
-            let _ = writeln!(text, "{:8} {:32} {}", check.level.word(), check.id, check.title());
+        for page in pages() {
+            let _ = writeln!(text, "{:8} {:32} {}", page.level.word(), page.id, page.title);
         }
         text
     }
 }
 
-fn value(check: &Check) -> serde_json::Value {
+fn value(page: &Page) -> serde_json::Value {
     json!({
-        "id": check.id,
-        "level": check.level.word(),
-        "title": check.title(),
-        "page": check.page,
+        "id": page.id,
+        "level": page.level.word(),
+        "title": page.title,
+        "page": page.text,
     })
 }
 
-fn page(check: &Check) -> String {
-    format!("{} (at most a {})\n\n{}", check.id, check.level.word(), check.page)
+fn shown(page: &Page) -> String {
+    format!("{} (at most a {})\n\n{}", page.id, page.level.word(), page.text)
 }
 
 fn unknown(id: &str) -> Trouble {
-    let help = match near(id, checks::ALL.iter().map(|check| check.id)).as_slice() {
+    let help = match near(id, pages().map(|page| page.id)).as_slice() {
         [] => "`barwright explain` lists them all".to_owned(),
         [one] => format!("the nearest name is {one}"),
         some => format!("near names are {}", some.join(", ")),

@@ -1,5 +1,6 @@
 //! The JSON of a plan. The names are a promise to scripts: more may come, none goes.
 
+use super::mechanics;
 use super::prove::{finding, mm, proof, seconds, unproven};
 use model::files::job::Job;
 use plan::Answer;
@@ -24,6 +25,10 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
         "walk_away": walk_away(answer),
         "checks": answer.checks.iter().map(check).collect::<Vec<_>>(),
         "cuts": answer.cuts.iter().map(operation).collect::<Vec<_>>(),
+        "mechanics": answer.mechanics.operations.iter().map(mechanics::operation).collect::<Vec<_>>(),
+        "edges": answer.edges.iter().map(mechanics::edge).collect::<Vec<_>>(),
+        "pull": mechanics::pull(&answer.pull),
+        "before_leaving": answer.reminders,
         "cost": Value::Null,
         "program": { "path": path },
         "findings": answer.findings.iter().map(finding).collect::<Vec<_>>(),
@@ -84,10 +89,14 @@ fn check(check: &CheckLine) -> Value {
         "id": check.id,
         "level": check.level.map_or("clear", model::Level::word),
         "value": check.value,
+        "low": check.low,
+        "high": check.high,
         "limit": check.limit,
+        "limit_is": if check.at_least { "least" } else { "most" },
         "unit": check.unit,
         "margin": check.margin,
         "source": check.source,
+        "message": check.message,
     })
 }
 

@@ -1,9 +1,12 @@
 //! A plan in words.
 
 use super::counted;
+use super::lines::paragraph;
 use super::proof::{clock, proof, verdict};
 use model::files::job::Job;
 use plan::Answer;
+use plan::checks::CheckLine;
+use plan::edges::EdgeUse;
 use std::fmt::Write as _;
 
 /// The whole answer, without its findings.
@@ -76,11 +79,84 @@ pub fn plan(job: &Job, answer: &Answer) -> String {
             format!("{} ({}): {}", clock(limit.at.s()), counted(limit.parts, "part"), limit.name);
         row(name, words);
     }
+    for edge in &answer.edges {
+        row("edge", edge_words(edge));
+    }
+    text.push_str("\nChecks by arithmetic, each with its range:\n");
+    for check in &answer.checks {
+        text += &check_row(check);
+    }
+    if !answer.reminders.is_empty() {
+        text.push_str("\nBefore you leave it alone:\n");
+        for reminder in &answer.reminders {
+            text += &paragraph("  - ", reminder);
+        }
+    }
     if let Some(proven) = &answer.proof {
         text.push_str("\nProof of the program: ");
         text += &proof(proven, units);
     }
     text
+}
+
+/// One check with its figures; a range only where there is one.
+fn check_row(check: &CheckLine) -> String {
+    let level = check.level.map_or("clear", model::Level::word);
+    let value = figure(check.value);
+    let unit = if check.unit.is_empty() { String::new() } else { format!(" {}", check.unit) };
+    let (low, high) = (figure(check.low), figure(check.high));
+    let range = if low == high { String::new() } else { format!(" ({low} to {high})") };
+    let side = if check.at_least { "at least" } else { "at most" };
+    let limit = figure(check.limit);
+    format!("  {level:<8} {:<24} {value}{range}{unit}, {side} {limit}\n", check.id)
+}
+
+/// Three or four digits, as much as a range deserves.
+fn figure(value: f64) -> String {
+    let size = value.abs();
+    if value.fract().abs() < 1e-9 || size >= 1000.0 {
+        format!("{value:.0}")
+    } else if size >= 100.0 {
+        format!("{value:.1}")
+    } else if size >= 1.0 {
+        format!("{value:.2}")
+    } else {
+        format!("{value:.3}")
+    }
+}
+
+/// How long one edge lasts, when it is changed, and the speeds that pay.
+fn edge_words(edge: &EdgeUse) -> String {
+    let mut words = format!("station {}, {}: ", edge.station, edge.name);
+    let Ok(parts) = &edge.parts else { return words + "life not known" };
+    let _ = write!(words, "{} parts ({} to {})", parts.nominal, parts.low, parts.high);
+    if let Some(edges) = edge.edges {
+        let _ = write!(words, "; {} for the order", counted(edges, "edge"));
+    }
+    match (edge.changes.first(), edge.inside()) {
+        (None, _) => {}
+        (Some(first), 0) => {
+            let _ = write!(
+                words,
+                "; changed with new bars, first with bar {} (part {})",
+                first.bar, first.before_part
+            );
+        }
+        (Some(first), inside) => {
+            let inside = counted(inside as u32, "time");
+            let _ = write!(
+                words,
+                "; changed {inside} inside a bar, first at part {}",
+                first.before_part
+            );
+        }
+    }
+    for (name, speed) in [("most parts", &edge.fastest), ("cheapest", &edge.cheapest)] {
+        if let Ok(speed) = speed {
+            let _ = write!(words, "; {name} at {:.0} m/min", speed.m_per_min());
+        }
+    }
+    words
 }
 
 fn order(job: &Job, answer: &Answer) -> String {

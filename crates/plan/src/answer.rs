@@ -2,12 +2,16 @@
 
 use crate::acts::Acts;
 use crate::bar::{self, BarPlan};
-use crate::checks::{self, CheckLine};
+use crate::checks::{self, CheckLine, Planned};
 use crate::cuts::{self, Operation};
+use crate::edges::{self, EdgeUse};
+use crate::mechanics::{self, Mechanics};
 use crate::program::{self, ProgramText};
+use crate::pull::{self, Drawn};
 use crate::spindle;
 use crate::time::Clock;
 use crate::walk_away::{self, Pace, WalkAway};
+use calc::station::Lack;
 use calc::whirl::Curve;
 use model::files::control::Does;
 use model::files::job::Job;
@@ -43,6 +47,14 @@ pub struct Answer {
     pub times: Times,
     /// How long one may leave.
     pub walk_away: WalkAway,
+    /// What every cut asks of drive, chuck, bar and edge.
+    pub mechanics: Mechanics,
+    /// How long each edge lasts, and when to change it.
+    pub edges: Vec<EdgeUse>,
+    /// How the gripper draws the bar; else what is lacking to know it.
+    pub pull: Result<Drawn, Lack>,
+    /// What to see to before leaving, in the words of the material file.
+    pub reminders: Vec<String>,
     /// How fast the bar may turn at each of its parts, where that is known.
     pub swing: Option<Curve>,
     /// Checks by arithmetic.
@@ -62,19 +74,23 @@ pub fn plan(job: &Job) -> Answer {
     let bar = bar::divide(job);
     let acts = Acts::new(job, &bar);
     let mut unproven = not_in_this_version();
-    let swing = match spindle::curve(job, &bar) {
-        Ok(curve) => Some(curve),
-        Err(why) => {
-            let what = "whether the bar swings out in the spindle".to_owned();
-            unproven.push(Unproven { what, why: why.to_owned() });
-            None
-        }
+    let (times, pace, one_advance) = times(job, &bar, &acts);
+    let swing = spindle::curve(job, &bar);
+    let mechanics = mechanics::reckon(job, &bar);
+    let edges = edges::reckon(job, &bar, &mechanics, one_advance.cutting());
+    let pull = pull::reckon(job, &bar);
+    let planned = Planned {
+        job,
+        bar: &bar,
+        swing: swing.as_ref().map_err(|why| *why),
+        mechanics: &mechanics,
+        edges: &edges,
+        pull: pull.as_ref(),
     };
-    let checks = checks::all(job, &bar, swing.as_ref());
+    let checks = checks::all(&planned, &mut unproven);
     let mut findings = checks::findings(job, &checks);
     unproven.extend(catcher_unmoved(job));
-    let (times, pace, one_advance) = times(job, &bar, &acts);
-    let walk_away = walk_away::ladder(job, &bar, pace, &one_advance, &mut unproven);
+    let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();
     let mut proof = None;
     if !findings.iter().any(|finding| finding.level == Level::Stop) {
@@ -95,7 +111,11 @@ pub fn plan(job: &Job) -> Answer {
         bar,
         times,
         walk_away,
-        swing,
+        mechanics,
+        edges,
+        pull,
+        reminders: job.material.coolant.iter().chain(&job.material.caution).cloned().collect(),
+        swing: swing.ok(),
         checks,
         programs,
         proof,
@@ -155,13 +175,8 @@ fn catcher_unmoved(job: &Job) -> Option<Unproven> {
 
 fn not_in_this_version() -> Vec<Unproven> {
     let why = "this version does not compute it";
-    [
-        "cutting forces and power",
-        "grip against the cutting forces",
-        "bending of bar and part",
-        "cost",
-    ]
-    .into_iter()
-    .map(|what| Unproven { what: what.to_owned(), why: why.to_owned() })
-    .collect()
+    ["cost"]
+        .into_iter()
+        .map(|what| Unproven { what: what.to_owned(), why: why.to_owned() })
+        .collect()
 }

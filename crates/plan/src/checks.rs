@@ -1,12 +1,22 @@
-//! Checks by arithmetic, before any program is run: each with its value, limit and margin.
+//! Checks by arithmetic, before any program is run: each with its value as a range, its limit and
+//! its margin.
+//!
+//! One check is one file pair, as the prover's are: `NAME.rs` reckons it, `NAME.md` explains it and
+//! holds its examples, which are its tests. A new check is one more line in the list below. Those of
+//! the second list look for what a proof looks for too, by arithmetic; their pages are the prover's.
 
-use crate::acts::Acts;
+mod worst;
+
 use crate::bar::BarPlan;
-use crate::program::Family;
-use calc::whirl::{Curve, Stretch};
-use model::files::job::{CountBy, Job};
+use crate::edges::EdgeUse;
+use crate::mechanics::Mechanics;
+use crate::pull::Drawn;
+use calc::spread::Spread;
+use calc::station::Lack;
+use calc::whirl::Curve;
+use model::files::job::Job;
 use model::finding::Place;
-use model::{Finding, Length, Level};
+use model::{Finding, Level, Unproven};
 
 /// One check with its numbers. A check that holds has no level.
 #[derive(Debug, Clone)]
@@ -15,17 +25,23 @@ pub struct CheckLine {
     pub id: &'static str,
     /// The level of its finding; none where it holds.
     pub level: Option<Level>,
-    /// What is.
+    /// What is, by the likely figures.
     pub value: f64,
+    /// The least that it may be.
+    pub low: f64,
+    /// The most that it may be.
+    pub high: f64,
     /// What may be.
     pub limit: f64,
-    /// Unit of both; empty for a count or ratio.
+    /// Whether the value must be at least the limit; else it must be at most that.
+    pub at_least: bool,
+    /// Unit of all four; empty for a count or ratio.
     pub unit: &'static str,
     /// How far the value keeps from the limit; negative where it is broken.
     pub margin: f64,
     /// Where the limit comes from.
     pub source: &'static str,
-    /// What it means, one sentence.
+    /// What it means, in plain sentences.
     pub message: String,
     /// What to do where it is broken.
     pub remedy: &'static str,
@@ -33,22 +49,228 @@ pub struct CheckLine {
     pub key: &'static str,
 }
 
-/// All checks of a plan; `swing` is how fast the bar may turn, where that is known.
-pub fn all(job: &Job, bar: &BarPlan, swing: Option<&Curve>) -> Vec<CheckLine> {
-    let mut checks = vec![
-        behind_spindle(job, bar),
-        parts_there(bar),
-        last_grip(job, bar),
-        engagement(job, bar),
-        stick_out(job, bar),
-        speed(job, bar),
-        writable(job, bar),
-    ];
-    checks.extend(face_stock(job, bar));
-    checks.extend(repeats(job, bar));
-    checks.extend(counter(job, bar));
-    checks.extend(swing.and_then(|curve| bar_swings(job, bar, curve)));
-    checks
+/// All that a check may look at.
+#[derive(Clone, Copy)]
+pub struct Planned<'p> {
+    /// The job.
+    pub job: &'p Job,
+    /// Its bar, divided.
+    pub bar: &'p BarPlan,
+    /// How fast the bar may turn; else what is lacking to know it.
+    pub swing: Result<&'p Curve, &'static str>,
+    /// What every cut asks.
+    pub mechanics: &'p Mechanics,
+    /// How long each edge lasts.
+    pub edges: &'p [EdgeUse],
+    /// How the gripper draws the bar; else what is lacking to know it.
+    pub pull: Result<&'p Drawn, &'p Lack>,
+}
+
+/// One kind of check.
+pub struct Check {
+    /// Its stable kebab-case word.
+    pub id: &'static str,
+    /// How much it matters at worst.
+    pub level: Level,
+    /// Its explanation in Markdown, as the prover's; empty where the prover has the page.
+    pub page: &'static str,
+    run: fn(&Planned<'_>, &mut Out<'_>),
+}
+
+impl Check {
+    /// Its name in words: the title of its page.
+    pub fn title(&self) -> &'static str {
+        self.page.lines().next().map_or("", |line| line.trim_start_matches("# "))
+    }
+
+    /// One section of its page as plain text; empty where there is no such heading.
+    pub fn section(&self, heading: &str) -> String {
+        let wanted = format!("## {heading}");
+        let lines = self.page.lines().skip_while(|line| *line != wanted).skip(1);
+        let lines = lines.take_while(|line| !line.starts_with("## "));
+        lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+    }
+}
+
+/// What a value must keep to.
+#[derive(Debug, Clone, Copy)]
+enum Limit {
+    /// The value must not be more.
+    Most(f64),
+    /// The value must not be less.
+    Least(f64),
+}
+
+/// The words and figures of a line.
+struct Line {
+    value: Spread<f64>,
+    limit: Limit,
+    unit: &'static str,
+    source: &'static str,
+    message: String,
+    remedy: &'static str,
+    key: &'static str,
+}
+
+/// Takes down what a check finds.
+struct Out<'o> {
+    check: &'o Check,
+    lines: &'o mut Vec<CheckLine>,
+    unproven: &'o mut Vec<Unproven>,
+}
+
+impl Out<'_> {
+    /// A line, judged by the one rule for all of them: the check's own level where the likely value
+    /// breaks the limit, one level less where only the unfavorable end of the range does.
+    fn line(&mut self, line: Line) {
+        let level = judged(self.check.level, line.value, line.limit);
+        self.judged(line, level);
+    }
+
+    /// A line that its check has judged by itself.
+    fn judged(&mut self, line: Line, level: Option<Level>) {
+        let Spread { low, nominal, high } = line.value;
+        let (limit, margin) = match line.limit {
+            Limit::Most(limit) => (limit, limit - nominal),
+            Limit::Least(limit) => (limit, nominal - limit),
+        };
+        if ![low, nominal, high, limit].into_iter().all(f64::is_finite) {
+            let what = self.check.title().to_lowercase();
+            self.unproven(&what, "the figures are together beyond all measure");
+            return;
+        }
+        self.lines.push(CheckLine {
+            id: self.check.id,
+            level,
+            value: nominal,
+            low,
+            high,
+            limit,
+            at_least: matches!(line.limit, Limit::Least(_)),
+            unit: line.unit,
+            margin,
+            source: line.source,
+            message: line.message,
+            remedy: line.remedy,
+            key: line.key,
+        });
+    }
+
+    fn unproven(&mut self, what: &str, why: impl Into<String>) {
+        self.unproven.push(Unproven { what: what.to_owned(), why: why.into() });
+    }
+}
+
+/// The level of a value: of two kinds of trouble the likely one weighs more.
+fn judged(most: Level, value: Spread<f64>, limit: Limit) -> Option<Level> {
+    let (likely, end) = match limit {
+        Limit::Most(limit) => (value.nominal > limit, value.high > limit),
+        Limit::Least(limit) => (value.nominal < limit, value.low < limit),
+    };
+    let less = if most == Level::Stop { Level::Caution } else { Level::Note };
+    if likely { Some(most) } else { end.then_some(less) }
+}
+
+const fn kebab<const N: usize>(name: &str) -> [u8; N] {
+    let bytes = name.as_bytes();
+    let mut word = [0; N];
+    let mut index = 0;
+    while index < N {
+        word[index] = if bytes[index] == b'_' { b'-' } else { bytes[index] };
+        index += 1;
+    }
+    word
+}
+
+macro_rules! id {
+    ($name:ident) => {{
+        const WORD: [u8; stringify!($name).len()] = kebab(stringify!($name));
+        match std::str::from_utf8(&WORD) {
+            Ok(word) => word,
+            Err(_) => stringify!($name),
+        }
+    }};
+}
+
+macro_rules! checks {
+    (own { $($name:ident => $level:ident,)* } of_the_prover { $($shared:ident => $also:ident,)* }) => {
+        $(mod $name;)*
+        $(mod $shared;)*
+
+        /// Every check, in the order in which they are told.
+        pub static ALL: &[Check] = &[
+            $(Check {
+                id: id!($shared),
+                level: Level::$also,
+                page: "",
+                run: $shared::check,
+            },)*
+            $(Check {
+                id: id!($name),
+                level: Level::$level,
+                page: include_str!(concat!("checks/", stringify!($name), ".md")),
+                run: $name::check,
+            },)*
+        ];
+    };
+}
+
+checks! {
+    own {
+    // The bar and the program.
+    bar_gives_no_part => Stop,
+    bar_end_rough => Caution,
+    speed_limit_not_stated => Caution,
+    bar_swings_out => Stop,
+    advance_not_writable => Caution,
+    repeats_not_writable => Stop,
+    counter_not_stepped => Stop,
+    face_stock_thin => Caution,
+    // The drive.
+    power_too_small => Stop,
+    torque_too_small => Stop,
+    power_opinions_differ => Note,
+    // The chuck.
+    chuck_wrong_size => Stop,
+    grip_too_weak => Stop,
+    bar_turns_in_jaws => Stop,
+    bar_slides_in_jaws => Stop,
+    bar_tips_out => Stop,
+    jaws_lift => Caution,
+    speed_takes_grip => Stop,
+    last_grip_weak => Stop,
+    // Bending.
+    stick_out_long => Caution,
+    part_bends => Stop,
+    // The pull.
+    gripper_slips => Stop,
+    bar_too_heavy => Caution,
+    // Edges, surface and chips.
+    edge_wears_in_bar => Note,
+    edge_speed_outside => Caution,
+    surface_too_rough => Stop,
+    chips_fill_room => Caution,
+    chips_burn => Caution,
+    }
+    of_the_prover {
+    bar_behind_spindle => Stop,
+    grip_too_short => Stop,
+    engagement_too_short => Stop,
+    }
+}
+
+/// The checks whose pages stand here.
+pub fn own() -> impl Iterator<Item = &'static Check> {
+    ALL.iter().filter(|check| !check.page.is_empty())
+}
+
+/// All checks of a plan; what cannot be checked is filed as unproven.
+pub fn all(planned: &Planned<'_>, unproven: &mut Vec<Unproven>) -> Vec<CheckLine> {
+    let mut lines = Vec::new();
+    for check in ALL {
+        (check.run)(planned, &mut Out { check, lines: &mut lines, unproven });
+    }
+    lines
 }
 
 /// The findings of the checks that are broken.
@@ -68,272 +290,20 @@ pub fn findings(job: &Job, checks: &[CheckLine]) -> Vec<Finding> {
         .collect()
 }
 
-fn at_most(value: Length, limit: Length, level: Level) -> (Option<Level>, f64, f64, f64) {
-    let broken = (value > limit).then_some(level);
-    (broken, value.mm(), limit.mm(), (limit - value).mm())
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-fn at_least(value: Length, limit: Length, level: Level) -> (Option<Level>, f64, f64, f64) {
-    let broken = (value < limit).then_some(level);
-    (broken, value.mm(), limit.mm(), (value - limit).mm())
-}
-
-fn behind_spindle(job: &Job, bar: &BarPlan) -> CheckLine {
-    let longest = bar.blank + bar.tolerance;
-    let (level, value, limit, margin) = at_most(longest, bar.longest_blank, Level::Stop);
-    let units = job.file.units;
-    CheckLine {
-        id: "bar-behind-spindle",
-        level,
-        value,
-        limit,
-        unit: "mm",
-        margin,
-        source: "length of the bar's way through the spindle (lathe file)",
-        message: format!(
-            "A blank may be {} long, its tolerance included; beyond {} it hangs out behind the spindle.",
-            longest.shown(units),
-            bar.longest_blank.shown(units)
-        ),
-        remedy: "Saw the blanks shorter.",
-        key: "bar.length",
+    #[test]
+    fn the_likely_value_weighs_more_than_the_end_of_the_range() {
+        let value = Spread { low: 1.0, nominal: 2.0, high: 3.0 };
+        let at = |most, limit| judged(most, value, limit);
+        assert_eq!(at(Level::Stop, Limit::Most(1.5)), Some(Level::Stop));
+        assert_eq!(at(Level::Stop, Limit::Most(2.5)), Some(Level::Caution));
+        assert_eq!(at(Level::Stop, Limit::Most(3.0)), None);
+        assert_eq!(at(Level::Caution, Limit::Least(2.5)), Some(Level::Caution));
+        assert_eq!(at(Level::Caution, Limit::Least(1.5)), Some(Level::Note));
+        assert_eq!(at(Level::Note, Limit::Least(1.5)), Some(Level::Note));
+        assert_eq!(at(Level::Note, Limit::Least(1.0)), None);
     }
-}
-
-fn parts_there(bar: &BarPlan) -> CheckLine {
-    let parts = f64::from(bar.parts_per_bar);
-    CheckLine {
-        id: "bar-gives-no-part",
-        level: (bar.parts_per_bar == 0).then_some(Level::Stop),
-        value: parts,
-        limit: 1.0,
-        unit: "",
-        margin: parts - 1.0,
-        source: "arithmetic of the bar",
-        message: "The bar is too short for a single part with the grip that the chuck needs."
-            .to_owned(),
-        remedy: "Take a longer blank, or a shorter stick-out.",
-        key: "bar.length",
-    }
-}
-
-fn last_grip(job: &Job, bar: &BarPlan) -> CheckLine {
-    let least = job.lathe.chuck.least_grip;
-    let (level, value, limit, margin) = at_least(bar.last_grip, least, Level::Stop);
-    CheckLine {
-        id: "grip-too-short",
-        level: level.filter(|_| bar.parts_per_bar > 0),
-        value,
-        limit,
-        unit: "mm",
-        margin,
-        source: "least grip of the chuck (lathe file)",
-        message: "The last part of the bar is cut with less bar in the jaws than the chuck needs."
-            .to_owned(),
-        remedy: "End the bar sooner.",
-        key: "bar.length",
-    }
-}
-
-fn engagement(job: &Job, bar: &BarPlan) -> CheckLine {
-    let acts = Acts::new(job, bar);
-    let front = bar.jaw_face + bar.division.jaw_clearance;
-    let engaged = (front - acts.grip_z()).min(job.gripper.fingers);
-    let least = job.gripper.least_engagement;
-    let (level, value, limit, margin) = at_least(engaged, least, Level::Stop);
-    CheckLine {
-        id: "engagement-too-short",
-        level,
-        value,
-        limit,
-        unit: "mm",
-        margin,
-        source: "least engagement of the gripper (gripper file)",
-        message: "The stub is too short for the gripper, with its gap to the jaws.".to_owned(),
-        remedy: "Raise the jaw clearance, or leave it out to have it chosen.",
-        key: "advance.jaw_clearance",
-    }
-}
-
-/// Free length against diameter, where nothing supports the free end.
-fn stick_out(job: &Job, bar: &BarPlan) -> CheckLine {
-    const MOST: f64 = 4.0;
-    let ratio = bar.division.stick_out().mm() / job.file.bar.size.mm();
-    CheckLine {
-        id: "stick-out-long",
-        level: (ratio > MOST).then_some(Level::Caution),
-        value: ratio,
-        limit: MOST,
-        unit: "",
-        margin: MOST - ratio,
-        source: "shop practice, 3 to 4 diameters without a center (from memory)",
-        message: format!(
-            "The bar sticks out {ratio:.1} diameters: it bends under the cut, and this version does not compute by how much."
-        ),
-        remedy: "Cut fewer parts in one advance, or make the jaw clearance smaller.",
-        key: "advance.parts",
-    }
-}
-
-fn speed(job: &Job, bar: &BarPlan) -> CheckLine {
-    let clamp = Acts::new(job, bar).clamp().rpm();
-    let limit = job.lathe.max_speed().rpm();
-    let stated = job.file.cutting.max_speed.is_some();
-    CheckLine {
-        id: "speed-limit-not-stated",
-        level: (!stated).then_some(Level::Caution),
-        value: clamp,
-        limit,
-        unit: "rev/min",
-        margin: limit - clamp,
-        source: "highest speed of spindle and chuck (lathe file), and of the job",
-        message: "The job states no highest speed for this bar and its support; only the lathe's own limits the program.".to_owned(),
-        remedy: "Write max_speed under [cutting], from the bar's length, liner and straightness.",
-        key: "cutting",
-    }
-}
-
-/// The bar may not turn so fast that it swings out in the spindle.
-fn bar_swings(job: &Job, bar: &BarPlan, curve: &Curve) -> Option<CheckLine> {
-    let worst = curve.worst()?;
-    let running = Acts::new(job, bar).clamp().rpm();
-    let (low, likely) = (worst.allowed.low.rpm(), worst.allowed.likely.rpm());
-    let level = if running > likely {
-        Some(Level::Stop)
-    } else {
-        (running > low).then_some(Level::Caution)
-    };
-    let units = job.file.units;
-    let swinging = match worst.weakest {
-        Stretch::Front { length } => format!("the {} in front of the jaws", length.shown(units)),
-        Stretch::Span { from, to } => format!(
-            "the bar between {} and {} behind the jaw face",
-            from.shown(units),
-            to.shown(units)
-        ),
-        Stretch::Tail { from, to } => format!(
-            "the free tail from {} to {} behind the jaw face",
-            from.shown(units),
-            to.shown(units)
-        ),
-    };
-    Some(CheckLine {
-        id: "bar-swings-out",
-        level,
-        value: running,
-        limit: low,
-        unit: "rev/min",
-        margin: low - running,
-        source: "natural frequency of the bar on its guides, beam elements, with a share kept (calc::whirl)",
-        message: format!(
-            "While part {} is cut the bar may turn {low:.0} rev/min ({likely:.0} likely): {swinging} swings most. The job turns up to {running:.0}.",
-            worst.part
-        ),
-        remedy: "Lower max_speed, guide the bar closer, or saw shorter blanks.",
-        key: "cutting",
-    })
-}
-
-/// The advance must come out of the control's decimals without rounding.
-fn writable(job: &Job, bar: &BarPlan) -> CheckLine {
-    let units = job.file.units;
-    let advance = bar.division.advance();
-    let written = advance.round_to(units, units.decimals());
-    let off = (advance - written).abs();
-    CheckLine {
-        id: "advance-not-writable",
-        level: (off != Length::ZERO).then_some(Level::Caution),
-        value: off.mm(),
-        limit: 0.0,
-        unit: "mm",
-        margin: -off.mm(),
-        source: "decimals of a program in these units",
-        message: format!(
-            "The advance of {} {} needs more decimals than the program has.",
-            advance.shortest(units),
-            units.symbol()
-        ),
-        remedy: "Change the face stock so that the pitch comes out even.",
-        key: "advance.face_stock",
-    }
-}
-
-/// A subprogram's repeats must fit the control's form of the call.
-fn repeats(job: &Job, bar: &BarPlan) -> Option<CheckLine> {
-    const MOST: f64 = 9999.0;
-    if job.file.count.by != CountBy::Repeat {
-        return None;
-    }
-    let family = Family::of(job, bar);
-    let repeats = f64::from(family.passes().saturating_sub(1));
-    let call = family.repeats(&Acts::new(job, bar).writer());
-    let digits = job.control.writing.program_digits as u32;
-    let last = u64::from(job.file.program) + 2;
-    let fits = (repeats == 0.0 || call.is_some()) && last < 10_u64.pow(digits);
-    Some(CheckLine {
-        id: "repeats-not-writable",
-        level: (!fits).then_some(Level::Stop),
-        value: repeats,
-        limit: MOST,
-        unit: "",
-        margin: MOST - repeats,
-        source: "form of a subprogram call with repeats (control file)",
-        message: format!(
-            "The control cannot be told to run O{last} {repeats:.0} times, by its digits or its form of the call."
-        ),
-        remedy: "Take a smaller program number, or count by \"variable\" or \"counter\".",
-        key: "count.by",
-    })
-}
-
-/// The control's counter must step once a part, and by nothing else that the programs say.
-fn counter(job: &Job, bar: &BarPlan) -> Option<CheckLine> {
-    if job.file.count.by != CountBy::Counter {
-        return None;
-    }
-    let family = Family::of(job, bar);
-    let (stepped, ended) = (family.is_stepped(), family.end().is_some());
-    let message = if stepped {
-        "The control's counter takes M2 and M30 for parts too: every new bar would start one part high."
-    } else {
-        "No word of the control file steps the part counter, so this program would run without end."
-    };
-    let holds = stepped && ended;
-    Some(CheckLine {
-        id: "counter-not-stepped",
-        level: (!holds).then_some(Level::Stop),
-        value: f64::from(u8::from(holds)),
-        limit: 1.0,
-        unit: "",
-        margin: f64::from(u8::from(holds)) - 1.0,
-        source: "words that step the counter (control file)",
-        message: message.to_owned(),
-        remedy: "Add a function \"part-count\" whose word is in counted_by, or count by \"variable\".",
-        key: "count.by",
-    })
-}
-
-fn face_stock(job: &Job, bar: &BarPlan) -> Option<CheckLine> {
-    let least = bar.least_face_stock?;
-    let stock = bar.division.face_stock;
-    let (level, value, limit, margin) = at_least(stock, least, Level::Caution);
-    let units = job.file.units;
-    Some(CheckLine {
-        id: "face-stock-thin",
-        level,
-        value,
-        limit,
-        unit: "mm",
-        margin,
-        source: "scatter of the gripper's pulls (gripper file), normal distribution",
-        message: format!(
-            "With {} of face stock, one bar in {:.0} loses a part to a short pull; the job allows one in {:.0}, which takes {}.",
-            stock.shown(units),
-            1.0 / bar.chance_of_loss.ratio().max(1e-12),
-            1.0 / job.file.advance.risk.ratio(),
-            least.shown(units)
-        ),
-        remedy: "Raise the face stock, or find out why the gripper scatters.",
-        key: "advance.face_stock",
-    })
 }

@@ -4,8 +4,10 @@
 //! (`calc::bar`); the proof of its program counts by running it.
 //!
 //! Read in this order: [`bar`] (the division), [`cuts`] (what is cut), [`acts`] (everything the
-//! lathe does, in order), [`time`] (how long that takes), [`program`] (as text), [`walk_away`]
-//! (how long one may leave), [`answer`] (all of it).
+//! lathe does, in order), [`time`] (how long that takes), [`mechanics`] (what each cut asks of drive,
+//! chuck, bar and edge), [`edges`], [`pull`] and [`spindle`] (what follows for them), [`checks`] (all of
+//! that against its limits), [`program`] (as text), [`walk_away`] (how long one may leave), [`answer`]
+//! (all of it).
 #![forbid(unsafe_code)]
 
 pub mod acts;
@@ -13,7 +15,10 @@ pub mod answer;
 pub mod bar;
 pub mod checks;
 pub mod cuts;
+pub mod edges;
+pub mod mechanics;
 pub mod program;
+pub mod pull;
 pub mod spindle;
 pub mod time;
 pub mod walk_away;

@@ -24,7 +24,7 @@ pub fn life(
             length_tolerance: bar.tolerance,
             modulus,
             density,
-            bow: job.file.bar.condition.and_then(bow).unwrap_or(Bow::AS_DRAWN),
+            bow: bow_of(job),
         },
         way: of_lathe(job, &way),
         division: bar.division,
@@ -69,6 +69,11 @@ pub fn too_narrow(job: &Job) -> Vec<usize> {
     let guides = job.lathe.bar_way.iter().flat_map(|way| &way.guides);
     let narrow = guides.enumerate().filter(|(_, guide)| guide.play_of(reach).is_none());
     narrow.map(|(index, _)| index).collect()
+}
+
+/// How bent the bar is; where the job does not say, as a bar is when it is drawn.
+pub fn bow_of(job: &Job) -> Bow {
+    job.file.bar.condition.and_then(bow).unwrap_or(Bow::AS_DRAWN)
 }
 
 fn bow(condition: Condition) -> Option<Bow> {

@@ -2,7 +2,9 @@
 
 use crate::acts::Acts;
 use crate::bar::BarPlan;
-use crate::time::Clock;
+use crate::edges::EdgeUse;
+use crate::{edges, mechanics};
+use calc::spread::Spread;
 use calc::weight;
 use model::Unproven;
 use model::files::job::{BarShape, Job};
@@ -65,7 +67,9 @@ impl Pace {
 pub fn of_bar(job: &Job, bar: &BarPlan) -> WalkAway {
     let acts = Acts::new(job, bar);
     let (_, pace, one_advance) = crate::answer::times(job, bar, &acts);
-    ladder(job, bar, pace, &one_advance, &mut Vec::new())
+    let mechanics = mechanics::reckon(job, bar);
+    let edges = edges::reckon(job, bar, &mechanics, one_advance.cutting());
+    ladder(job, bar, pace, &edges, &mut Vec::new())
 }
 
 /// Finds every limit that is known; what is not known is filed as unproven.
@@ -73,7 +77,7 @@ pub fn ladder(
     job: &Job,
     bar: &BarPlan,
     pace: Pace,
-    one_advance: &Clock<'_>,
+    edges: &[EdgeUse],
     unproven: &mut Vec<Unproven>,
 ) -> WalkAway {
     let mut parts_limits: Vec<(String, u32)> = Vec::new();
@@ -81,7 +85,7 @@ pub fn ladder(
         parts_limits.push(("the order is complete".to_owned(), job.file.order.quantity));
     }
     parts_limits.push(("the bar ends".to_owned(), bar.parts_per_bar));
-    edges(job, bar, one_advance, &mut parts_limits, unproven);
+    worn(edges, &mut parts_limits, unproven);
     catcher(job, bar, &mut parts_limits, unproven);
     let mut limits: Vec<Limit> = parts_limits
         .into_iter()
@@ -109,23 +113,16 @@ fn not_known(unproven: &mut Vec<Unproven>, what: &str) {
     });
 }
 
-/// Each edge's life in parts, from its cutting time for one advance.
-fn edges(
-    job: &Job,
-    bar: &BarPlan,
-    one_advance: &Clock<'_>,
-    limits: &mut Vec<(String, u32)>,
-    unproven: &mut Vec<Unproven>,
-) {
-    for (station, cutting) in one_advance.cutting() {
-        let Some(tool) = job.tools.station(*station) else { continue };
-        match tool.edge_life {
-            Some(life) if *cutting > 0.0 => {
-                let advances = (life.s() / cutting).floor() as u32;
-                let parts = advances.saturating_mul(bar.division.parts_per_advance);
-                limits.push((format!("edge of station {station}, {}, is worn", tool.name), parts));
+/// Each edge's life in parts, at the low end of its range.
+fn worn(edges: &[EdgeUse], limits: &mut Vec<(String, u32)>, unproven: &mut Vec<Unproven>) {
+    for edge in edges {
+        let (station, name) = (edge.station, &edge.name);
+        match &edge.parts {
+            Ok(parts) => {
+                let words = format!("edge of station {station}, {name}, is worn at the earliest");
+                limits.push((words, parts.low));
             }
-            _ => not_known(unproven, &format!("edge life of station {station}, {}", tool.name)),
+            Err(_) => not_known(unproven, &format!("edge life of station {station}, {name}")),
         }
     }
 }
@@ -140,15 +137,25 @@ fn catcher(
         Some(parts) => limits.push(("the parts catcher is full".to_owned(), parts)),
         None => not_known(unproven, "room of the parts catcher"),
     }
-    let bulk = job.material.chip_bulk;
-    match (job.lathe.catching.chips_liters, bulk) {
-        (Some(room), Some(bulk)) => {
-            if let Some(each) = chips_liters(job, bar, bulk).filter(|each| *each > 0.0) {
-                limits.push(("the chip room is full".to_owned(), (room / each).floor() as u32));
-            }
+    match (job.lathe.catching.chips_liters, chips_of_part(job, bar)) {
+        (Some(room), Some(each)) if each.high > 0.0 => {
+            limits.push(("the chip room is full".to_owned(), (room / each.high).floor() as u32));
         }
+        (Some(_), Some(_)) => {}
         _ => not_known(unproven, "room for chips, or how loose the chips of this material lie"),
     }
+}
+
+/// How far the looseness of chips scatters to both sides: ±30 %. Common practice.
+const BULK_SCATTER: f64 = 0.3;
+
+/// Room that the loose chips of one part take, in liters; none where the material file does not say
+/// how loose they lie.
+pub fn chips_of_part(job: &Job, bar: &BarPlan) -> Option<Spread<f64>> {
+    let bulk = job.material.chip_bulk?;
+    let liters = |bulk: f64| chips_liters(job, bar, bulk.max(1.0));
+    let Spread { low, nominal, high } = Spread::either_side(bulk, BULK_SCATTER);
+    Some(Spread { low: liters(low)?, nominal: liters(nominal)?, high: liters(high)? })
 }
 
 /// Room that the chips of one part take, in liters: its pitch of bar less its own cylinders.

@@ -6,7 +6,8 @@ use model::quantity::{Density, Force, Modulus, SpindleSpeed};
 use model::{Files, Length, Source};
 use std::path::{Path, PathBuf};
 
-/// A demo folder with more keys at the end of two files, and without the rings of its lathe.
+/// A demo folder with more keys at the end of two files, and without the rings of its lathe and the
+/// condition of its bar.
 struct Folder {
     folder: PathBuf,
     lathe: &'static str,
@@ -22,6 +23,12 @@ impl Files for Folder {
             Some(format!("{before}[chuck]{behind}"))
         };
         let text = rings(&text).unwrap_or(text);
+        let condition = |text: &str| {
+            let (before, rest) = text.split_once("[bar.condition]")?;
+            let (_, behind) = rest.split_once("[part]")?;
+            Some(format!("{before}[part]{behind}"))
+        };
+        let text = condition(&text).unwrap_or(text);
         let more = match path {
             "lathe.toml" => self.lathe,
             path if path.ends_with(".job.toml") => self.job,

@@ -4,7 +4,7 @@ mod check;
 mod condition;
 mod part;
 
-pub use condition::{BarEnds, Condition};
+pub use condition::{BarEnds, BarSurface, Condition};
 pub use part::{Feature, FeatureKind, Part, Step};
 
 use super::keys::{self, Keys, Origin};
@@ -104,6 +104,8 @@ pub struct Cutting {
     pub max_speed: Option<SpindleSpeed>,
     /// How far the parting tool goes past the axis, on the radius.
     pub past_center: Length,
+    /// What an hour of lathe and person costs, in the money of the edges' prices.
+    pub hour_rate: Option<f64>,
 }
 
 /// How parts are counted.
@@ -280,9 +282,9 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
         bar: keys.table("bar", "one blank as it goes into the spindle", bar),
         part: keys.table("part", "the finished part", part::keys),
         advance: keys.table("advance", "how the bar is advanced", advance),
-        cutting: keys
-            .optional_table("cutting", "choices about the cutting", cutting)
-            .unwrap_or(Cutting { max_speed: None, past_center: Length::from_um(200) }),
+        cutting: keys.optional_table("cutting", "choices about the cutting", cutting).unwrap_or(
+            Cutting { max_speed: None, past_center: Length::from_um(200), hour_rate: None },
+        ),
         count: keys.table("count", "how parts are counted", |keys| Count {
             by: keys.choice("by", "what counts the parts of a bar").required(),
             variable: keys
@@ -421,5 +423,13 @@ fn cutting(keys: &Keys<'_>) -> Cutting {
                 Length::ZERO..=Length::from_mm(5),
             )
             .or(Length::from_um(200)),
+        hour_rate: keys
+            .number(
+                "hour_rate",
+                "what an hour of lathe and person costs, in the money of the edges' prices",
+                "",
+                0.01..=100_000.0,
+            )
+            .optional(),
     }
 }

@@ -87,6 +87,10 @@ pub struct Station {
     pub max_speed: Option<SpindleSpeed>,
     /// Cutting time that one edge lasts.
     pub edge_life: Option<Seconds>,
+    /// Time to put a new edge in and bring it to size.
+    pub edge_change: Option<Seconds>,
+    /// What one edge costs.
+    pub edge_price: Option<f64>,
 }
 
 /// What stands on the turret.
@@ -226,17 +230,26 @@ fn station(keys: &Keys<'_>) -> Station {
                 Length::ZERO..=Length::from_mm(5),
             )
             .or(Length::ZERO),
-        max_speed: keys
-            .number("max_speed", "highest spindle speed for this tool", "rev/min", 1.0..=100_000.0)
-            .optional()
-            .map(SpindleSpeed::from_rpm),
-        edge_life: keys
-            .number("edge_life", "cutting time that one edge lasts", "min", 0.01..=100_000.0)
-            .optional()
-            .map(|minutes| Seconds::from_s(60.0 * minutes)),
+        max_speed: max_speed(keys),
+        edge_life: minutes(keys, "edge_life", "cutting time that one edge lasts"),
+        edge_change: minutes(keys, "edge_change", "time to put a new edge in and bring it to size"),
+        edge_price: keys
+            .number("edge_price", "what one edge costs, in the shop's money", "", 0.0..=100_000.0)
+            .optional(),
     };
     needs(keys, &station);
     station
+}
+
+fn max_speed(keys: &Keys<'_>) -> Option<SpindleSpeed> {
+    keys.number("max_speed", "highest spindle speed for this tool", "rev/min", 1.0..=100_000.0)
+        .optional()
+        .map(SpindleSpeed::from_rpm)
+}
+
+fn minutes(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Seconds> {
+    let minutes = keys.number(key, meaning, "min", 0.01..=100_000.0).optional();
+    minutes.map(|minutes| Seconds::from_s(60.0 * minutes))
 }
 
 /// The insert, by its designation.

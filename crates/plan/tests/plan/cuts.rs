@@ -28,6 +28,7 @@ fn feature(kind: FeatureKind) -> Feature {
         to: Length::ZERO,
         size: Length::ZERO,
         width: Length::ZERO,
+        ra: None,
         later: false,
     }
 }

@@ -13,6 +13,15 @@ choices! {
     }
 }
 
+choices! {
+    /// How the outside of a bar was made.
+    BarSurface {
+        Ground = "ground": "ground or peeled",
+        Drawn = "drawn": "cold drawn, or turned",
+        Rolled = "rolled": "hot rolled, with its scale",
+    }
+}
+
 /// The condition of a blank.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Condition {
@@ -22,6 +31,8 @@ pub struct Condition {
     pub over: Length,
     /// How its ends were made; none where it is not known.
     pub ends: Option<BarEnds>,
+    /// How its outside was made; none where it is not known.
+    pub surface: Option<BarSurface>,
     /// Whether the end that goes through the liner has a chamfer; none where it is not known.
     pub chamfered: Option<bool>,
 }
@@ -51,6 +62,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Condition {
         bow,
         over,
         ends: keys.choice("ends", "how its ends were made").optional(),
+        surface: keys.choice("surface", "how its outside was made; left out, drawn").optional(),
         chamfered: keys
             .flag("chamfered", "whether the end that goes through the liner has a chamfer")
             .optional(),

@@ -2,8 +2,10 @@
 
 use super::JobFile;
 use crate::Length;
+use crate::Units;
 use crate::choices;
 use crate::files::keys::{Choice as _, Keys};
+use crate::quantity::Roughness;
 
 choices! {
     /// What a feature is.
@@ -29,6 +31,8 @@ pub struct Feature {
     pub size: Length,
     /// Width of a groove.
     pub width: Length,
+    /// Mean roughness that a cylinder may have, where the drawing says so.
+    pub ra: Option<Roughness>,
     /// Whether another operation cuts it.
     pub later: bool,
 }
@@ -51,7 +55,7 @@ pub struct Part {
 }
 
 /// One cylinder of the part with the chamfer on its front edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Step {
     /// Distance from the front face at which it starts.
     pub from: Length,
@@ -61,6 +65,10 @@ pub struct Step {
     pub diameter: Length,
     /// Leg of the chamfer on its front edge; zero for none.
     pub chamfer: Length,
+    /// Error of its diameter to either side that the drawing allows; none without a tolerance.
+    pub allowed: Option<Length>,
+    /// Mean roughness that it may have, where the drawing says so.
+    pub ra: Option<Roughness>,
 }
 
 impl Part {
@@ -74,7 +82,10 @@ impl Part {
                 FeatureKind::Diameter => {
                     let from = steps.last().map_or(Length::ZERO, |step| step.to);
                     let diameter = feature.cut();
-                    steps.push(Step { from, to: feature.to, diameter, chamfer });
+                    let (upper, lower) = feature.deviations;
+                    let allowed = Some((upper - lower).half()).filter(|it| it.is_positive());
+                    let ra = feature.ra;
+                    steps.push(Step { from, to: feature.to, diameter, chamfer, allowed, ra });
                     chamfer = Length::ZERO;
                 }
                 FeatureKind::Groove => {}
@@ -111,6 +122,7 @@ fn feature(keys: &Keys<'_>) -> Feature {
         keys.length("to", "distance from the front face at which it ends", size.clone()).optional();
     let leg = keys.length("size", "leg of a chamfer", size.clone()).optional();
     let width = keys.length("width", "width of a groove", size).optional();
+    let ra = roughness(keys);
     let later = keys.flag("later", "whether another operation cuts it").or(false);
     if upper < lower && keys.sound("upper") && keys.sound("lower") {
         let message =
@@ -132,21 +144,33 @@ fn feature(keys: &Keys<'_>) -> Feature {
         to: or_zero(to),
         size: or_zero(leg),
         width: or_zero(width),
+        ra,
         later,
     }
+}
+
+/// Roughness stands in µm in millimeter files and in µin in inch files, as drawings say it.
+fn roughness(keys: &Keys<'_>) -> Option<Roughness> {
+    let (unit, um) = match keys.units() {
+        Units::Mm => ("µm", 1.0),
+        Units::Inch => ("µin", 0.025_4),
+    };
+    let meaning = "mean roughness Ra that a cylinder may have (µm, or µin in an inch file)";
+    let ra = keys.number("ra", meaning, unit, 0.01..=10_000.0).optional();
+    ra.map(|ra| Roughness::from_um(um * ra))
 }
 
 /// Each kind has all of its own keys and none of another's.
 fn has_its_keys(keys: &Keys<'_>, kind: FeatureKind) {
     let (needed, allowed): (&[&str], &[&str]) = match kind {
         FeatureKind::Chamfer => (&["size"], &[]),
-        FeatureKind::Diameter => (&["diameter", "to"], &["upper", "lower"]),
+        FeatureKind::Diameter => (&["diameter", "to"], &["upper", "lower", "ra"]),
         FeatureKind::Groove => (&["diameter", "to", "width"], &["upper", "lower"]),
     };
     let who = format!("a feature of kind \"{}\"", kind.word());
     let missing: Vec<_> = needed.iter().copied().filter(|key| !keys.has(key)).collect();
     keys.needs("kind", &who, &missing);
-    for key in ["diameter", "upper", "lower", "to", "size", "width"] {
+    for key in ["diameter", "upper", "lower", "to", "size", "width", "ra"] {
         if keys.stands(key) && !needed.contains(&key) && !allowed.contains(&key) {
             let message = format!("{who} has no `{key}`");
             keys.trouble(key, message, "take this line out, or give the feature its right kind");

@@ -1,0 +1,21 @@
+#![doc = include_str!("bar_tips_out.md")]
+
+use super::{Limit, Line, Out, Planned, worst};
+
+pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
+    let what = "whether the bar tips out of the jaws";
+    let Some(worst) = worst::margin(planned, out, what, |held| held.overturning) else { return };
+    let value = worst.value;
+    out.line(Line {
+        value,
+        limit: Limit::Least(worst.limit),
+        unit: "",
+        source: "common practice; a chuck maker's manual asks for twice (maker withheld)",
+        message: format!(
+            "To {}, the jaws hold {:.2} times the moment that tips the bar out of them ({:.2} to {:.2}); they should hold {:.0} times.",
+            worst.operation, value.nominal, value.low, value.high, worst.limit
+        ),
+        remedy: "Let the bar stand out less, take less depth or feed, or raise the grip as far as the chuck's manual allows.",
+        key: "cutting",
+    });
+}

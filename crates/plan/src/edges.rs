@@ -1,0 +1,199 @@
+//! How long each edge lasts, when to change it, and the speeds at which parts are cheapest or
+//! soonest made.
+
+use crate::bar::BarPlan;
+use crate::mechanics::{CutLoads, Mechanics};
+use calc::life::{self, Beyond, Change};
+use calc::spread::Spread;
+use calc::station::Lack;
+use model::Length;
+use model::files::job::Job;
+use model::files::material::EdgeLife;
+use model::files::tools::{EdgeMaterial, Station};
+use model::quantity::{Seconds, SurfaceSpeed};
+use std::collections::BTreeMap;
+
+/// Nine edges of ten last between their life divided by this and times this, where the material
+/// file says nothing. Common practice.
+const USUAL_SPREAD: f64 = 2.0;
+
+/// One edge through the order.
+#[derive(Debug, Clone)]
+pub struct EdgeUse {
+    /// Its station.
+    pub station: u32,
+    /// The tool, in the shop's words.
+    pub name: String,
+    /// Its cutting time for one part.
+    pub cutting: Seconds,
+    /// The speed at which it cuts.
+    pub speed: SurfaceSpeed,
+    /// Lowest and highest speed of the material's figures, where there are any.
+    pub speeds: Option<(SurfaceSpeed, SurfaceSpeed)>,
+    /// What of its worst cut lies beyond the material's figures.
+    pub beyond: Option<Beyond>,
+    /// Whole parts that it makes; nine edges of ten make as many as the range says.
+    pub parts: Result<Spread<u32>, Lack>,
+    /// Edges for the order, each used up to the low end of the range.
+    pub edges: Option<u32>,
+    /// When it is changed, with a new bar where that can be.
+    pub changes: Vec<Change>,
+    /// The speed at which most parts are made, inside the range of the material's figures.
+    pub fastest: Result<SurfaceSpeed, Lack>,
+    /// The speed at which a part is cheapest, likewise.
+    pub cheapest: Result<SurfaceSpeed, Lack>,
+}
+
+/// The edges of a job; `cutting` is the cutting time of each station for one advance.
+pub fn reckon(
+    job: &Job,
+    bar: &BarPlan,
+    mechanics: &Mechanics,
+    cutting: &BTreeMap<u32, f64>,
+) -> Vec<EdgeUse> {
+    let each = f64::from(bar.division.parts_per_advance.max(1));
+    let used = cutting.iter().filter(|(_, time)| **time > 0.0);
+    used.filter_map(|(number, time)| {
+        let station = job.tools.station(*number)?;
+        let cuts: Vec<&CutLoads> =
+            mechanics.of_each_part().filter(|(at, _)| at == number).map(|(_, cut)| cut).collect();
+        Some(one(job, bar, station, &cuts, Seconds::from_s(time / each)))
+    })
+    .collect()
+}
+
+fn one(
+    job: &Job,
+    bar: &BarPlan,
+    station: &Station,
+    cuts: &[&CutLoads],
+    cutting: Seconds,
+) -> EdgeUse {
+    let known = figures(job, station);
+    let worst = most_worn(cuts);
+    let parts = parts(station, cuts, cutting, known.as_ref().ok().copied());
+    let least = parts.as_ref().ok().map(|parts| parts.low).filter(|least| *least > 0);
+    let quantity = job.file.order.quantity;
+    let law = || -> Result<(life::Taylor, &EdgeLife, life::Edge), Lack> {
+        let known = known.clone()?;
+        let (feed, depth) = worst
+            .and_then(|(cut, _)| Some((cut.feed, depth_of(cut, station)?)))
+            .ok_or_else(|| lack("speed", station, "the loads of its cuts are not known"))?;
+        let change = station.edge_change.ok_or_else(|| {
+            lack("edge_change", station, "the tools file does not say how long a change takes")
+        })?;
+        let edge = life::Edge { change, price: station.edge_price.unwrap_or(0.0) };
+        Ok((life::taylor_at(known, feed, depth)?, known, edge))
+    };
+    let within = |known: &EdgeLife, speed: SurfaceSpeed| {
+        let speed = speed.m_per_min().max(known.lowest.m_per_min());
+        SurfaceSpeed::from_m_per_min(speed.min(known.highest.m_per_min()))
+    };
+    let fastest = || {
+        let (law, known, edge) = law()?;
+        Ok(within(known, law.speed(life::fastest_life(&law, &edge)?)?))
+    };
+    let cheapest = || {
+        let (law, known, edge) = law()?;
+        if station.edge_price.is_none() {
+            let why = "the tools file does not say what an edge costs";
+            return Err(lack("edge_price", station, why));
+        }
+        let rate = job.file.cutting.hour_rate.ok_or_else(|| {
+            let why = "the job does not say what an hour costs (`hour_rate` under [cutting])";
+            Lack::of("cutting.hour_rate", why)
+        })?;
+        Ok(within(known, law.speed(life::cheapest_life(&law, &edge, rate / 60.0)?)?))
+    };
+    EdgeUse {
+        station: station.number,
+        name: station.name.clone(),
+        cutting,
+        speed: station.speed.unwrap_or_default(),
+        speeds: known.as_ref().ok().map(|known| (known.lowest, known.highest)),
+        beyond: worst.and_then(|(_, beyond)| beyond),
+        edges: least.and_then(|least| life::edges_for(quantity, least).ok()),
+        changes: least
+            .and_then(|least| life::change_plan(&bars(bar, quantity), least).ok())
+            .unwrap_or_default(),
+        parts,
+        fastest: fastest(),
+        cheapest: cheapest(),
+    }
+}
+
+fn lack(key: &'static str, station: &Station, why: &str) -> Lack {
+    Lack::of(key, format!("{why} (station {}, `{key}`)", station.number))
+}
+
+/// Parts of each bar of the order.
+fn bars(bar: &BarPlan, quantity: u32) -> Vec<u32> {
+    let Some(blanks) = bar.blanks.filter(|blanks| *blanks > 0) else { return Vec::new() };
+    let mut bars = vec![bar.parts_per_bar.min(quantity); blanks as usize];
+    if let Some(last) = bars.last_mut() {
+        *last = bar.parts_in_last;
+    }
+    bars
+}
+
+/// The material's figures for what this edge is made of.
+fn figures<'j>(job: &'j Job, station: &Station) -> Result<&'j EdgeLife, Lack> {
+    let material = &job.material;
+    let (known, key, table) = match station.edge_material {
+        Some(EdgeMaterial::Carbide) => (&material.carbide, "carbide", "[carbide]"),
+        Some(EdgeMaterial::HighSpeedSteel) => (&material.hss, "hss", "[hss]"),
+        None => {
+            let why = "the tools file does not say what the edge is made of";
+            return Err(lack("edge_material", station, why));
+        }
+    };
+    let name = &material.name;
+    known
+        .as_ref()
+        .ok_or_else(|| Lack::of(key, format!("the material file of {name} has no table `{table}`")))
+}
+
+/// The cut that wears the edge most, and what of it lies beyond the material's figures.
+fn most_worn<'c>(cuts: &[&'c CutLoads]) -> Option<(&'c CutLoads, Option<Beyond>)> {
+    let worn = cuts.iter().filter_map(|cut| {
+        let life = cut.loads.as_ref().ok()?.life.as_ref().ok()?;
+        Some((*cut, life.beyond, cut.time.s() / life.time.nominal.s()))
+    });
+    worn.max_by(|one, other| one.2.total_cmp(&other.2)).map(|(cut, beyond, _)| (cut, beyond))
+}
+
+/// Depth of a cut as the figures of life count it: a blade's is its width.
+fn depth_of(cut: &CutLoads, station: &Station) -> Option<Length> {
+    station.width.or_else(|| Some(cut.loads.as_ref().ok()?.outcome.depth))
+}
+
+/// Parts until the edge is worn out. Each cut takes its time over its life of the edge, added up as
+/// wear that grows evenly; the shop's own figure of life comes before the material's.
+fn parts(
+    station: &Station,
+    cuts: &[&CutLoads],
+    cutting: Seconds,
+    known: Option<&EdgeLife>,
+) -> Result<Spread<u32>, Lack> {
+    let spread = known.map_or(USUAL_SPREAD, |known| known.spread.max(1.0));
+    let worn = match station.edge_life {
+        Some(life) => cutting.s() / life.s(),
+        None => {
+            let mut worn = 0.0;
+            for cut in cuts {
+                let life = cut.loads.as_ref().map_err(Clone::clone)?.life.clone()?;
+                worn += cut.time.s() / life.time.nominal.s();
+            }
+            worn
+        }
+    };
+    let of = |lives: f64| life::parts_per_edge(Seconds::from_s(lives), Seconds::from_s(worn));
+    Ok(Spread { low: of(1.0 / spread)?, nominal: of(1.0)?, high: of(spread)? })
+}
+
+impl EdgeUse {
+    /// The changes that stop the lathe inside a bar.
+    pub fn inside(&self) -> usize {
+        self.changes.iter().filter(|change| !change.with_bar).count()
+    }
+}
