@@ -13,7 +13,7 @@ use model::files::lathe::{Chuck, Grip, HolderKind};
 use model::quantity::{
     Deflection, Force, Modulus, RadialCompliance, SpindleSpeed, TiltCompliance, Torque,
 };
-use reckon::{Outcome, ratios};
+use reckon::{Outcome, around, ratios};
 
 /// What the chuck holds in a cut over what acts: 2 or more.
 ///
@@ -223,7 +223,8 @@ impl HeldPart<'_> {
         let stick_out = self.steps.iter().fold(Length::ZERO, |sum, step| sum + step.length);
         Ok(Margins {
             grip: margin(|it| it.grip, 1.0),
-            grip_needed: Spread { low: high.needed, nominal: nominal.needed, high: low.needed },
+            // A collet that grips harder loses more, so that the ends may change places.
+            grip_needed: around([high, nominal, low].map(|it| it.needed.n())).map(Force::from_n),
             grip_at_speed: Spread { low: low.left, nominal: nominal.left, high: high.left },
             highest_speed: Spread {
                 low: low.highest,

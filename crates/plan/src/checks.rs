@@ -143,8 +143,9 @@ impl Out<'_> {
             id: self.check.id,
             level,
             value: nominal,
-            low,
-            high,
+            // Rounding may leave an end of an exact figure a digit beside it.
+            low: low.min(nominal),
+            high: high.max(nominal),
             limit,
             at_least: matches!(line.limit, Limit::Least(_)),
             unit: line.unit,

@@ -26,6 +26,8 @@ use outline::Outline;
 pub struct CutLoads {
     /// Which way it goes and what it takes off.
     pub feeding: Feeding,
+    /// How far it goes along the axis; nothing for a cut across it.
+    pub length: Length,
     /// Its feed.
     pub feed: FeedPerRev,
     /// How long it takes.
@@ -191,6 +193,7 @@ impl Turned<'_> {
         let whole = motion::surface_speed_time(&path, feed, speed, self.clamp);
         Some(CutLoads {
             feeding: taken.feeding,
+            length: (taken.place.1 - taken.place.0).abs(),
             feed,
             time: whole * taken.share,
             finishes,

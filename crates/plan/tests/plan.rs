@@ -7,6 +7,8 @@
 mod bar;
 #[path = "plan/cuts.rs"]
 mod cuts;
+#[path = "plan/mechanics.rs"]
+mod mechanics;
 #[path = "plan/programs.rs"]
 mod programs;
 #[path = "plan/shop.rs"]

@@ -128,7 +128,7 @@ impl HeldPart<'_> {
 }
 
 /// The range of three figures of which the second is nominal.
-fn around([one, nominal, other]: [f64; 3]) -> Spread<f64> {
+pub(super) fn around([one, nominal, other]: [f64; 3]) -> Spread<f64> {
     Spread { low: one.min(nominal).min(other), nominal, high: one.max(nominal).max(other) }
 }
 

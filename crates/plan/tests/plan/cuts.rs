@@ -53,7 +53,7 @@ fn features(cylinders: &[Cylinder]) -> Vec<Feature> {
 
 prop_compose! {
     /// A made-up job: any part that the reader takes, any tool, bar, blade and advance.
-    fn a_job()(
+    pub(crate) fn a_job()(
         inch in any::<bool>(),
         cylinders in prop::collection::vec((500_i64..4000, 400_i64..15_000, 0_i64..=100), 1..5),
         over in prop_oneof![Just(0_i64), 0_i64..6000],
