@@ -23,6 +23,7 @@ pub(super) struct Handbook {
 struct Case {
     subject: String,
     name: String,
+    calculation: String,
     published: f64,
     ours: f64,
     within: f64,
@@ -40,7 +41,7 @@ impl Case {
 
     fn value(&self) -> Value {
         json!({
-            "subject": self.subject, "name": self.name, "published": self.published,
+            "subject": self.subject, "name": self.name, "calculation": self.calculation, "published": self.published,
             "ours": self.ours, "difference": self.ours - self.published, "within": self.within,
             "unit": self.unit, "source": self.source, "seen": self.seen,
             "differs": self.differs, "holds": self.holds(),
@@ -86,6 +87,7 @@ fn one(subject: &str, case: &toml::Value) -> Result<Case, String> {
         .map_err(|error| format!("{name}: {error}"))?;
     Ok(Case {
         subject: subject.to_owned(),
+        calculation: words("calc"),
         published: number("expect")?,
         ours,
         within: number("within")?,

@@ -2,6 +2,7 @@
 
 use super::prove::{mm, seconds};
 use calc::held::{Margin, Margins};
+use calc::life::Change;
 use calc::spread::Spread;
 use calc::station::{Lack, Loads};
 use model::quantity::{Deflection, Force, Mass, Power, Roughness, Seconds, SurfaceSpeed, Torque};
@@ -88,11 +89,8 @@ pub(super) fn edge(edge: &EdgeUse) -> Value {
         Ok(speed) => json!(speed.m_per_min()),
         Err(missing) => lack(missing),
     };
-    let changes: Vec<Value> = edge
-        .changes
-        .iter()
-        .map(|it| json!({ "before_part": it.before_part, "bar": it.bar, "with_bar": it.with_bar }))
-        .collect();
+    let change = |it: &Change| json!({ "before_part": it.before_part, "bar": it.bar, "with_bar": it.with_bar });
+    let changes = edge.changes.as_ref().map(|all| all.iter().map(change).collect::<Vec<_>>());
     json!({
         "station": edge.station,
         "name": edge.name,

@@ -133,7 +133,7 @@ fn edge_words(edge: &EdgeUse) -> String {
     if let Some(edges) = edge.edges {
         let _ = write!(words, "; {} for the order", counted(edges, "edge"));
     }
-    match (edge.changes.first(), edge.inside()) {
+    match (edge.changes.iter().flatten().next(), edge.inside()) {
         (None, _) => {}
         (Some(first), 0) => {
             let _ = write!(

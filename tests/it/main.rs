@@ -12,6 +12,7 @@ mod cli;
 mod demo;
 mod expect;
 mod findings;
+mod handbook;
 mod language;
 mod picture;
 mod prove;

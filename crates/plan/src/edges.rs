@@ -36,8 +36,9 @@ pub struct EdgeUse {
     pub parts: Result<Spread<u32>, Lack>,
     /// Edges for the order, each used up to the low end of the range.
     pub edges: Option<u32>,
-    /// When it is changed, with a new bar where that can be.
-    pub changes: Vec<Change>,
+    /// When it is changed, with a new bar where that can be; none where that is not known, or more
+    /// often than [`life::MOST_CHANGES`].
+    pub changes: Option<Vec<Change>>,
     /// The speed at which most parts are made, inside the range of the material's figures.
     pub fastest: Result<SurfaceSpeed, Lack>,
     /// The speed at which a part is cheapest, likewise.
@@ -113,9 +114,7 @@ fn one(
         speeds: known.as_ref().ok().map(|known| (known.lowest, known.highest)),
         beyond: worst.and_then(|(_, beyond)| beyond),
         edges: least.and_then(|least| life::edges_for(quantity, least).ok()),
-        changes: least
-            .and_then(|least| life::change_plan(&bars(bar, quantity), least).ok())
-            .unwrap_or_default(),
+        changes: least.and_then(|least| life::change_plan(&bars(bar, quantity), least).ok()),
         parts,
         fastest: fastest(),
         cheapest: cheapest(),
@@ -194,6 +193,6 @@ fn parts(
 impl EdgeUse {
     /// The changes that stop the lathe inside a bar.
     pub fn inside(&self) -> usize {
-        self.changes.iter().filter(|change| !change.with_bar).count()
+        self.changes.iter().flatten().filter(|change| !change.with_bar).count()
     }
 }
