@@ -96,7 +96,8 @@ fn check(check: &CheckLine) -> Value {
         "unit": check.unit,
         "margin": check.margin,
         "source": check.source,
-        "message": check.message,
+        "about": check.about,
+        "message": check.level.map(|_| check.message.as_str()),
     })
 }
 

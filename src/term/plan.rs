@@ -108,7 +108,9 @@ fn check_row(check: &CheckLine) -> String {
     let range = if low == high { String::new() } else { format!(" ({low} to {high})") };
     let side = if check.at_least { "at least" } else { "at most" };
     let limit = figure(check.limit);
-    format!("  {level:<8} {:<24} {value}{range}{unit}, {side} {limit}\n", check.id)
+    let about = if check.about.is_empty() { String::new() } else { format!(" ({})", check.about) };
+    let name = format!("{}{about}", check.id);
+    format!("  {level:<8} {name:<32} {value}{range}{unit}, {side} {limit}\n")
 }
 
 /// Three or four digits, as much as a range deserves.

@@ -23,6 +23,8 @@ use model::{Finding, Level, Unproven};
 pub struct CheckLine {
     /// A stable kebab-case word.
     pub id: &'static str,
+    /// Which of several alike it is about, such as `station 3`; empty for the only one.
+    pub about: String,
     /// The level of its finding; none where it holds.
     pub level: Option<Level>,
     /// What is, by the likely figures.
@@ -127,6 +129,15 @@ impl Out<'_> {
         self.judged(line, level);
     }
 
+    /// A line about one of several alike.
+    fn about(&mut self, about: String, line: Line) {
+        let told = self.lines.len();
+        self.line(line);
+        for line in &mut self.lines[told..] {
+            line.about.clone_from(&about);
+        }
+    }
+
     /// A line that its check has judged by itself.
     fn judged(&mut self, line: Line, level: Option<Level>) {
         let Spread { low, nominal, high } = line.value;
@@ -141,6 +152,7 @@ impl Out<'_> {
         }
         self.lines.push(CheckLine {
             id: self.check.id,
+            about: String::new(),
             level,
             value: nominal,
             // Rounding may leave an end of an exact figure a digit beside it.

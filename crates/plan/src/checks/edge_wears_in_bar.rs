@@ -15,13 +15,13 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
             }
         };
         let Spread { low, nominal, high } = lasts;
-        out.line(Line {
+        out.about(format!("station {}", edge.station), Line {
             value: lasts,
             limit: Limit::Least(parts),
             unit: "parts",
             source: "extended Taylor law with the material's figures, or the shop's own edge_life; nine edges of ten lie in the range",
             message: format!(
-                "The edge of station {}, {}, makes {nominal:.0} parts ({low:.0} to {high:.0}); a bar gives {parts:.0}, so it is changed inside a bar.",
+                "The edge of station {}, {}, makes {nominal:.0} parts ({low:.0} to {high:.0}); a bar gives {parts:.0}, so it may have to be changed inside a bar.",
                 edge.station, edge.name
             ),
             remedy: "Lower the surface speed of this tool, or be there when the change is due.",
