@@ -162,7 +162,9 @@ fn moves(operation: &Operation) -> Vec<(Place, Place, bool)> {
 fn along(from: Place, to: Place) -> impl Iterator<Item = (f64, f64)> {
     let (z, r) = (from.z.mm(), from.x.mm() / 2.0);
     let (run, rise) = (to.z.mm() - z, to.x.mm() / 2.0 - r);
-    let count = (run.abs().max(rise.abs()) / 0.03).ceil().max(1.0) as u32;
+    // A chamfer may be as short as a hundredth, and its middle a fifth of that.
+    let step = if run != 0.0 && rise != 0.0 { 0.002 } else { 0.03 };
+    let count = (run.abs().max(rise.abs()) / step).ceil().max(1.0) as u32;
     (0..=count).map(move |index| {
         let part = f64::from(index) / f64::from(count);
         (z + run * part, r + rise * part)
