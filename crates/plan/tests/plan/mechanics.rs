@@ -307,3 +307,27 @@ fn the_plan_never_asks_for_a_speed_beyond_the_curve() {
     let power = reckoned(&job).checks.into_iter().find(|it| it.id == "power-too-small").unwrap();
     assert_ne!(power.level, Some(Level::Stop), "{power:?}");
 }
+
+/// The pin's part-off, worked out with Python from the formulas of Kienzle and VDI 3106 alone: 2800
+/// rev/min on 12 mm is 105.558 m/min; 1250/0.06^0.18 · 2.5 · 0.06 · 1.3 (slot) · 1.15 (wear) · 0.99594
+/// (speed) is 463.24 N, from 302.12 (less 25 %, sharp) to 654.58 N (25 % more, worn).
+#[test]
+fn the_pins_part_off_by_hand() {
+    let reckoned = reckoned(&shop::demo(PIN));
+    let near = |ours: f64, hand: f64| assert!((ours / hand - 1.0).abs() < 1e-4, "{ours} {hand}");
+    let part_off = reckoned.mechanics.operations.last().unwrap();
+    assert_eq!(part_off.name, "part off");
+    let loads = part_off.cuts[0].loads.as_ref().unwrap();
+    let force = loads.outcome.force.map(Force::n);
+    near(force.low, 302.116);
+    near(force.nominal, 463.244);
+    near(force.high, 654.584);
+    let line = |id: &str| reckoned.checks.iter().find(|it| it.id == id).unwrap();
+    // 463.244 · 105.558 / 60 W; 5.5 kW · 0.8; 463.244 · 6 mm.
+    near(line("power-too-small").value, 814.98);
+    near(line("power-too-small").limit, 4400.0);
+    near(line("torque-too-small").value, 2.779_47);
+    // 30 kN less 25 % · (2800/4000)² are 26 325 N; 0.10 · 26 325 · 6 mm over that torque.
+    near(line("bar-turns-in-jaws").value, 0.10 * 26_325.0 * 0.006 / 2.779_47);
+    near(line("speed-takes-grip").value, 12.25);
+}
