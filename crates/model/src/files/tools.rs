@@ -1,5 +1,9 @@
 //! The tools file: what stands at each turret station.
 
+mod stands;
+
+pub use stands::{Seat, Takes, Turns};
+
 use super::Read;
 use super::keys::{self, Choice as _, Keys, Origin};
 use crate::choices;
@@ -77,6 +81,23 @@ pub struct Station {
     pub max_speed: Option<SpindleSpeed>,
     /// Cutting time that one edge lasts.
     pub edge_life: Option<Seconds>,
+    /// What it takes, and which way the spindle turns for it.
+    pub takes: Takes,
+    /// Where its tip stands on the turret.
+    pub seat: Seat,
+}
+
+impl Station {
+    /// Whether its place on the turret and its width are known, so that it can be seen what it
+    /// meets while another tool works; `gripper` says whether the gripper's outline is known.
+    pub fn stands_known(&self, gripper: bool) -> bool {
+        let wide = match self.kind {
+            ToolKind::Gripper => gripper,
+            ToolKind::Drill => self.shank.or(self.diameter).is_some(),
+            _ => self.shank.is_some(),
+        };
+        wide && self.seat.beyond_rim.is_some() && self.seat.beyond_face.is_some()
+    }
 }
 
 /// What stands on the turret.
@@ -143,15 +164,7 @@ fn station(keys: &Keys<'_>) -> Station {
                 Length::ZERO..=Length::from_mm(10),
             )
             .or(insert.map_or(Length::ZERO, |insert| insert.radius)),
-        tip: keys
-            .count(
-                "tip",
-                "tip number: where the programmed tip lies from the center of the nose",
-                0..=9,
-            )
-            .optional()
-            .map(|tip| tip as u8)
-            .or(usual_tip(kind)),
+        tip: tip(keys).or(usual_tip(kind)),
         insert,
         edge_angle: keys
             .number(
@@ -223,9 +236,16 @@ fn station(keys: &Keys<'_>) -> Station {
             .number("edge_life", "cutting time that one edge lasts", "min", 0.01..=100_000.0)
             .optional()
             .map(|minutes| Seconds::from_s(60.0 * minutes)),
+        takes: stands::takes(keys, kind),
+        seat: stands::seat(keys),
     };
     needs(keys, &station);
     station
+}
+
+fn tip(keys: &Keys<'_>) -> Option<u8> {
+    let meaning = "tip number: where the programmed tip lies from the center of the nose";
+    keys.count("tip", meaning, 0..=9).optional().map(|tip| tip as u8)
 }
 
 /// The insert, by its designation.
