@@ -299,11 +299,21 @@ impl<'s> Lathe<'s> {
         if from == Some(station) {
             return;
         }
+        self.watch_swing(from, spot, tell);
         self.step(spot, tell, |lathe| {
             lathe.state.now += lathe.index_time(from, station);
             lathe.state.tool = lathe.tool_at(station);
             What::Indexed { from, to: station }
         });
+    }
+
+    /// What the turret goes into when it swings here.
+    fn watch_swing(&self, from: Option<u32>, spot: Spot, tell: &mut Teller<'_>) {
+        let known = self.metal.as_ref().zip(self.state.shape).zip(from);
+        let Some(((metal, bar), from)) = known else { return };
+        if let Some(strike) = metal.swing_strike(bar, from, self.state.position) {
+            self.tell(What::Struck { strike, rapid: true }, spot, &self.state, tell);
+        }
     }
 
     fn index_time(&self, from: Option<u32>, to: u32) -> f64 {
@@ -343,7 +353,11 @@ impl<'s> Lathe<'s> {
 /// A point clear of everything, where the turret may swing.
 pub(crate) fn away(setup: &Setup) -> Point {
     match &setup.lathe {
-        Some(lathe) => Point { r: lathe.turret.index_x.half(), z: lathe.turret.index_z },
+        Some(lathe) => {
+            let r = lathe.turret.index_x.half();
+            let far = lathe.travel.ends.is_some_and(|ends| ends.far_side());
+            Point { r: if far { -r } else { r }, z: lathe.turret.index_z }
+        }
         None => Point { r: Length::from_mm(100), z: Length::from_mm(200) },
     }
 }

@@ -7,6 +7,7 @@ use crate::proof::show;
 use crate::run::{Order, Run};
 use crate::setup::Setup;
 use model::Length;
+use model::files::tools::ToolKind;
 use nc::program::Library;
 use shape::{Placed, Region};
 use std::rc::Rc;
@@ -100,8 +101,17 @@ impl Playback {
     /// The tool of a frame: its parts around its tip at zero.
     pub fn tool(&self, frame: &Frame) -> Vec<Outlined> {
         let far = crate::metal::far_side(frame.before.position, frame.after.position);
-        let of = |metal: &Rc<Metal>| metal.outlined(frame.after.tool.station?, far);
+        let tool = frame.after.tool;
+        let of = |metal: &Rc<Metal>| match tool.kind {
+            Some(ToolKind::Gripper) => metal.gripper_outlined(),
+            _ => metal.outlined(tool.station?, far),
+        };
         self.metal.as_ref().and_then(of).unwrap_or_default()
+    }
+
+    /// Chuck and jaws as a region; none where shapes are not followed.
+    pub fn chuck(&self) -> Option<Region> {
+        Some(self.metal.as_ref()?.chuck())
     }
 
     fn region(&self, placed: Placed) -> Option<Region> {

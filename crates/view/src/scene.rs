@@ -40,6 +40,8 @@ pub enum Role {
     Edge,
     /// What holds it.
     Holder,
+    /// The gripper.
+    Gripper,
     /// A way at feed.
     Feed,
     /// A way at rapid.
@@ -74,6 +76,7 @@ impl Role {
             Role::Taken => "taken",
             Role::Edge => "edge",
             Role::Holder => "holder",
+            Role::Gripper => "gripper",
             Role::Feed => "feed",
             Role::Rapid => "rapid",
             Role::Axis => "axis",

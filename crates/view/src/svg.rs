@@ -18,6 +18,7 @@ const STYLE: &str = "\
 .taken{fill:#e0a458;stroke:#8a5a12;stroke-width:.8;fill-rule:evenodd}\
 .edge{fill:#2f5d62;stroke:#1c3a3e;stroke-width:.8}\
 .holder{fill:#d9d4c7;stroke:#6b6558;stroke-width:.8;fill-opacity:.75}\
+.gripper{fill:#5e8b7e;stroke:#1c3a3e;stroke-width:.8;fill-opacity:.85}\
 .feed{stroke:#8a1c1c;stroke-width:1.6;fill:none}\
 .rapid{stroke:#8a1c1c;stroke-width:1.2;stroke-dasharray:2 4;fill:none}\
 .axis{stroke:#2b2a27;stroke-width:.6;stroke-dasharray:14 4 3 4}.paper{fill:#fbfaf6;stroke:none}\

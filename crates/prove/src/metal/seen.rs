@@ -12,6 +12,19 @@ impl Metal {
         self.store.borrow().region(placed)
     }
 
+    /// Chuck and jaws.
+    pub(crate) fn chuck(&self) -> Region {
+        self.region(self.jaws)
+    }
+
+    /// The gripper's fingers and body around its own axis, from the chuck-side end of the fingers.
+    pub(crate) fn gripper_outlined(&self) -> Option<Vec<Outlined>> {
+        let gripper = self.gripper?;
+        let outlines = gripper.body().into_iter().chain([gripper.fingers()]);
+        let part = |outline| Outlined { part: Part::Gripper, corners: self.corners(outline) };
+        Some(outlines.map(part).collect())
+    }
+
     /// The parts of the tool at a station, its tip at zero; none where its shape is not known.
     pub(crate) fn outlined(&self, station: u32, far: bool) -> Option<Vec<Outlined>> {
         let tool = self.tool(station)?;

@@ -120,11 +120,14 @@ impl Paper {
         [self.x(point.z.mm()), self.y(point.r.mm())]
     }
 
-    /// Both halves of a region; where it lies on the axis they are one.
-    fn halves(&self, region: &Region) -> Vec<Vec<[f64; 2]>> {
+    /// Both halves of a region, so far from the axis; where it lies on the axis they are one.
+    fn halves(&self, region: &Region, away: f64) -> Vec<Vec<[f64; 2]>> {
         let half = |points: &[shape::Point], side: f64| -> Vec<[f64; 2]> {
-            let mm = |nm: i64| nm as f64 / 1e6;
-            points.iter().map(|point| [self.x(mm(point.z)), self.y(side * mm(point.r))]).collect()
+            let place = |point: &shape::Point| {
+                let (z, r) = (point.z as f64 / 1e6, point.r as f64 / 1e6);
+                [self.x(z), self.y(side * (r + away))]
+            };
+            points.iter().map(place).collect()
         };
         let both = region.loops().map(|points| match from_axis_to_axis(points) {
             Some(points) => {
@@ -159,7 +162,7 @@ fn bar(
     let mut area = |region: Option<Region>, role, title: &str| {
         let region = region.filter(|region| !region.is_empty());
         shapes.extend(region.map(|region| Shape::Area {
-            loops: paper.halves(&region),
+            loops: paper.halves(&region, 0.0),
             role,
             title: title.to_owned(),
         }));
@@ -168,18 +171,15 @@ fn bar(
     area(shown.playback.taken(before, after), Role::Taken, "what the block takes off the bar");
 }
 
+/// How far open jaws are drawn from the bar, in millimeters: enough to be seen.
+const OPEN: f64 = 1.0;
+
 fn jaws(shown: &CrossSection<'_>, paper: &Paper, after: &State, shapes: &mut Vec<Shape>) {
-    let Some(face) = shown.playback.jaw_face else { return };
-    let raw = shown.playback.bar(after).and_then(|bar| bar.bounds().map(|bounds| bounds.max.r));
-    let raw = raw.unwrap_or(0) as f64 / 1e6;
-    let open = if after.chuck.open { 1.0 } else { 0.0 };
-    let title = if after.chuck.open { "the chuck, open" } else { "the chuck, closed" };
-    let (left, right) = (0.0, paper.x(face.mm()));
-    let (upper, lower) = (paper.y(raw + open), paper.y(-raw - open));
-    for (from, to) in [(paper.top, upper), (lower, paper.bottom)] {
-        let at = [left, from, right - left, (to - from).max(0.0)];
-        shapes.push(Shape::Box { at, role: Role::Jaws, title: title.to_owned() });
-    }
+    let Some(chuck) = shown.playback.chuck() else { return };
+    let (away, title) =
+        if after.chuck.open { (OPEN, "the chuck, open") } else { (0.0, "the chuck, closed") };
+    let loops = paper.halves(&chuck, away);
+    shapes.push(Shape::Area { loops, role: Role::Jaws, title: title.to_owned() });
 }
 
 /// The tool where the block leaves it.
@@ -192,7 +192,8 @@ fn tool(shown: &CrossSection<'_>, paper: &Paper, last: &Frame, shapes: &mut Vec<
         });
         let (role, title) = match part.part {
             Part::Holder => (Role::Holder, "the holder, where the block ends"),
-            Part::Edge => (Role::Edge, "the edge, where the block ends"),
+            Part::Gripper => (Role::Gripper, "the gripper, where the block ends"),
+            _ => (Role::Edge, "the edge, where the block ends"),
         };
         let loops = vec![placed.collect()];
         shapes.push(Shape::Area { loops, role, title: title.to_owned() });
