@@ -3,8 +3,7 @@
 use super::{Limit, Line, Out, Planned, worst};
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "whether the bar turns in the jaws";
-    let Some(worst) = worst::margin(planned, out, what, |held| held.slip) else { return };
+    let Some(worst) = worst::margin(planned, |held| held.slip) else { return };
     let value = worst.value;
     out.line(Line {
         value,

@@ -3,8 +3,8 @@
 use super::{Limit, Line, Out, Planned, worst};
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "grip against the cutting forces";
-    let Some(worst) = worst::margin(planned, out, what, |held| held.grip) else { return };
+    worst::file_held(planned, out);
+    let Some(worst) = worst::margin(planned, |held| held.grip) else { return };
     let held = planned.mechanics.cuts().filter_map(|(_, cut)| cut.loads.as_ref().ok()?.held.as_ref().ok());
     let needed = held.map(|held| held.grip_needed.nominal.n()).fold(0.0, f64::max);
     let grip = planned.job.lathe.grip.as_ref();
