@@ -5,7 +5,7 @@ use super::{Limit, Line, Out, Planned, worst};
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let Some(worst) = worst::margin(planned, |held| held.pull_out) else { return };
     let value = worst.value;
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value,
         limit: Limit::Least(worst.limit),
         unit: "",

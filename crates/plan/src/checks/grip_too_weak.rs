@@ -9,7 +9,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let needed = held.map(|held| held.grip_needed.nominal.n()).fold(0.0, f64::max);
     let grip = planned.job.lathe.grip.as_ref();
     let (there, jaws) = grip.map_or((0.0, 1), |grip| (grip.force.n(), grip.jaws.max(1)));
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value: worst.value,
         limit: Limit::Least(worst.limit),
         unit: "",

@@ -20,7 +20,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         Some(length) => format!("{} would hold even at the unfavorable end", length.shown(units)),
         None => "not even full jaws hold at the unfavorable end".to_owned(),
     };
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value: worst.value,
         limit: Limit::Least(worst.limit),
         unit: "",

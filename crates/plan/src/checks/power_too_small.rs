@@ -8,7 +8,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let Some(worst) = worst::load(planned, |loads| &loads.power, Power::w) else { return };
     let [low, likely, high, given] =
         [worst.value.low, worst.value.nominal, worst.value.high, worst.limit].map(|w| w / 1000.0);
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value: worst.value,
         limit: Limit::Most(worst.limit),
         unit: "W",

@@ -10,7 +10,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let most = 100.0 * LARGEST_LOSS;
     let Spread { low, nominal, high } = worst.value;
     let value = Spread { low: most / high, nominal: most / nominal, high: most / low };
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value,
         limit: Limit::Most(most),
         unit: "%",

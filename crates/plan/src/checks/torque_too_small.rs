@@ -6,7 +6,7 @@ use model::quantity::Torque;
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let Some(worst) = worst::load(planned, |loads| &loads.torque, Torque::nm) else { return };
     let value = worst.value;
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value,
         limit: Limit::Most(worst.limit),
         unit: "N·m",

@@ -1,7 +1,7 @@
 //! Of all cuts of a plan, the one that comes nearest to a limit; and what the cuts lack, told once for
 //! all checks that hang on it.
 
-use super::{Limit, Out, Planned, judged};
+use super::{Limit, Out, Planned};
 use crate::mechanics::CutLoads;
 use calc::held::{Margin, Margins};
 use calc::spread::Spread;
@@ -13,6 +13,23 @@ pub(super) struct Worst {
     pub(super) operation: &'static str,
     pub(super) value: Spread<f64>,
     pub(super) limit: f64,
+    /// Which operations alone could be judged, where others lack something; else empty.
+    pub(super) judged: String,
+}
+
+/// The operations of which something is known, as `part off only`; empty where that is all of them.
+fn only(planned: &Planned<'_>, known: impl Fn(&CutLoads) -> bool) -> String {
+    let mut judged: Vec<&str> = Vec::new();
+    for (operation, _) in planned.mechanics.cuts().filter(|(_, cut)| known(cut)) {
+        if !judged.contains(&operation) {
+            judged.push(operation);
+        }
+    }
+    if planned.mechanics.cuts().all(|(_, cut)| known(cut)) {
+        String::new()
+    } else {
+        format!("{} only", judged.join(", "))
+    }
 }
 
 /// The cut whose load uses most of what there is.
@@ -22,12 +39,19 @@ pub(super) fn load<T: Copy>(
     figure: fn(T) -> f64,
 ) -> Option<Worst> {
     let mut worst: Option<Worst> = None;
+    let known = |cut: &CutLoads| cut.loads.as_ref().is_ok_and(|loads| of(loads).is_ok());
+    let judged = only(planned, known);
     for (operation, cut) in planned.mechanics.cuts() {
         let Some(Ok(load)) = cut.loads.as_ref().ok().map(&of) else { continue };
-        let here = Worst { operation, value: load.asked.map(figure), limit: figure(load.given) };
+        let here = Worst {
+            operation,
+            value: load.asked.map(figure),
+            limit: figure(load.given),
+            judged: judged.clone(),
+        };
         // By the level first, so that no cut hides one that breaks its limit.
         let used = |it: &Worst| {
-            let level = judged(Level::Stop, it.value, Limit::Most(it.limit));
+            let level = super::judged(Level::Stop, it.value, Limit::Most(it.limit));
             (level, it.value.high / it.limit)
         };
         if worst.as_ref().is_none_or(|worst| used(&here) > used(worst)) {
@@ -52,10 +76,11 @@ pub(super) fn margin_of(
     of: impl Fn(&Margins) -> Option<Margin>,
 ) -> Option<Worst> {
     let mut worst: Option<Worst> = None;
+    let judged = only(planned, |cut| held(cut).is_some());
     for (operation, cut) in planned.mechanics.cuts() {
         let Some(Margin { ratio, least }) = held(cut).and_then(&of) else { continue };
         worst = Some(match worst {
-            None => Worst { operation, value: ratio, limit: least },
+            None => Worst { operation, value: ratio, limit: least, judged: judged.clone() },
             Some(worst) => Worst {
                 operation: if ratio.nominal < worst.value.nominal {
                     operation
@@ -68,6 +93,7 @@ pub(super) fn margin_of(
                     high: ratio.high.min(worst.value.high),
                 },
                 limit: worst.limit.max(least),
+                judged: worst.judged,
             },
         });
     }
