@@ -7,6 +7,7 @@ use calc::held::{Margin, Margins};
 use calc::spread::Spread;
 use calc::station::{Lack, Load, Loads};
 use model::Level;
+use model::files::job::BarShape;
 
 /// A cut's figure beside its limit, and the operation that it belongs to.
 pub(super) struct Worst {
@@ -117,6 +118,12 @@ pub(super) fn file_forces(planned: &Planned<'_>, out: &mut Out<'_>) {
     }
     forces.file(out, "the force of the cuts, and with it power, grip and bending");
     drive.file(out, "power and torque of the cuts against the drive");
+    if planned.job.file.bar.shape != BarShape::Round {
+        out.unproven(
+            "shocks where the corners of the bar meet the edge",
+            "forces are those of an even chip, as thick as at the corners",
+        );
+    }
 }
 
 /// Files what holding and bending lack where the force is known.
