@@ -110,7 +110,7 @@ fn check_row(check: &CheckLine) -> String {
     let limit = figure(check.limit);
     let about = if check.about.is_empty() { String::new() } else { format!(" ({})", check.about) };
     let name = format!("{}{about}", check.id);
-    format!("  {level:<8} {name:<32} {value}{range}{unit}, {side} {limit}\n")
+    format!("  {level:<8} {name:<38} {value}{range}{unit}, {side} {limit}\n")
 }
 
 /// Three or four digits, as much as a range deserves.

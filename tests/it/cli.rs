@@ -82,6 +82,40 @@ fn a_new_folder_reads_without_a_message() {
     assert_eq!(read.value.expect("the job is read").file.name, "bushing");
 }
 
+/// What is commented out in the new files is there to be taken in: as it stands, it must be read.
+#[test]
+fn what_a_new_folder_leaves_out_is_read_when_taken_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let bushing = in_folder(folder.path(), "bushing");
+    said(&["new", &bushing]);
+    let path = folder.path().join("bushing/bushing.job.toml");
+    let mut taken = 0;
+    for file in ["bushing.job.toml", "lathe.toml", "gripper.toml", "tools.toml"] {
+        let file = folder.path().join("bushing").join(file);
+        let text = fs::read_to_string(&file).unwrap();
+        let keys = text.lines().map(|line| match line.strip_prefix("# ") {
+            Some(key) if key.starts_with('[') || key.split_once(" = ").is_some_and(is_key) => {
+                taken += 1;
+                format!("{key}\n")
+            }
+            _ => format!("{line}\n"),
+        });
+        let text: String = keys.collect();
+        fs::write(&file, text).unwrap();
+    }
+    assert!(taken >= 30, "only {taken} keys were taken in");
+    let read = Job::read(&Disk::text(&path).unwrap(), &Disk::beside(&path));
+    let said: Vec<_> = read.diagnostics.iter().map(|it| &it.message).collect();
+    assert_eq!(said, Vec::<&String>::new());
+    let job = read.value.expect("the job is read");
+    assert!(job.lathe.grip.is_some() && job.lathe.spindle.drive.is_some());
+    assert!(job.gripper.hold.is_some() && job.lathe.bar_way.is_some());
+}
+
+fn is_key((key, _): (&str, &str)) -> bool {
+    key.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'_')
+}
+
 #[test]
 fn a_new_folder_overwrites_nothing_unasked() {
     let folder = tempfile::tempdir().unwrap();

@@ -130,11 +130,11 @@ impl Out<'_> {
     }
 
     /// A line about one of several alike.
-    fn about(&mut self, about: String, line: Line) {
+    fn about(&mut self, about: &str, line: Line) {
         let told = self.lines.len();
         self.line(line);
         for line in &mut self.lines[told..] {
-            line.about.clone_from(&about);
+            about.clone_into(&mut line.about);
         }
     }
 

@@ -85,7 +85,7 @@ pub fn ladder(
         parts_limits.push(("the order is complete".to_owned(), job.file.order.quantity));
     }
     parts_limits.push(("the bar ends".to_owned(), bar.parts_per_bar));
-    worn(edges, &mut parts_limits, unproven);
+    worn(edges, bar.division.parts_per_advance, &mut parts_limits, unproven);
     catcher(job, bar, &mut parts_limits, unproven);
     let mut limits: Vec<Limit> = parts_limits
         .into_iter()
@@ -113,14 +113,20 @@ fn not_known(unproven: &mut Vec<Unproven>, what: &str) {
     });
 }
 
-/// Each edge's life in parts, at the low end of its range.
-fn worn(edges: &[EdgeUse], limits: &mut Vec<(String, u32)>, unproven: &mut Vec<Unproven>) {
+/// Each edge's life in parts, at the low end of its range and in whole advances.
+fn worn(
+    edges: &[EdgeUse],
+    parts_per_advance: u32,
+    limits: &mut Vec<(String, u32)>,
+    unproven: &mut Vec<Unproven>,
+) {
+    let each = parts_per_advance.max(1);
     for edge in edges {
         let (station, name) = (edge.station, &edge.name);
         match &edge.parts {
             Ok(parts) => {
                 let words = format!("edge of station {station}, {name}, is worn at the earliest");
-                limits.push((words, parts.low));
+                limits.push((words, parts.low / each * each));
             }
             Err(_) => not_known(unproven, &format!("edge life of station {station}, {name}")),
         }

@@ -3,10 +3,9 @@
 use super::{Limit, Line, Out, Planned, worst};
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "whether the bar slides in the jaws";
-    let Some(worst) = worst::margin(planned, out, what, |held| held.pull_out) else { return };
+    let Some(worst) = worst::margin(planned, |held| held.pull_out) else { return };
     let value = worst.value;
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value,
         limit: Limit::Least(worst.limit),
         unit: "",

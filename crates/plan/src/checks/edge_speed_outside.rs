@@ -28,7 +28,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
                 ),
             )
         };
-        out.about(format!("station {}", edge.station), Line {
+        out.about(&format!("station {}", edge.station), Line {
             value: Spread::exact(speed),
             limit,
             unit: "m/min",

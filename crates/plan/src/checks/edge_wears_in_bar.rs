@@ -15,7 +15,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
             }
         };
         let Spread { low, nominal, high } = lasts;
-        out.about(format!("station {}", edge.station), Line {
+        out.about(&format!("station {}", edge.station), Line {
             value: lasts,
             limit: Limit::Least(parts),
             unit: "parts",

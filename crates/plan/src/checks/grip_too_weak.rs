@@ -3,13 +3,13 @@
 use super::{Limit, Line, Out, Planned, worst};
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "grip against the cutting forces";
-    let Some(worst) = worst::margin(planned, out, what, |held| held.grip) else { return };
+    worst::file_held(planned, out);
+    let Some(worst) = worst::margin(planned, |held| held.grip) else { return };
     let held = planned.mechanics.cuts().filter_map(|(_, cut)| cut.loads.as_ref().ok()?.held.as_ref().ok());
     let needed = held.map(|held| held.grip_needed.nominal.n()).fold(0.0, f64::max);
     let grip = planned.job.lathe.grip.as_ref();
     let (there, jaws) = grip.map_or((0.0, 1), |grip| (grip.force.n(), grip.jaws.max(1)));
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value: worst.value,
         limit: Limit::Least(worst.limit),
         unit: "",

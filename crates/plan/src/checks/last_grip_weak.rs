@@ -1,6 +1,7 @@
 #![doc = include_str!("last_grip_weak.md")]
 
 use super::{Limit, Line, Out, Planned, worst};
+use crate::mechanics::CutLoads;
 use calc::held::{Margin, Margins};
 use calc::spread::Spread;
 use model::Length;
@@ -10,12 +11,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     if bar.parts_per_bar == 0 || bar.last_grip >= job.lathe.chuck.jaw_length {
         return;
     }
-    let what = "grip of the last parts of the bar";
-    let held = |cut: &crate::mechanics::CutLoads| match &cut.last {
-        Some(held) => held.clone(),
-        None => cut.loads.clone()?.held,
-    };
-    let Some(worst) = worst::margin_of(planned, out, what, held, nearest) else { return };
+    let Some(worst) = worst::margin_of(planned, held, nearest) else { return };
     let units = job.file.units;
     let shortest = planned.mechanics.cuts().try_fold(Length::ZERO, |longest, (_, cut)| {
         cut.shortest_grip.map(|here| longest.max(here))
@@ -24,7 +20,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         Some(length) => format!("{} would hold even at the unfavorable end", length.shown(units)),
         None => "not even full jaws hold at the unfavorable end".to_owned(),
     };
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value: worst.value,
         limit: Limit::Least(worst.limit),
         unit: "",
@@ -41,6 +37,14 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         remedy: "Raise least_grip in the lathe file, so that the bar ends sooner, or take lighter cuts.",
         key: "bar.length",
     });
+}
+
+/// The margins with the grip of the last parts; those of full jaws where that is as much.
+fn held(cut: &CutLoads) -> Option<&Margins> {
+    match &cut.last {
+        Some(held) => held.as_ref().ok(),
+        None => cut.loads.as_ref().ok()?.held.as_ref().ok(),
+    }
 }
 
 /// Of all margins of the grip the least, as a multiple of what it should be.

@@ -24,29 +24,25 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         let Some(step) = cut.finishes else { continue };
         let Some(allowed) = step.allowed else {
             let why = "the drawing's diameter has no tolerance (`upper` and `lower` of its feature)";
-            lacks.add(operation, Lack::of("part.feature", why));
+            lacks.add(operation, &Lack::of("part.feature", why));
             continue;
         };
-        match cut.loads.clone().and_then(|loads| loads.held) {
-            Err(lack) => lacks.add(operation, lack),
-            Ok(held) => {
-                let size = &held.size;
-                let error = without_sign(size.worst.map(Deflection::um));
-                let here = Bent {
-                    diameter: step.diameter,
-                    error,
-                    allowed: 1000.0 * allowed.mm(),
-                    at: size.at,
-                    taper: size.taper.nominal.um(),
-                    chuck_known: size.chuck_known,
-                };
-                let used = |it: &Bent| {
-                    (judged(Level::Stop, it.error, Limit::Most(it.allowed)), it.error.high / it.allowed)
-                };
-                if worst.as_ref().is_none_or(|worst| used(&here) > used(worst)) {
-                    worst = Some(here);
-                }
-            }
+        // What force and grip lack is filed with them.
+        let Some(Ok(held)) = cut.loads.as_ref().ok().map(|loads| &loads.held) else { continue };
+        let size = &held.size;
+        let here = Bent {
+            diameter: step.diameter,
+            error: without_sign(size.worst.map(Deflection::um)),
+            allowed: 1000.0 * allowed.mm(),
+            at: size.at,
+            taper: size.taper.nominal.um(),
+            chuck_known: size.chuck_known,
+        };
+        let used = |it: &Bent| {
+            (judged(Level::Stop, it.error, Limit::Most(it.allowed)), it.error.high / it.allowed)
+        };
+        if worst.as_ref().is_none_or(|worst| used(&here) > used(worst)) {
+            worst = Some(here);
         }
     }
     lacks.file(out, what);

@@ -17,7 +17,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
             let why = format!(
                 "the material file of {name} has no table `[unit_power]`, or the feed lies beyond its range"
             );
-            lacks.add(operation, Lack::of("unit_power", why));
+            lacks.add(operation, &Lack::of("unit_power", why));
             continue;
         };
         let (one, other) = (outcome.power.nominal.w(), other.nominal.w());

@@ -4,13 +4,11 @@ use super::{Limit, Line, Out, Planned, worst};
 use model::quantity::Power;
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "power of the cuts against the drive";
-    let Some(worst) = worst::load(planned, out, what, |loads| loads.power.clone(), Power::w) else {
-        return;
-    };
+    worst::file_forces(planned, out);
+    let Some(worst) = worst::load(planned, |loads| &loads.power, Power::w) else { return };
     let [low, likely, high, given] =
         [worst.value.low, worst.value.nominal, worst.value.high, worst.limit].map(|w| w / 1000.0);
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value: worst.value,
         limit: Limit::Most(worst.limit),
         unit: "W",

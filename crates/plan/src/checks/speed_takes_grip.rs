@@ -5,13 +5,12 @@ use calc::holding::LARGEST_LOSS;
 use calc::spread::Spread;
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "what speed takes of the grip";
-    let Some(worst) = worst::margin(planned, out, what, |held| held.loss) else { return };
+    let Some(worst) = worst::margin(planned, |held| held.loss) else { return };
     // The margin is what may be lost over what is.
     let most = 100.0 * LARGEST_LOSS;
     let Spread { low, nominal, high } = worst.value;
     let value = Spread { low: most / high, nominal: most / nominal, high: most / low };
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value,
         limit: Limit::Most(most),
         unit: "%",

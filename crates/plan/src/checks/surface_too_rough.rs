@@ -30,7 +30,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
             let why = format!(
                 "station {station} has no nose radius in the tools file, or a feed beyond twice of it (`nose_radius`)"
             );
-            lacks.add("finish the outside", Lack::of("nose_radius", why));
+            lacks.add("finish the outside", &Lack::of("nose_radius", why));
             continue;
         };
         let here = Left { step, station, ra: ra.map(Roughness::um), rt: rt.um(), asked, feed: cut.feed };
@@ -50,6 +50,10 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     // Twice the ideal is the rough end of what good edges leave.
     let finest = finish::feed_for(Roughness::from_um(left.asked.um() / 2.0), nose);
     let limit = finest.map_or(String::new(), |feed| {
+        // Rounded down to what is shown, so that what is shown keeps it.
+        let step = units.nanometers() / 10_i64.pow(units.decimals() as u32);
+        let down = Length::nearest_mm(feed.mm()).nm() / step * step;
+        let feed = FeedPerRev::from_mm(Length::from_nm(down).mm());
         format!(" A feed up to {} keeps it even with a poor edge.", shown(feed))
     });
     out.line(Line {

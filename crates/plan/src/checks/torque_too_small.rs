@@ -4,13 +4,9 @@ use super::{Limit, Line, Out, Planned, worst};
 use model::quantity::Torque;
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
-    let what = "torque of the cuts against the drive";
-    let Some(worst) = worst::load(planned, out, what, |loads| loads.torque.clone(), Torque::nm)
-    else {
-        return;
-    };
+    let Some(worst) = worst::load(planned, |loads| &loads.torque, Torque::nm) else { return };
     let value = worst.value;
-    out.line(Line {
+    out.about(&worst.judged, Line {
         value,
         limit: Limit::Most(worst.limit),
         unit: "N·m",

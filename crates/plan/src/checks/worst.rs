@@ -1,81 +1,87 @@
-//! Of all cuts of a plan, the one that comes nearest to a limit.
+//! Of all cuts of a plan, the one that comes nearest to a limit; and what the cuts lack, told once for
+//! all checks that hang on it.
 
-use super::{Limit, Out, Planned, judged};
+use super::{Limit, Out, Planned};
 use crate::mechanics::CutLoads;
 use calc::held::{Margin, Margins};
 use calc::spread::Spread;
-use calc::station::{Lack, Load};
+use calc::station::{Lack, Load, Loads};
 use model::Level;
+use model::files::job::BarShape;
 
 /// A cut's figure beside its limit, and the operation that it belongs to.
 pub(super) struct Worst {
     pub(super) operation: &'static str,
     pub(super) value: Spread<f64>,
     pub(super) limit: f64,
+    /// Which operations alone could be judged, where others lack something; else empty.
+    pub(super) judged: String,
 }
 
-/// The cut whose load uses most of what there is. What a cut lacks is filed once for each reason.
-pub(super) fn load<T: Copy>(
-    planned: &Planned<'_>,
-    out: &mut Out<'_>,
-    what: &str,
-    of: impl Fn(&calc::station::Loads) -> Result<Load<T>, Lack>,
-    figure: fn(T) -> f64,
-) -> Option<Worst> {
-    let mut lacks = Lacks::default();
-    let mut worst: Option<Worst> = None;
-    for (operation, cut) in planned.mechanics.cuts() {
-        match cut.loads.as_ref().map_err(Clone::clone).and_then(&of) {
-            Err(lack) => lacks.add(operation, lack),
-            Ok(load) => {
-                let here =
-                    Worst { operation, value: load.asked.map(figure), limit: figure(load.given) };
-                // By the level first, so that no cut hides one that breaks its limit.
-                let used = |it: &Worst| {
-                    let level = judged(Level::Stop, it.value, Limit::Most(it.limit));
-                    (level, it.value.high / it.limit)
-                };
-                if worst.as_ref().is_none_or(|worst| used(&here) > used(worst)) {
-                    worst = Some(here);
-                }
-            }
+/// The operations of which something is known, as `part off only`; empty where that is all of them.
+fn only(planned: &Planned<'_>, known: impl Fn(&CutLoads) -> bool) -> String {
+    let mut judged: Vec<&str> = Vec::new();
+    for (operation, _) in planned.mechanics.cuts().filter(|(_, cut)| known(cut)) {
+        if !judged.contains(&operation) {
+            judged.push(operation);
         }
     }
-    lacks.file(out, what);
+    if planned.mechanics.cuts().all(|(_, cut)| known(cut)) {
+        String::new()
+    } else {
+        format!("{} only", judged.join(", "))
+    }
+}
+
+/// The cut whose load uses most of what there is.
+pub(super) fn load<T: Copy>(
+    planned: &Planned<'_>,
+    of: impl Fn(&Loads) -> &Result<Load<T>, Lack>,
+    figure: fn(T) -> f64,
+) -> Option<Worst> {
+    let mut worst: Option<Worst> = None;
+    let known = |cut: &CutLoads| cut.loads.as_ref().is_ok_and(|loads| of(loads).is_ok());
+    let judged = only(planned, known);
+    for (operation, cut) in planned.mechanics.cuts() {
+        let Some(Ok(load)) = cut.loads.as_ref().ok().map(&of) else { continue };
+        let here = Worst {
+            operation,
+            value: load.asked.map(figure),
+            limit: figure(load.given),
+            judged: judged.clone(),
+        };
+        // By the level first, so that no cut hides one that breaks its limit.
+        let used = |it: &Worst| {
+            let level = super::judged(Level::Stop, it.value, Limit::Most(it.limit));
+            (level, it.value.high / it.limit)
+        };
+        if worst.as_ref().is_none_or(|worst| used(&here) > used(worst)) {
+            worst = Some(here);
+        }
+    }
     worst
 }
 
 /// The least margin of all cuts at each end of the range, with the operation of the likely one.
 pub(super) fn margin(
     planned: &Planned<'_>,
-    out: &mut Out<'_>,
-    what: &str,
     of: impl Fn(&Margins) -> Option<Margin>,
 ) -> Option<Worst> {
-    margin_of(planned, out, what, |cut| cut.loads.clone()?.held, of)
+    margin_of(planned, |cut| cut.loads.as_ref().ok()?.held.as_ref().ok(), of)
 }
 
 /// The same with the margins taken from each cut.
 pub(super) fn margin_of(
     planned: &Planned<'_>,
-    out: &mut Out<'_>,
-    what: &str,
-    held: impl Fn(&CutLoads) -> Result<Margins, Lack>,
+    held: impl Fn(&CutLoads) -> Option<&Margins>,
     of: impl Fn(&Margins) -> Option<Margin>,
 ) -> Option<Worst> {
-    let mut lacks = Lacks::default();
     let mut worst: Option<Worst> = None;
+    let judged = only(planned, |cut| held(cut).is_some());
     for (operation, cut) in planned.mechanics.cuts() {
-        let held = match held(cut) {
-            Err(lack) => {
-                lacks.add(operation, lack);
-                continue;
-            }
-            Ok(held) => held,
-        };
-        let Some(Margin { ratio, least }) = of(&held) else { continue };
+        let Some(Margin { ratio, least }) = held(cut).and_then(&of) else { continue };
         worst = Some(match worst {
-            None => Worst { operation, value: ratio, limit: least },
+            None => Worst { operation, value: ratio, limit: least, judged: judged.clone() },
             Some(worst) => Worst {
                 operation: if ratio.nominal < worst.value.nominal {
                     operation
@@ -88,11 +94,51 @@ pub(super) fn margin_of(
                     high: ratio.high.min(worst.value.high),
                 },
                 limit: worst.limit.max(least),
+                judged: worst.judged,
             },
         });
     }
-    lacks.file(out, what);
     worst
+}
+
+/// Files what the force of the cuts lacks, and what the drive does.
+pub(super) fn file_forces(planned: &Planned<'_>, out: &mut Out<'_>) {
+    let (mut forces, mut drive) = (Lacks::default(), Lacks::default());
+    for (operation, cut) in planned.mechanics.cuts() {
+        match &cut.loads {
+            Err(lack) => forces.add(operation, lack),
+            Ok(loads) => {
+                for lack in
+                    loads.power.as_ref().err().into_iter().chain(loads.torque.as_ref().err())
+                {
+                    drive.add(operation, lack);
+                }
+            }
+        }
+    }
+    forces.file(out, "the force of the cuts, and with it power, grip and bending");
+    drive.file(out, "power and torque of the cuts against the drive");
+    if planned.job.file.bar.shape != BarShape::Round {
+        out.unproven(
+            "shocks where the corners of the bar meet the edge",
+            "forces are those of an even chip, as thick as at the corners",
+        );
+    }
+}
+
+/// Files what holding and bending lack where the force is known.
+pub(super) fn file_held(planned: &Planned<'_>, out: &mut Out<'_>) {
+    let mut lacks = Lacks::default();
+    for (operation, cut) in planned.mechanics.cuts() {
+        let Ok(loads) = &cut.loads else { continue };
+        let last = cut.last.as_ref().and_then(|last| last.as_ref().err());
+        for lack in loads.held.as_ref().err().into_iter().chain(last) {
+            lacks.add(operation, lack);
+        }
+    }
+    let what =
+        "whether the bar turns, slides or tips in the jaws under the cuts, and how the part bends";
+    lacks.file(out, what);
 }
 
 /// What cuts lack, each reason once with the operations that it is about.
@@ -100,11 +146,11 @@ pub(super) fn margin_of(
 pub(super) struct Lacks(Vec<(String, Vec<&'static str>)>);
 
 impl Lacks {
-    pub(super) fn add(&mut self, operation: &'static str, lack: Lack) {
+    pub(super) fn add(&mut self, operation: &'static str, lack: &Lack) {
         match self.0.iter_mut().find(|(why, _)| *why == lack.why) {
             Some((_, operations)) if operations.contains(&operation) => {}
             Some((_, operations)) => operations.push(operation),
-            None => self.0.push((lack.why, vec![operation])),
+            None => self.0.push((lack.why.clone(), vec![operation])),
         }
     }
 

@@ -291,6 +291,9 @@ fn what_no_file_says_is_unproven_and_names_its_key() {
     }
     let checks = reckoned(&job).checks;
     assert!(checks.iter().all(|it| it.id != "power-too-small" && it.id != "grip-too-weak"));
+    assert!(!open(&job, "even chip"));
+    job.file.bar.shape = BarShape::Hexagon;
+    assert!(open(&job, "even chip"));
     let mut job = shop::demo(PIN);
     job.material.stiffness = None;
     assert!(open(&job, "[stiffness]"));

@@ -221,7 +221,8 @@ fn frame(paper: &Paper, units: Units, shapes: &mut Vec<Shape>) {
         title: String::new(),
     };
     shapes.push(cover(0.0, paper.top));
-    shapes.push(cover(paper.bottom, SCALE));
+    // A little more than the height, against rounding.
+    shapes.push(cover(paper.bottom, SCALE + 2.0));
     let unit = match units {
         Units::Mm => 1.0,
         Units::Inch => 25.4,
