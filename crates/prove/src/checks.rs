@@ -109,6 +109,8 @@ checks! {
     spindle_starts_gripped => Stop,
     cut_with_chuck_open => Stop,
     cut_spindle_stopped => Stop,
+    spindle_turns_backward => Stop,
+    cut_before_speed => Caution,
     feed_waits_for_spindle => Stop,
     surface_speed_unclamped => Caution,
     speed_too_high => Stop,
@@ -127,6 +129,8 @@ checks! {
     gripper_leaves_before_closed => Stop,
     gripper_leaves_wrong_way => Stop,
     index_while_gripping => Stop,
+    gripper_into_bar => Stop,
+    part_falls_while_gripped => Stop,
     // The advance and the part.
     advance_too_short => Stop,
     advance_not_pitch => Caution,
@@ -136,6 +140,14 @@ checks! {
     rapid_into_stock => Stop,
     holder_into_stock => Stop,
     tool_into_jaws => Stop,
+    bore_without_hole => Stop,
+    drill_off_axis => Stop,
+    idle_tool_hits => Stop,
+    index_inside_swing => Stop,
+    beyond_travel => Stop,
+    // What a tool takes.
+    cut_too_deep => Stop,
+    feed_too_high => Stop,
     // The count.
     loop_never_ends => Stop,
     parts_not_counted => Stop,

@@ -49,6 +49,9 @@ pub struct Motion {
     pub bend: Option<Point>,
     /// Its lead at the start, in mm a revolution, where it follows the spindle as threads do.
     pub lead: Option<f64>,
+    /// Its feed in mm a revolution where the spindle turns slowest; none in a thread, at rapid, or
+    /// where the spindle stands.
+    pub per_turn: Option<f64>,
 }
 
 /// What a cycle lacks, so that the control cannot run it.
@@ -170,6 +173,10 @@ pub enum What {
         /// Whether at rapid.
         rapid: bool,
     },
+    /// A cut by a tool with a limit of depth was so deep, square to its way.
+    Deep(Length),
+    /// A boring tool went into metal that is solid to the axis, there.
+    BoredSolid(Point),
     /// The parting tool went to the axis where no bar stands.
     PartedAir,
     /// The gripper went onto the stub.
@@ -180,6 +187,9 @@ pub enum What {
         engaged: Length,
         /// Whether at rapid.
         rapid: bool,
+        /// The least and the largest diameter of the stub between its fingers, where the bar is
+        /// known as a shape.
+        stub: Option<(Length, Length)>,
     },
     /// The gripper left the stub.
     GripperOff {
@@ -320,4 +330,12 @@ pub struct Moment<'a> {
     pub setup: &'a Setup,
     /// What the whole run came to; only with [`What::Ended`].
     pub whole: Option<&'a Whole>,
+}
+
+impl Moment<'_> {
+    /// Whether metal was cut; none where the bar or the tool is not known as a shape.
+    pub fn cuts_metal(&self) -> Option<bool> {
+        let (before, after) = (self.before.shape?, self.after.shape?);
+        Some(before != after)
+    }
 }

@@ -299,11 +299,21 @@ impl<'s> Lathe<'s> {
         if from == Some(station) {
             return;
         }
+        self.watch_swing(from, spot, tell);
         self.step(spot, tell, |lathe| {
             lathe.state.now += lathe.index_time(from, station);
             lathe.state.tool = lathe.tool_at(station);
             What::Indexed { from, to: station }
         });
+    }
+
+    /// What the turret goes into when it swings here.
+    fn watch_swing(&self, from: Option<u32>, spot: Spot, tell: &mut Teller<'_>) {
+        let known = self.metal.as_ref().zip(self.state.shape).zip(from);
+        let Some(((metal, bar), from)) = known else { return };
+        if let Some(strike) = metal.swing_strike(bar, from, self.state.position) {
+            self.tell(What::Struck { strike, rapid: true }, spot, &self.state, tell);
+        }
     }
 
     fn index_time(&self, from: Option<u32>, to: u32) -> f64 {

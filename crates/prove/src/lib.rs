@@ -15,6 +15,7 @@ pub mod event;
 pub mod instant;
 pub mod interpreter;
 pub mod lathe;
+mod limits;
 pub mod metal;
 pub mod nose;
 pub mod playback;

@@ -5,33 +5,47 @@
 //! it is drawn, as much raw bar comes out of the jaws. So an advance is one shift, and a cycle that
 //! is like the one before finds every shape known.
 
+mod chuck;
+mod gripper;
+mod removed;
 mod seen;
 mod tool;
+mod turret;
+
+pub(crate) use gripper::CENTERED;
 
 use crate::action::Path;
 use crate::event::Point;
 use crate::setup::Setup;
+use gripper::GripperShape;
 use model::Length;
 use rustc_hash::FxHashMap;
 use shape::{Chord, Move, OutlineId, Placed, Region, RegionId, Reuse, Store, Turn};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use tool::ToolShape;
+use turret::Turret;
 
 /// How far behind the jaw face the bar is kept as a shape.
 const BEHIND_JAWS: Length = Length::from_mm(10);
 /// Touching is no collision: what goes less deep is the rounding of arcs.
 const GRAZING: i64 = 2000;
-/// How far out the chuck is taken to reach: no tool has business behind the jaw face.
-const CHUCK_RADIUS: Length = Length::from_mm(1000);
 
-/// Which part of a tool.
+/// What goes into something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Part {
-    /// Its insert, blade or point.
+    /// The insert, blade or point of the tool at work.
     Edge,
     /// Its holder or shank.
     Holder,
+    /// The gripper's fingers or body.
+    Gripper,
+    /// The body of the turret.
+    Turret,
+    /// A tool on another station, which does not work.
+    Idle(u32),
+    /// A tool that the turret swings past.
+    Swinging(u32),
 }
 
 /// What a tool went into.
@@ -69,8 +83,23 @@ struct Asked {
     bend: Option<Point>,
 }
 
-/// What a move leads to: the bar behind it, and what the tool went into.
-type Told = (Placed, Option<Strike>);
+/// What a move leads to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moved {
+    /// The bar behind it.
+    pub bar: Placed,
+    /// What the tool went into.
+    pub strike: Option<Strike>,
+    /// What the turret or a tool on another station went into.
+    pub idle: Option<Strike>,
+    /// How deep the cut was, square to its way, where the tool has a limit for it.
+    pub depth: Option<Length>,
+    /// Where a boring tool went into metal that is solid to the axis.
+    pub into_solid: Option<Point>,
+}
+
+/// The least and the largest diameter of the outside of a stretch of bar.
+type Diameters = (Length, Length);
 
 /// The shapes of one set-up. Everything that was computed is remembered.
 #[derive(Debug)]
@@ -79,7 +108,11 @@ pub struct Metal {
     /// Raw bars by their length.
     raw_bars: RefCell<BTreeMap<i64, Placed>>,
     /// What moves led to, so that a move like one before is one look-up.
-    moves: RefCell<FxHashMap<Asked, Told>>,
+    moves: RefCell<FxHashMap<Asked, Moved>>,
+    /// What the turret went into when it swung.
+    swings: RefCell<FxHashMap<(Placed, u32, Point), Option<Strike>>>,
+    /// Least and largest diameters of stubs, between two places counted from a region's front.
+    stubs: RefCell<FxHashMap<(RegionId, i64, i64), Option<Diameters>>>,
     /// What of a region hangs together with the chuck, as if the region's front were at zero.
     held: RefCell<BTreeMap<RegionId, Placed>>,
     reuse: Reuse,
@@ -89,6 +122,8 @@ pub struct Metal {
     /// Radius of the raw bar; across corners for bars that are not round.
     raw: i64,
     tools: Vec<(u32, ToolShape)>,
+    gripper: Option<GripperShape>,
+    turret: Option<Turret>,
 }
 
 impl Metal {
@@ -99,25 +134,28 @@ impl Metal {
         let raw = bar.reach().nm();
         let reuse = if setup.reuse { Reuse::Remember } else { Reuse::Anew };
         let mut store = Store::new(reuse, Chord::FINE);
-        let corner = shape::Point::new(jaw_face.nm(), raw);
-        let back = shape::Point::new((jaw_face - Length::from_mm(200)).nm(), CHUCK_RADIUS.nm());
-        let jaws = store.place(&Region::rectangle(back, corner).ok()?);
+        let jaws = store.place(&chuck::region(setup.lathe.as_ref(), jaw_face, raw)?);
         let shapes = tools
             .stations
             .iter()
             .filter_map(|station| Some((station.number, ToolShape::of(station, &mut store)?)));
         let tools = shapes.collect();
+        let gripper = GripperShape::of(setup, raw, &mut store);
         let rear = (jaw_face - BEHIND_JAWS).nm();
         Some(Metal {
             store: RefCell::new(store),
             raw_bars: RefCell::default(),
             moves: RefCell::default(),
+            swings: RefCell::default(),
+            stubs: RefCell::default(),
             held: RefCell::default(),
             reuse,
             jaws,
             rear,
             raw,
             tools,
+            gripper,
+            turret: Turret::of(setup),
         })
     }
 
@@ -166,7 +204,7 @@ impl Metal {
         (from, to): (Point, Point),
         path: Path,
         bend: Option<Point>,
-    ) -> (Placed, Option<Strike>) {
+    ) -> Moved {
         let rapid = path == Path::Rapid;
         let nearest = |mm: f64| Length::nearest_mm(mm);
         let around = match path {
@@ -181,8 +219,12 @@ impl Metal {
             return *known;
         }
         let after = if rapid { bar } else { self.cut(bar, station, from, to, path) };
+        let idle = ways(from, to, path, bend).into_iter().flatten().flatten();
+        let idle = idle.into_iter().find_map(|way| self.idle_strike(after, station, &way));
+        let (depth, into_solid) = self.removed(bar, after, station, (from, to), path);
         // The holder may not be where the edge has not been.
-        let told = (after, self.strike(after, station, (from, to), path, bend));
+        let strike = self.strike(after, station, (from, to), path, bend);
+        let told = Moved { bar: after, strike, idle, depth, into_solid };
         if self.reuse == Reuse::Remember {
             self.moves.borrow_mut().insert(asked, told);
         }

@@ -5,7 +5,7 @@ use crate::count::{Count, CountKind, Counting, Whole, first_early, is_set};
 use crate::event::{EndedBy, Moment, Point, Spot, What};
 use crate::interpreter::Interpreter;
 use crate::lathe::{Lathe, Shown};
-use crate::metal::Metal;
+use crate::limits;
 use crate::reentry::{self, Entry};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
@@ -210,19 +210,7 @@ fn not_known(moment: &Moment<'_>, report: &mut Report) {
 
 /// What no run of this version can show, and what was guessed for want of a file.
 fn limits_of_this_proof(setup: &Setup, shown: Shown, report: &mut Report) {
-    let geometry =
-        "this version follows the bar along its axis only, not the shapes of tools and stock";
-    let shapes = Metal::new(setup).map(|_| {
-        "edges, blades, drills and the shanks that the tools file gives are followed against the bar \
-         and the plane of the jaw face, a square corner where no insert is given; the turret, the \
-         gripper and the rest of the lathe are not"
-    });
-    report.unproven(
-        "collisions of tools, holders and turret with bar, chuck and each other",
-        shapes.unwrap_or(geometry),
-    );
-    report.unproven("the shape and diameters of the part", geometry);
-    report.unproven("travel limits", "where the work offset lies in the travel is not known");
+    limits::shapes(setup, report);
     if !setup.control_named {
         report.unproven(
             "how the control reads numbers, codes and ahead",

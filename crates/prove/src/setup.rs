@@ -137,4 +137,17 @@ impl Setup {
     pub fn jaw_face(&self) -> Option<Length> {
         self.part.as_ref().map(PartFacts::jaw_face)
     }
+
+    /// Whether turret, chuck and every tool are known as shapes, so that it can be seen what
+    /// swings through what.
+    pub fn swing_is_known(&self) -> bool {
+        let shapes = self
+            .lathe
+            .as_ref()
+            .is_some_and(|lathe| lathe.turret.body.is_some() && !lathe.chuck.steps.is_empty());
+        let outline = self.gripper.as_ref().is_some_and(|gripper| gripper.outline.is_some());
+        let tools = self.tools.as_ref().filter(|_| self.bar.is_some() && self.part.is_some());
+        shapes
+            && tools.is_some_and(|tools| tools.stations.iter().all(|it| it.stands_known(outline)))
+    }
 }

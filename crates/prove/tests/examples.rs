@@ -6,7 +6,12 @@
 mod folder;
 
 use folder::Folder;
+use model::files::Tools;
+use model::files::gripper::Outline;
 use model::files::job::Job;
+use model::files::lathe::{ChuckStep, TravelEnds, TurretBody};
+use model::files::tools::{Seat, Station, ToolKind, Turns};
+use model::quantity::FeedPerRev;
 use model::{Files, Length, Source, Units};
 use nc::program::Library;
 use prove::checks::{self, Check};
@@ -41,6 +46,45 @@ fn examples(page: &str) -> Vec<Example> {
     examples
 }
 
+fn at<'s>(setup: &'s mut Setup, number: &str) -> Option<&'s mut Station> {
+    let stations = &mut setup.tools.as_mut()?.stations;
+    stations.iter_mut().find(|it| it.number.to_string() == number)
+}
+
+/// One more tool: a drill of a diameter, or a boring bar of a shank.
+fn add(setup: &mut Setup, kind: ToolKind, text: &str) {
+    let (number, size) = text.split_once(',').unwrap();
+    let key = if kind == ToolKind::Drill { "diameter" } else { "shank" };
+    let word = if kind == ToolKind::Drill { "drill" } else { "boring" };
+    let text = format!(
+        "units = \"mm\"\n[[station]]\nnumber = {number}\nkind = \"{word}\"\nname = \"{word}\"\n{key} = {size}\n"
+    );
+    let tools = Tools::read(&Source::new("more.toml", text)).value.unwrap();
+    setup.tools.as_mut().unwrap().stations.extend(tools.stations);
+}
+
+fn gripper_outline() -> Outline {
+    let mm = Length::from_mm;
+    Outline { finger_diameter: mm(30), throat: None, body_diameter: mm(40), length: mm(40) }
+}
+
+/// Chuck, turret and travel of the shop as shapes.
+fn with_room(setup: &mut Setup) {
+    let mm = Length::from_mm;
+    let lathe = setup.lathe.as_mut().unwrap();
+    lathe.chuck.steps = vec![
+        ChuckStep { behind: mm(0), diameter: mm(70) },
+        ChuckStep { behind: mm(40), diameter: mm(170) },
+    ];
+    lathe.turret.body = Some(TurretBody { diameter: mm(160), length: mm(80) });
+    lathe.travel.ends = Some(TravelEnds { x: (mm(30), mm(330)), z: (mm(10), mm(300)) });
+    setup.gripper.as_mut().unwrap().outline = Some(gripper_outline());
+    for station in &mut setup.tools.as_mut().unwrap().stations {
+        station.seat = Seat { beyond_rim: Some(mm(20)), beyond_face: Some(mm(10)) };
+        station.shank = Some(mm(16));
+    }
+}
+
 fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
     let mut setup = Setup::of(job);
     let mm = |text: &str| Length::parse(text, Units::Mm).unwrap();
@@ -64,6 +108,37 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
                 let (x, z) = place.split_once(',').unwrap();
                 let home = model::files::lathe::Home { number: 1, x: mm(x), z: mm(z) };
                 setup.lathe.as_mut().unwrap().homes.push(home);
+            }
+            ("turns", turns) => {
+                let (number, way) = turns.split_once(',').unwrap();
+                let way = if way == "forward" { Turns::Forward } else { Turns::Reverse };
+                if let Some(station) = at(&mut setup, number) {
+                    station.takes.turns = Some(way);
+                }
+            }
+            ("most-depth", depth) => {
+                let (number, depth) = depth.split_once(',').unwrap();
+                at(&mut setup, number).unwrap().takes.most_depth = Some(mm(depth));
+            }
+            ("most-feed", feed) => {
+                let (number, feed) = feed.split_once(',').unwrap();
+                let feed = FeedPerRev::from_mm(mm(feed).mm());
+                at(&mut setup, number).unwrap().takes.most_feed = Some(feed);
+            }
+            ("no-wait", _) => setup.lathe.as_mut().unwrap().spindle.waits_for_speed = false,
+            ("drill", drill) => add(&mut setup, ToolKind::Drill, drill),
+            ("boring", bar) => add(&mut setup, ToolKind::Boring, bar),
+            ("throat", throat) => {
+                let outline = Outline { throat: Some(mm(throat)), ..gripper_outline() };
+                setup.gripper.as_mut().unwrap().outline = Some(outline);
+            }
+            ("room", _) => with_room(&mut setup),
+            ("beyond", place) => {
+                let mut place = place.split(',');
+                let number = place.next().unwrap();
+                let station = at(&mut setup, number).unwrap();
+                let (beyond_rim, beyond_face) = (place.next().map(mm), place.next().map(mm));
+                station.seat = Seat { beyond_rim, beyond_face };
             }
             ("gripper", _) => setup.gripper = None,
             ("tools", _) => setup.tools = None,

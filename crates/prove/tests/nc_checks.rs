@@ -68,9 +68,11 @@ impl Files for Bar {
                  [spindle]\nmax_speed = 5000\nbore = 40\njaw_face_to_rear = {}\nrun_up = 2\nrun_down = 2\n\
                  [chuck]\nopen = 0.5\nclose = 0.5\njaw_length = 40\nleast_grip = {}\nmax_speed = 5000\n\
                  start_when_open = \"refused\"\n\
-                 [turret]\nstations = 8\nstep = 0.2\nindex_x = 100\nindex_z = 50\n",
+                 [turret]\nstations = 8\nstep = 0.2\nindex_x = {}\nindex_z = {}\n",
                 scaled("2000", "80"),
-                self.least_grip
+                self.least_grip,
+                scaled("100", "4"),
+                scaled("50", "2")
             ),
             "gripper" => format!(
                 "name = \"rows\"\nstyle = \"radial\"\nfingers = {}\nleast_engagement = {}\njaw_gap = {}\n\

@@ -30,6 +30,19 @@ pub struct Hold {
     pub oil: f64,
 }
 
+/// The gripper as a shape, centered on the bar, from the chuck-side end of its fingers outward.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Outline {
+    /// Largest diameter over the fingers when they hold the largest stub.
+    pub finger_diameter: Length,
+    /// How deep the bar goes between the fingers before it meets the body; none where it passes.
+    pub throat: Option<Length>,
+    /// Largest diameter of the body behind the fingers.
+    pub body_diameter: Length,
+    /// From the ends of the fingers to the rear of the body.
+    pub length: Length,
+}
+
 /// A spring gripper on a turret station.
 #[derive(Debug, Clone)]
 pub struct Gripper {
@@ -63,6 +76,8 @@ pub struct Gripper {
     pub deviation: Length,
     /// What the fingers hold, where it is known.
     pub hold: Option<Hold>,
+    /// Its shape, where it is known.
+    pub outline: Option<Outline>,
 }
 
 impl Gripper {
@@ -137,7 +152,44 @@ pub(super) fn keys(keys: &Keys<'_>) -> Gripper {
             .length("deviation", "standard deviation of a pull", Length::ZERO..=Length::from_mm(10))
             .required(),
         hold: keys.optional_table("hold", "what the fingers hold before they slip", hold),
+        outline: keys
+            .optional_table("outline", "the gripper as a shape", |keys| outline(keys, fingers)),
     }
+}
+
+fn outline(keys: &Keys<'_>, fingers: Length) -> Outline {
+    let size = Length::from_mm(1)..=Length::from_mm(1000);
+    let outline = Outline {
+        finger_diameter: keys
+            .length("finger_diameter", "largest diameter over the fingers", size.clone())
+            .required(),
+        throat: keys
+            .length(
+                "throat",
+                "how deep the bar goes in before it meets the body; left out, it passes through",
+                size.clone(),
+            )
+            .optional(),
+        body_diameter: keys
+            .length(
+                "body_diameter",
+                "largest diameter of the body behind the fingers",
+                size.clone(),
+            )
+            .required(),
+        length: keys
+            .length("length", "from the ends of the fingers to the rear of the body", size)
+            .required(),
+    };
+    if keys.sound("length") && outline.length < fingers {
+        let message = "the whole gripper is shorter than its fingers";
+        keys.trouble("length", message, "write the length with the fingers");
+    }
+    if keys.sound("throat") && outline.throat.is_some_and(|throat| throat < fingers) {
+        let message = "the bar would meet the body before the fingers hold it whole";
+        keys.trouble("throat", message, "write the length of the fingers or more");
+    }
+    outline
 }
 
 fn hold(keys: &Keys<'_>) -> Hold {

@@ -2,9 +2,11 @@
 
 mod bar_way;
 mod grip;
+mod room;
 
 pub use bar_way::{BarWay, Guide, GuideKind};
 pub use grip::{Grip, HolderKind, JawSurface};
+pub use room::{ChuckStep, TravelEnds, TurretBody};
 
 use super::Read;
 use super::keys::{self, Keys, Origin};
@@ -29,6 +31,8 @@ pub struct Travel {
     pub x: Length,
     /// Length along the spindle axis.
     pub z: Length,
+    /// Where the turret stands at the ends of its travel, where it is known.
+    pub ends: Option<TravelEnds>,
 }
 
 /// How fast the axes go without cutting.
@@ -107,6 +111,8 @@ pub struct Chuck {
     pub max_speed: SpindleSpeed,
     /// What happens when a program is started while the chuck is open.
     pub start_when_open: StartWithChuckOpen,
+    /// The outline of chuck and jaws from the jaw face back; empty where it is not known.
+    pub steps: Vec<ChuckStep>,
 }
 
 /// The turret.
@@ -120,6 +126,8 @@ pub struct Turret {
     pub index_x: Length,
     /// Distance in front of the bar at which the turret may swing.
     pub index_z: Length,
+    /// Its body, where it is known.
+    pub body: Option<TurretBody>,
 }
 
 /// What catches parts and chips.
@@ -244,6 +252,11 @@ fn travel(keys: &Keys<'_>) -> Travel {
     Travel {
         x: keys.length("x", "largest diameter that a tool reaches", range.clone()).required(),
         z: keys.length("z", "length along the spindle axis", range).required(),
+        ends: keys.optional_table(
+            "ends",
+            "where the turret stands at the ends of its travel",
+            room::travel_ends,
+        ),
     }
 }
 
@@ -364,6 +377,7 @@ fn chuck(keys: &Keys<'_>) -> Chuck {
                 "what happens when a program is started while the chuck is open",
             )
             .required(),
+        steps: room::chuck_steps(keys),
     }
 }
 
@@ -383,5 +397,10 @@ fn turret(keys: &Keys<'_>) -> Turret {
                 Length::ZERO..=HUGE,
             )
             .required(),
+        body: keys.optional_table(
+            "body",
+            "the body of a turret that is a disk or drum",
+            room::turret_body,
+        ),
     }
 }

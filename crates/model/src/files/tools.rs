@@ -1,5 +1,9 @@
 //! The tools file: what stands at each turret station.
 
+mod stands;
+
+pub use stands::{Seat, Takes, Turns};
+
 use super::Read;
 use super::keys::{self, Choice as _, Keys, Origin};
 use crate::choices;
@@ -91,6 +95,23 @@ pub struct Station {
     pub edge_change: Option<Seconds>,
     /// What one edge costs.
     pub edge_price: Option<f64>,
+    /// What it takes, and which way the spindle turns for it.
+    pub takes: Takes,
+    /// Where its tip stands on the turret.
+    pub seat: Seat,
+}
+
+impl Station {
+    /// Whether its place on the turret and its width are known, so that it can be seen what it
+    /// meets while another tool works; `gripper` says whether the gripper's outline is known.
+    pub fn stands_known(&self, gripper: bool) -> bool {
+        let wide = match self.kind {
+            ToolKind::Gripper => gripper,
+            ToolKind::Drill => self.shank.or(self.diameter).is_some(),
+            _ => self.shank.is_some(),
+        };
+        wide && self.seat.beyond_rim.is_some() && self.seat.beyond_face.is_some()
+    }
 }
 
 /// What stands on the turret.
@@ -157,15 +178,7 @@ fn station(keys: &Keys<'_>) -> Station {
                 Length::ZERO..=Length::from_mm(10),
             )
             .or(insert.map_or(Length::ZERO, |insert| insert.radius)),
-        tip: keys
-            .count(
-                "tip",
-                "tip number: where the programmed tip lies from the center of the nose",
-                0..=9,
-            )
-            .optional()
-            .map(|tip| tip as u8)
-            .or(usual_tip(kind)),
+        tip: tip(keys).or(usual_tip(kind)),
         insert,
         edge_material: keys.choice("edge_material", "what the edge is made of").optional(),
         edge_angle: keys
@@ -236,6 +249,8 @@ fn station(keys: &Keys<'_>) -> Station {
         edge_price: keys
             .number("edge_price", "what one edge costs, in the shop's money", "", 0.0..=100_000.0)
             .optional(),
+        takes: stands::takes(keys, kind),
+        seat: stands::seat(keys),
     };
     needs(keys, &station);
     station
@@ -250,6 +265,11 @@ fn max_speed(keys: &Keys<'_>) -> Option<SpindleSpeed> {
 fn minutes(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Seconds> {
     let minutes = keys.number(key, meaning, "min", 0.01..=100_000.0).optional();
     minutes.map(|minutes| Seconds::from_s(60.0 * minutes))
+}
+
+fn tip(keys: &Keys<'_>) -> Option<u8> {
+    let meaning = "tip number: where the programmed tip lies from the center of the nose";
+    keys.count("tip", meaning, 0..=9).optional().map(|tip| tip as u8)
 }
 
 /// The insert, by its designation.

@@ -17,6 +17,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let part = match strike.part {
         Part::Edge => "The tool",
         Part::Holder => "The holder",
+        _ => return,
     };
     let level = if strike.depth > SLIVER { Level::Stop } else { Level::Caution };
     out.lesser(

@@ -2,12 +2,10 @@
 
 use super::{Lathe, State, Teller};
 use crate::event::{EndedBy, Motion, Point, Spot, Way, What};
+use crate::metal::CENTERED;
 use model::Length;
 use model::files::tools::ToolKind;
 use std::ops::ControlFlow;
-
-/// How far from the axis the gripper may stand and still hold the bar in its middle.
-const CENTERED: Length = Length::from_um(250);
 
 impl Lathe<'_> {
     pub(super) fn gripper_moved(
@@ -25,7 +23,9 @@ impl Lathe<'_> {
         self.state.opened_while_on = false;
         match engaged {
             Some(engaged) => {
-                let on = What::GripperOn { way: way(motion), engaged, rapid: motion.rapid };
+                let (way, rapid, stub) =
+                    (way(motion), motion.rapid, self.stub(motion.to.z, engaged));
+                let on = What::GripperOn { way, engaged, rapid, stub };
                 self.tell(on, spot, before, tell);
             }
             None => self.tell(What::Move(motion), spot, before, tell),
@@ -95,6 +95,12 @@ impl Lathe<'_> {
             state.tool.kind == Some(ToolKind::Gripper) && state.position.r.abs() <= CENTERED;
         let fingers = self.setup.gripper.as_ref().map(|gripper| gripper.fingers);
         (state.bar.front.is_none() && centered).then(|| fingers.unwrap_or_default())
+    }
+
+    /// The least and the largest diameter of so much stub, from a place on.
+    fn stub(&self, from: Length, engaged: Length) -> Option<(Length, Length)> {
+        let (metal, shape) = (self.metal.as_ref()?, self.state.shape?);
+        metal.outside(shape, from, from + engaged)
     }
 
     /// Length of stub between the fingers with the gripper at a point; none where it is not on.

@@ -41,6 +41,7 @@ impl Lathe<'_> {
             arc: if let Path::Arc(arc) = path { Some(arc) } else { None },
             bend: if rapid { self.bend(from, to) } else { None },
             lead: if let Feed::Lead { lead, .. } = feed { Some(lead) } else { None },
+            per_turn: self.per_turn(from, to, feed),
         };
         if !rapid && speed.is_none() {
             self.tell(What::Stuck(motion), spot, &before, tell);
@@ -67,10 +68,21 @@ impl Lathe<'_> {
         let Some(bar) = self.state.shape else { return };
         let ends = (motion.from, motion.to);
         let before = self.state;
-        let (after, strike) = metal.moved(bar, station, ends, path, motion.bend);
-        self.state.shape = Some(after);
-        if let Some(strike) = strike {
+        let moved = metal.moved(bar, station, ends, path, motion.bend);
+        self.state.shape = Some(moved.bar);
+        let grips = before.tool.kind == Some(ToolKind::Gripper);
+        let gripper = grips.then(|| {
+            let holds = before.gripped.is_some() && before.chuck.open;
+            metal.gripper_moved(bar, ends, path, motion.bend, holds)
+        });
+        for strike in [moved.strike, gripper.flatten(), moved.idle].into_iter().flatten() {
             self.tell(What::Struck { strike, rapid: motion.rapid }, spot, &before, tell);
+        }
+        if let Some(depth) = moved.depth {
+            self.tell(What::Deep(depth), spot, &before, tell);
+        }
+        if let Some(at) = moved.into_solid {
+            self.tell(What::BoredSolid(at), spot, &before, tell);
         }
     }
 
@@ -90,6 +102,19 @@ impl Lathe<'_> {
         } else {
             Point { r: from.r + part(way_r, z_time / r_time), z: to.z }
         })
+    }
+
+    /// The feed a revolution where the spindle turns slowest on a move.
+    fn per_turn(&self, from: Point, to: Point, feed: Feed) -> Option<f64> {
+        self.state.spindle.told?;
+        match feed {
+            Feed::PerRevolution(feed) => Some(feed),
+            Feed::PerMinute(rate) => {
+                let slowest = self.speed_for(from.r).min(self.speed_for(to.r));
+                (slowest > 0.0).then(|| rate / slowest)
+            }
+            _ => None,
+        }
     }
 
     fn remember_thread(&mut self, motion: Motion) {

@@ -48,6 +48,11 @@ impl Spindle {
             since: Instant::START,
         }
     }
+
+    /// The speed it goes to, in rev/min.
+    pub const fn called_for(&self) -> f64 {
+        self.target_rpm
+    }
 }
 
 impl Lathe<'_> {

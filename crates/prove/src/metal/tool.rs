@@ -19,6 +19,8 @@ const USUAL_LENGTH: Length = Length::from_mm(60);
 pub(super) struct ToolShape {
     edge: OnBothSides,
     holder: Option<OnBothSides>,
+    bores: bool,
+    has_most_depth: bool,
 }
 
 /// An outline, and the same one for work on the far side of the axis.
@@ -47,7 +49,21 @@ impl ToolShape {
         };
         let edge = OnBothSides::keep(edge, store)?;
         let holder = holder.and_then(|holder| OnBothSides::keep(holder, store));
-        Some(ToolShape { edge, holder })
+        let bores = station.kind == ToolKind::Boring;
+        // A blade that plunges cuts as deep as it is wide.
+        let turns = matches!(station.kind, ToolKind::Turning | ToolKind::Boring);
+        let has_most_depth = turns && station.takes.most_depth.is_some();
+        Some(ToolShape { edge, holder, bores, has_most_depth })
+    }
+
+    /// Whether it works in a hole.
+    pub(super) const fn bores(&self) -> bool {
+        self.bores
+    }
+
+    /// Whether the tools file says how deep it may cut.
+    pub(super) const fn has_most_depth(&self) -> bool {
+        self.has_most_depth
     }
 
     pub(super) const fn edge(&self, far: bool) -> OutlineId {

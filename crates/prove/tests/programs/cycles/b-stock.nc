@@ -70,4 +70,5 @@ G95
 GOTO 1
 N9 #500=0
 M30
+(UNPROVEN whether every boring tool finds its hole)
 %

@@ -80,4 +80,5 @@ N100 G01 X40.000 F900.000
 N110 G00 X140.000 Z70.000
 N120 G99
 N130 M99
+(UNPROVEN whether every boring tool finds its hole)
 %

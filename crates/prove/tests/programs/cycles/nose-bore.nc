@@ -60,4 +60,5 @@ G99
 GOTO1
 N8 #500=0
 M30
+(UNPROVEN whether every boring tool finds its hole)
 %

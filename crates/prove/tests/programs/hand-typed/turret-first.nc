@@ -33,7 +33,7 @@ G98G1Z-31F900
 M21
 W23F2000
 M22
-T0202 (stop: index-while-gripping @ T0202)
+T0202 (stop: index-while-gripping @ T0202) (caution: index-inside-swing @ T0202)
 G0X100Z50 (stop: rapid-into-stock @ X100Z50)
 M30
 %

@@ -19,7 +19,7 @@ G0X15Z-9
 G1X-.5F.05
 G0X15
 Z-20.5M73
-T0202
+T0202 (caution: index-inside-swing @ T0202)
 G0Z-11.5
 G1X-.6F.1
 G0X11Z-10.5

@@ -1,0 +1,72 @@
+//! What a move took off: how deep, square to its way, and whether it went into solid metal.
+
+use super::{Metal, ways};
+use crate::action::Path;
+use crate::event;
+use model::Length;
+use shape::{Move, Placed, Point, Region};
+
+/// How far in front of the deepest place a bore is looked for.
+const INSIDE: i64 = 1000;
+
+impl Metal {
+    /// How deep a cut was where its tool has a limit, and where a boring tool went into metal that
+    /// is solid to the axis.
+    pub(super) fn removed(
+        &self,
+        before: Placed,
+        after: Placed,
+        station: u32,
+        (from, to): (event::Point, event::Point),
+        path: Path,
+    ) -> (Option<Length>, Option<event::Point>) {
+        let Some(tool) = self.tool(station).filter(|_| after != before) else {
+            return (None, None);
+        };
+        let (bores, limited) = (tool.bores() && to.z < from.z, tool.has_most_depth());
+        if !bores && !limited {
+            return (None, None);
+        }
+        let mut store = self.store.borrow_mut();
+        let removed = store.difference(before, after);
+        let (removed, bar) = (store.region(removed), store.region(before));
+        let way = ways(from, to, path, None).and_then(|[way, _]| way);
+        let depth = way.filter(|_| limited).map(|way| Length::from_nm(depth(&removed, &way)));
+        let solid = if bores { solid_at(&bar, &removed) } else { None };
+        let point = |at: Point| event::Point { r: Length::from_nm(at.r), z: Length::from_nm(at.z) };
+        (depth, solid.map(point))
+    }
+}
+
+/// The depth of what was removed, square to the way, in nanometers: how far it stands off the line
+/// or arc that the innermost of it lies on.
+fn depth(removed: &Region, way: &Move) -> i64 {
+    let points = || removed.loops().flatten().copied();
+    let across: Box<dyn Fn(Point) -> f64> = match *way {
+        Move::Line { from, to } => {
+            let (z, r) = ((to.z - from.z) as f64, (to.r - from.r) as f64);
+            let length = libm::hypot(z, r);
+            if length <= 0.0 {
+                return 0;
+            }
+            Box::new(move |p| (p.r as f64 * z - p.z as f64 * r) / length)
+        }
+        Move::Arc { center, .. } => {
+            Box::new(move |p| libm::hypot((p.z - center.z) as f64, (p.r - center.r) as f64))
+        }
+    };
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    for at in points().map(across) {
+        (least, most) = (least.min(at), most.max(at));
+    }
+    if most > least { libm::round(most - least) as i64 } else { 0 }
+}
+
+/// Where the bar was solid to the axis at the deepest place of what a move toward the chuck
+/// removed.
+fn solid_at(before: &Region, removed: &Region) -> Option<Point> {
+    let deepest = removed.bounds()?.min.z;
+    let spans = before.section(deepest.checked_add(INSIDE)?);
+    let inner = spans.first()?;
+    (inner.low == 0).then(|| Point::new(deepest, removed.bounds().map_or(0, |it| it.min.r)))
+}
