@@ -1,9 +1,9 @@
-//! What a proof cannot see of shapes, and which key would let it see more.
+//! What a proof cannot see for want of a key, and which key would let it see more.
 
 use crate::metal::Metal;
 use crate::report::Report;
 use crate::setup::Setup;
-use model::files::tools::ToolKind;
+use model::files::tools::{Station, ToolKind};
 
 const COLLISIONS: &str = "collisions of tools, holders and turret with bar, chuck and each other";
 const ALONG_THE_AXIS: &str =
@@ -17,6 +17,47 @@ pub(crate) fn shapes(setup: &Setup, report: &mut Report) {
     }
     for why in unseen(setup) {
         report.unproven(COLLISIONS, why);
+    }
+}
+
+/// Files what is not checked of travel and of the way the spindle turns.
+pub(crate) fn keys(setup: &Setup, report: &mut Report) {
+    let Some(tools) = &setup.tools else { return };
+    let seatless = listed(
+        tools
+            .stations
+            .iter()
+            .filter(|it| it.seat.beyond_rim.is_none() || it.seat.beyond_face.is_none()),
+    );
+    let ends = setup.lathe.as_ref().map(|lathe| lathe.travel.ends.is_some());
+    match (ends, seatless) {
+        (Some(false), _) => report.unproven(
+            "travel limits",
+            "where the work lies in the travel is not known: `travel.ends` of the lathe file tells it",
+        ),
+        (Some(true), Some(which)) => report.unproven(
+            "travel limits",
+            format!("`beyond_rim` and `beyond_face` are not given for {which}"),
+        ),
+        _ => {}
+    }
+    let cuts = |kind| !matches!(kind, ToolKind::Gripper | ToolKind::BarStop);
+    let unknown = tools.stations.iter().filter(|it| cuts(it.kind) && it.takes.turns.is_none());
+    if let Some(which) = listed(unknown) {
+        report.unproven(
+            "whether the spindle turns the right way for each tool",
+            format!("`turns` is not given for {which}"),
+        );
+    }
+}
+
+/// Stations by their numbers; none where there are none.
+fn listed<'s>(stations: impl Iterator<Item = &'s Station>) -> Option<String> {
+    let numbers: Vec<_> = stations.map(|station| station.number.to_string()).collect();
+    match numbers.as_slice() {
+        [] => None,
+        [one] => Some(format!("station {one}")),
+        many => Some(format!("stations {}", many.join(", "))),
     }
 }
 
@@ -43,22 +84,15 @@ fn unseen(setup: &Setup) -> Vec<String> {
         );
     }
     let stations = setup.tools.iter().flat_map(|tools| &tools.stations);
-    let listed = |numbers: Vec<String>| match numbers.as_slice() {
-        [one] => format!("station {one}"),
-        many => format!("stations {}", many.join(", ")),
-    };
-    let shapeless =
-        stations.clone().filter(|it| it.kind == ToolKind::Drill && it.diameter.is_none());
-    let shapeless: Vec<_> = shapeless.map(|it| it.number.to_string()).collect();
-    if !shapeless.is_empty() {
-        unseen
-            .push(format!("`diameter` is not given for {}: no shape, no hole", listed(shapeless)));
+    let drills = |it: &&Station| it.kind == ToolKind::Drill && it.diameter.is_none();
+    if let Some(which) = listed(stations.clone().filter(drills)) {
+        unseen.push(format!("`diameter` is not given for {which}: no shape, no hole"));
     }
-    let bare = |kind| matches!(kind, ToolKind::Turning | ToolKind::Boring);
-    let bare = stations.clone().filter(|it| bare(it.kind) && it.shank.zip(it.overhang).is_none());
-    let bare: Vec<_> = bare.map(|it| it.number.to_string()).collect();
-    if !bare.is_empty() {
-        let which = listed(bare);
+    let bare = |it: &&Station| {
+        matches!(it.kind, ToolKind::Turning | ToolKind::Boring)
+            && (it.shank.is_none() || it.overhang.is_none())
+    };
+    if let Some(which) = listed(stations.clone().filter(bare)) {
         unseen.push(format!("`shank` and `overhang` are not given for {which}: no holder is seen"));
     }
     if lathe.is_none_or(|lathe| lathe.turret.body.is_none()) {
@@ -71,12 +105,10 @@ fn unseen(setup: &Setup) -> Vec<String> {
     }
     let gripper = setup.gripper.as_ref().is_some_and(|gripper| gripper.outline.is_some());
     let unplaced = stations.filter(|it| !it.stands_known(gripper));
-    let unplaced: Vec<_> = unplaced.map(|it| it.number.to_string()).collect();
-    if !unplaced.is_empty() {
+    if let Some(which) = listed(unplaced) {
         unseen.push(format!(
             "`beyond_rim`, `beyond_face` and `shank` (drills: `diameter`; the gripper: its \
-             `[outline]`) are not all given for {}: not seen while another tool works",
-            listed(unplaced)
+             `[outline]`) are not all given for {which}: not seen while another tool works"
         ));
     }
     unseen

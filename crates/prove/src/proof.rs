@@ -211,6 +211,7 @@ fn not_known(moment: &Moment<'_>, report: &mut Report) {
 /// What no run of this version can show, and what was guessed for want of a file.
 fn limits_of_this_proof(setup: &Setup, shown: Shown, report: &mut Report) {
     limits::shapes(setup, report);
+    limits::keys(setup, report);
     if !setup.control_named {
         report.unproven(
             "how the control reads numbers, codes and ahead",

@@ -15,22 +15,12 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let Some(lathe) = out.known(setup.lathe.as_ref(), what, "the lathe file") else { return };
     let at = after.position;
     let remedy = "Check X and Z of this move, the work offset and the length of the tool.";
-    let Some(ends) = lathe.travel.ends else {
-        return out.unproven(
-            what,
-            "where the work lies in the travel is not known: `travel.ends` of the lathe file tells it",
-        );
-    };
+    let Some(ends) = lathe.travel.ends else { return };
     let Some(jaw) = out.known(setup.jaw_face(), what, "the part and its advance (a job)") else { return };
     let station = setup.tools.as_ref().zip(before.tool.station);
-    let Some(station) = station.and_then(|(tools, number)| tools.station(number)) else { return };
-    let Some(turret) = turret_at(station, ends, at.r, at.z - jaw) else {
-        let why = format!(
-            "`beyond_rim` and `beyond_face` are not given for station {} ({})",
-            station.number, station.name
-        );
-        return out.unproven(what, why);
-    };
+    let station = station.and_then(|(tools, number)| tools.station(number));
+    let turret = station.and_then(|station| turret_at(station, ends, at.r, at.z - jaw));
+    let Some(turret) = turret else { return };
     let (x, z) = (turret.0 * 2, turret.1);
     let over = |at: Length, (least, most): (Length, Length)| (least - at).max(at - most);
     for (axis, over) in [("X", over(x, ends.x).half()), ("Z", over(z, ends.z))] {

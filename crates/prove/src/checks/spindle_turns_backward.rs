@@ -20,10 +20,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     if moment.cuts_metal() == Some(false) || drills && motion.to.z >= motion.from.z {
         return;
     }
-    let Some(turns) = station.takes.turns else {
-        let why = format!("`turns` is not given for station {} ({})", station.number, station.name);
-        return out.unproven(what, why);
-    };
+    let Some(turns) = station.takes.turns else { return };
     let far = !drills && (motion.from.r + motion.to.r).is_negative();
     let wanted = match (turns, far) {
         (Turns::Forward, false) | (Turns::Reverse, true) => Direction::Forward,

@@ -18,6 +18,8 @@ pub(super) struct GripperShape {
     fingers: OutlineId,
     /// Its body, and whether a bar passes through it.
     body: Option<(OutlineId, bool)>,
+    /// How far it reaches from its axis.
+    half: i64,
 }
 
 impl GripperShape {
@@ -41,7 +43,8 @@ impl GripperShape {
             let body = keep(from, rear, outline.body_diameter.half())?;
             Some((body, outline.throat.is_none()))
         });
-        Some(GripperShape { style: gripper.style, fingers, body })
+        let half = gripper.outline.map_or(half, |outline| half.max(outline.body_diameter.half()));
+        Some(GripperShape { style: gripper.style, fingers, body, half: half.nm() })
     }
 
     /// Whether the fingers go on or off on this move as they are made to.
@@ -58,6 +61,24 @@ impl GripperShape {
 }
 
 impl Metal {
+    /// Whether a move of the gripper stays in front of the jaws, and in front of the bar or beside
+    /// it: then nothing need be computed.
+    fn gripper_stays_clear(
+        &self,
+        gripper: GripperShape,
+        bar: Placed,
+        ends: (Point, Point),
+    ) -> [bool; 2] {
+        let from = ends.0.z.min(ends.1.z).nm();
+        let in_front = |what: Placed| {
+            self.store.borrow().bounds(what).is_none_or(|bounds| bounds.max.z <= from)
+        };
+        let nearest = ends.0.r.abs().min(ends.1.r.abs()).nm();
+        let one_side = ends.0.r.is_negative() == ends.1.r.is_negative();
+        let beside = one_side && nearest.saturating_sub(gripper.half) >= self.raw;
+        [in_front(self.jaws), in_front(bar) || beside]
+    }
+
     /// What the gripper goes into on a move; `holds` where it draws the bar along.
     pub fn gripper_moved(
         &self,
@@ -69,6 +90,12 @@ impl Metal {
     ) -> Option<Strike> {
         let gripper = self.gripper?;
         let its_way = gripper.goes_its_way(from, to);
+        let straight = !matches!(path, Path::Arc(_));
+        let clear =
+            if straight { self.gripper_stays_clear(gripper, bar, (from, to)) } else { [false; 2] };
+        if clear == [true; 2] {
+            return None;
+        }
         for way in ways(from, to, path, bend)?.into_iter().flatten() {
             let fingers = (gripper.fingers, !its_way);
             let body = gripper.body.map(|(body, passes)| (body, !(passes && its_way)));
@@ -79,7 +106,9 @@ impl Metal {
                 {
                     return Some(Strike { part: Part::Gripper, against: Against::Bar, ..hit });
                 }
-                if let Some(hit) = self.overlap(self.jaws, outline, &way) {
+                if !clear[0]
+                    && let Some(hit) = self.overlap(self.jaws, outline, &way)
+                {
                     return Some(Strike { part: Part::Gripper, against: Against::Jaws, ..hit });
                 }
             }

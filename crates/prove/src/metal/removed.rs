@@ -44,16 +44,16 @@ fn depth(removed: &Region, way: &Move) -> i64 {
     let points = || removed.loops().flatten().copied();
     let across: Box<dyn Fn(Point) -> f64> = match *way {
         Move::Line { from, to } => {
-            let (z, r) = ((to.z - from.z) as f64, (to.r - from.r) as f64);
+            let (z, r) = (to.z as f64 - from.z as f64, to.r as f64 - from.r as f64);
             let length = libm::hypot(z, r);
             if length <= 0.0 {
                 return 0;
             }
             Box::new(move |p| (p.r as f64 * z - p.z as f64 * r) / length)
         }
-        Move::Arc { center, .. } => {
-            Box::new(move |p| libm::hypot((p.z - center.z) as f64, (p.r - center.r) as f64))
-        }
+        Move::Arc { center, .. } => Box::new(move |p| {
+            libm::hypot(p.z as f64 - center.z as f64, p.r as f64 - center.r as f64)
+        }),
     };
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     for at in points().map(across) {

@@ -118,7 +118,7 @@ impl Metal {
         let places = places(way);
         let sum: i64 = places.iter().map(|at| at.r.signum()).sum();
         let side = turret.side.unwrap_or(if sum < 0 { -1 } else { 1 });
-        let nearest = places.iter().map(|at| at.r * side).min()? as f64;
+        let nearest = places.iter().map(|at| at.r.saturating_mul(side)).min()? as f64;
         let z = (places.iter().map(|at| at.z).min()?, places.iter().map(|at| at.z).max()?);
         let face = (z.0.saturating_add(at_work.ahead), z.1.saturating_add(at_work.ahead));
         let (axis, rim) = (nearest + at_work.tip, turret.body.diameter.half().nm() as f64);
@@ -156,7 +156,7 @@ impl Metal {
         let turret = self.turret.as_ref()?;
         let now = turret.seat(station)?;
         let side = turret.side.unwrap_or(if at.r.is_negative() { -1 } else { 1 });
-        let axis = (at.r.nm() * side) as f64 + now.tip;
+        let axis = at.r.nm().saturating_mul(side) as f64 + now.tip;
         let face = at.z.nm().saturating_add(now.ahead);
         let rim = turret.body.diameter.half().nm() as f64;
         turret.seats.iter().filter(|seat| seat.station != station).find_map(|seat| {
@@ -179,7 +179,7 @@ impl Metal {
                 let shape = self.store.borrow().shape(what.id);
                 let place = |z: i64| z.saturating_sub(what.shift);
                 let outside = shape.largest_radius(place(stands.from), place(stands.to))?;
-                let depth = outside - nearest;
+                let depth = outside.saturating_sub(nearest);
                 let at = Point { r: Length::from_nm(nearest), z: Length::from_nm(stands.from) };
                 (depth > GRAZING).then(|| Strike {
                     part: stands.part,
@@ -197,10 +197,10 @@ fn places(way: &Move) -> Vec<shape::Point> {
         Move::Line { from, to } => return vec![from, to],
         Move::Arc { from, to, center, turn } => (from, to, center, turn),
     };
-    let away = |at: shape::Point| ((at.z - center.z) as f64, (at.r - center.r) as f64);
+    let away = |at: shape::Point| (at.z as f64 - center.z as f64, at.r as f64 - center.r as f64);
     let radius = libm::ceil(libm::hypot(away(from).0, away(from).1)) as i64;
     let furthest = [(radius, 0), (0, radius), (-radius, 0), (0, -radius)]
-        .map(|(z, r)| shape::Point::new(center.z + z, center.r + r));
+        .map(|(z, r)| shape::Point::new(center.z.saturating_add(z), center.r.saturating_add(r)));
     let (first, last) = if turn == Turn::Counterclockwise { (from, to) } else { (to, from) };
     let angle = |at: shape::Point| libm::atan2(away(at).1, away(at).0);
     let after = |at: f64| (at - angle(first)).rem_euclid(2.0 * std::f64::consts::PI);
