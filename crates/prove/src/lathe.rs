@@ -353,7 +353,11 @@ impl<'s> Lathe<'s> {
 /// A point clear of everything, where the turret may swing.
 pub(crate) fn away(setup: &Setup) -> Point {
     match &setup.lathe {
-        Some(lathe) => Point { r: lathe.turret.index_x.half(), z: lathe.turret.index_z },
+        Some(lathe) => {
+            let r = lathe.turret.index_x.half();
+            let far = lathe.travel.ends.is_some_and(|ends| ends.far_side());
+            Point { r: if far { -r } else { r }, z: lathe.turret.index_z }
+        }
         None => Point { r: Length::from_mm(100), z: Length::from_mm(200) },
     }
 }

@@ -116,8 +116,9 @@ impl Metal {
         let turret = self.turret.as_ref()?;
         let at_work = turret.seat(station)?;
         let places = places(way);
-        let sum: i64 = places.iter().map(|at| at.r.signum()).sum();
-        let side = turret.side.unwrap_or(if sum < 0 { -1 } else { 1 });
+        // Where nothing tells the turret's side, it is the one on which the move goes further out.
+        let furthest = places.iter().map(|at| at.r).max_by_key(|r| r.unsigned_abs())?;
+        let side = turret.side.unwrap_or(if furthest < 0 { -1 } else { 1 });
         let nearest = places.iter().map(|at| at.r.saturating_mul(side)).min()? as f64;
         let z = (places.iter().map(|at| at.z).min()?, places.iter().map(|at| at.z).max()?);
         let face = (z.0.saturating_add(at_work.ahead), z.1.saturating_add(at_work.ahead));
