@@ -195,3 +195,26 @@ fn the_far_side_is_found_as_the_near_one() {
     };
     assert_eq!(later(found(&mirrored(near), &setup)), later(here));
 }
+
+/// Places beyond any lathe, arcs of any size: answered, whatever the answer.
+#[test]
+fn no_place_is_too_far_to_be_answered() {
+    let mut setup = shop();
+    station(&mut setup, 1).takes.most_depth = Some(mm(2.0));
+    let far =
+        ["0.", "1.", "-8.", "99999.", "-99999.", "999999999.", "-999999999.", "999999999999."];
+    for (r, z) in far.iter().flat_map(|r| far.iter().map(move |z| (r, z))) {
+        let text = format!(
+            "G21 G99\nG97 S1500 M3\nT0101\nG0 X{r} Z{z}\nG1 X20. Z2. F0.1\nG2 X{r} Z{z} R{z}\nG3 X10. Z0. I{r} K{z}\n\
+             T0202\nG0 X{z} Z{r}\nT0707\nG0 X{r} Z{z}\nG1 X0. F900\nG2 X{z} Z{r} I{r} K{z}\nT0101\nM30\n"
+        );
+        let library = Library::new(vec![nc::read::read(&Source::new("far.nc", text))]);
+        for side in [1, -1] {
+            let ends = (mm(30.0) * side, mm(330.0) * side);
+            let x = (ends.0.min(ends.1), ends.0.max(ends.1));
+            let z = (mm(10.0), mm(300.0));
+            setup.lathe.as_mut().unwrap().travel.ends = Some(TravelEnds { x, z });
+            assert!(!prove(&library, &setup).findings.is_empty());
+        }
+    }
+}
