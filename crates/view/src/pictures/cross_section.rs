@@ -193,6 +193,8 @@ fn tool(shown: &CrossSection<'_>, paper: &Paper, last: &Frame, shapes: &mut Vec<
         let (role, title) = match part.part {
             Part::Holder => (Role::Holder, "the holder, where the block ends"),
             Part::Edge => (Role::Edge, "the edge, where the block ends"),
+            // What does not cut is held against the bar, but has no picture yet.
+            Part::Gripper | Part::Turret | Part::Idle(_) | Part::Swinging(_) => continue,
         };
         let loops = vec![placed.collect()];
         shapes.push(Shape::Area { loops, role, title: title.to_owned() });
