@@ -114,6 +114,7 @@ fn the_chuck_of_a_lathe_file() {
         least_grip: Length::from_mm(20),
         max_speed: SpindleSpeed::from_rpm(5000.0),
         start_when_open: model::files::lathe::StartWithChuckOpen::Refused,
+        steps: Vec::new(),
     };
     let holder = Holder::of(&grip, &chuck, WorkSurface::Raw, WorkMetal::Brass).unwrap();
     near(holder.friction.nominal.around, 0.14 * 0.92);
