@@ -107,7 +107,6 @@ fn the_chuck_of_a_lathe_file() {
         tilt: None,
     };
     let chuck = Chuck {
-        steps: Vec::new(),
         open: model::quantity::Seconds::default(),
         close: model::quantity::Seconds::default(),
         jaw_length: Length::from_mm(30),
