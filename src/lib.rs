@@ -2,10 +2,11 @@
 //!
 //! **Invariant:** no formula stands here; this package calls the engine and shows what it says.
 //!
-//! Read in this order: [`commands`], [`files`], [`term`], [`json`].
+//! Read in this order: [`commands`], [`files`], [`pages`], [`term`], [`json`].
 #![forbid(unsafe_code)]
 
 pub mod commands;
 pub mod files;
 pub mod json;
+pub mod pages;
 pub mod term;

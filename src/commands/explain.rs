@@ -3,8 +3,8 @@
 use super::{Ended, Trouble, print};
 use crate::files::near;
 use crate::json;
+use crate::pages::{self, Page};
 use clap::Args;
-use model::Level;
 use serde_json::json;
 use std::fmt::Write as _;
 
@@ -20,46 +20,21 @@ pub(super) struct Explain {
     json: bool,
 }
 
-/// A page about one finding, of a proof or of a plan.
-struct Page {
-    id: &'static str,
-    level: Level,
-    title: &'static str,
-    text: &'static str,
-}
-
-/// Every page: first what a proof finds, then what a plan finds by arithmetic.
-fn pages() -> impl Iterator<Item = Page> {
-    let proof = prove::checks::ALL.iter().map(|check| Page {
-        id: check.id,
-        level: check.level,
-        title: check.title(),
-        text: check.page,
-    });
-    let plan = plan::checks::own().map(|check| Page {
-        id: check.id,
-        level: check.level,
-        title: check.title(),
-        text: check.page,
-    });
-    proof.chain(plan)
-}
-
 impl Explain {
     pub(super) fn run(self) -> Ended {
         let Some(id) = &self.id else { return print(self.list().as_bytes()) };
-        let Some(page) = pages().find(|page| page.id == id) else { return Err(unknown(id)) };
+        let Some(page) = pages::all().find(|page| page.id == id) else { return Err(unknown(id)) };
         let text = if self.json { json::text(&value(&page)) } else { shown(&page) };
         print(text.as_bytes())
     }
 
     fn list(&self) -> String {
         if self.json {
-            return json::text(&pages().map(|page| value(&page)).collect());
+            return json::text(&pages::all().map(|page| value(&page)).collect());
         }
         let mut text = String::new();
-        for page in pages() {
-            let _ = writeln!(text, "{:8} {:32} {}", page.level.word(), page.id, page.title);
+        for page in pages::all() {
+            let _ = writeln!(text, "{:8} {:32} {}", page.level.word(), page.id, page.title());
         }
         text
     }
@@ -69,7 +44,7 @@ fn value(page: &Page) -> serde_json::Value {
     json!({
         "id": page.id,
         "level": page.level.word(),
-        "title": page.title,
+        "title": page.title(),
         "page": page.text,
     })
 }
@@ -79,7 +54,7 @@ fn shown(page: &Page) -> String {
 }
 
 fn unknown(id: &str) -> Trouble {
-    let help = match near(id, pages().map(|page| page.id)).as_slice() {
+    let help = match near(id, pages::all().map(|page| page.id)).as_slice() {
         [] => "`barwright explain` lists them all".to_owned(),
         [one] => format!("the nearest name is {one}"),
         some => format!("near names are {}", some.join(", ")),

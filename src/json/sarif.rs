@@ -1,8 +1,8 @@
 //! Findings as SARIF 2.1.0, the open format of the OASIS for results of analysis.
 
+use crate::pages::{self, Page};
 use model::finding::Place;
 use model::{Finding, Level};
-use prove::checks::{self, Check};
 use serde_json::{Value, json};
 
 /// The log of one proof.
@@ -14,7 +14,7 @@ pub fn sarif(findings: &[Finding], version: &str) -> Value {
             "tool": { "driver": {
                 "name": "barwright",
                 "semanticVersion": version,
-                "rules": checks::ALL.iter().map(rule).collect::<Vec<_>>(),
+                "rules": pages::of_proof().iter().map(rule).collect::<Vec<_>>(),
             }},
             "columnKind": "unicodeCodePoints",
             "results": findings.iter().map(result).collect::<Vec<_>>(),
@@ -22,13 +22,13 @@ pub fn sarif(findings: &[Finding], version: &str) -> Value {
     })
 }
 
-fn rule(check: &Check) -> Value {
+fn rule(page: &Page) -> Value {
     json!({
-        "id": check.id,
-        "shortDescription": { "text": check.title() },
-        "fullDescription": { "text": check.section("What it sees") },
-        "help": { "text": check.section("Remedy"), "markdown": check.page },
-        "defaultConfiguration": { "level": level(check.level) },
+        "id": page.id,
+        "shortDescription": { "text": page.title() },
+        "fullDescription": { "text": page.section("What it sees") },
+        "help": { "text": page.section("Remedy"), "markdown": page.text },
+        "defaultConfiguration": { "level": level(page.level) },
     })
 }
 
@@ -41,7 +41,7 @@ const fn level(level: Level) -> &'static str {
 }
 
 fn result(finding: &Finding) -> Value {
-    let index = checks::ALL.iter().position(|check| check.id == finding.id);
+    let index = pages::of_proof().iter().position(|page| page.id == finding.id);
     let mut result = json!({
         "ruleId": finding.id,
         "level": level(finding.level),

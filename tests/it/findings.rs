@@ -26,7 +26,7 @@ fn of_proof() -> Vec<Page> {
         sees: check.section("What it sees"),
         text: format!("<!-- made from crates/prove/src/checks/ -->\n{}", check.page),
     };
-    prove::checks::ALL.iter().map(page).collect()
+    prove::checks::own().map(page).collect()
 }
 
 fn of_plan() -> Vec<Page> {

@@ -16,7 +16,7 @@ use calc::holding::friction::WorkSurface;
 use calc::motion;
 use calc::station::{Feeding, Lack, Loads, Setting, StationCut, Turning};
 use model::Length;
-use model::files::job::{BarSurface, Job, Step};
+use model::files::job::{Job, Step};
 use model::files::tools::{BladeCorner, Station, ToolKind};
 use model::quantity::{Deflection, FeedPerRev, Roughness, Seconds, SpindleSpeed};
 use outline::Outline;
@@ -105,12 +105,7 @@ pub fn setting(job: &Job) -> Setting<'_> {
         lathe: &job.lathe,
         material: &job.material,
         bar: job.file.bar.size,
-        surface: match condition.and_then(|condition| condition.surface) {
-            Some(BarSurface::Ground) => WorkSurface::Ground,
-            Some(BarSurface::Rolled) => WorkSurface::Raw,
-            // Bar for lathes with a gripper comes drawn; less friction than rolled bar has.
-            Some(BarSurface::Drawn) | None => WorkSurface::Turned,
-        },
+        surface: WorkSurface::of(condition.and_then(|condition| condition.surface)),
     }
 }
 

@@ -3,6 +3,7 @@
 //! A new hazard is one more line in the list below.
 
 use crate::event::Moment;
+use crate::loads::LoadKind;
 use crate::report::{Out, Report};
 use model::Level;
 
@@ -12,7 +13,8 @@ pub struct Check {
     pub id: &'static str,
     /// How much it matters at worst.
     pub level: Level,
-    /// Its explanation in Markdown: what it sees, why it hurts, limit, remedy, source, examples.
+    /// Its explanation in Markdown: what it sees, why it hurts, limit, remedy, source, examples; empty
+    /// where the plan has the page.
     pub page: &'static str,
     run: fn(&Moment<'_>, &mut Out<'_>),
 }
@@ -43,27 +45,41 @@ const fn kebab<const N: usize>(name: &str) -> [u8; N] {
     word
 }
 
+macro_rules! id {
+    ($name:ident) => {{
+        const WORD: [u8; stringify!($name).len()] = kebab(stringify!($name));
+        match std::str::from_utf8(&WORD) {
+            Ok(word) => word,
+            Err(_) => stringify!($name),
+        }
+    }};
+}
+
 macro_rules! checks {
-    ($($name:ident => $level:ident,)*) => {
+    (own { $($name:ident => $level:ident,)* } of_the_plan { $($load:ident => $most:ident by $kind:ident,)* }) => {
         $(mod $name;)*
+        mod overload;
 
         /// Every hazard, in the order in which they are told.
-        pub static ALL: &[Check] = &[$(Check {
-            id: {
-                const WORD: [u8; stringify!($name).len()] = kebab(stringify!($name));
-                match std::str::from_utf8(&WORD) {
-                    Ok(word) => word,
-                    Err(_) => stringify!($name),
-                }
-            },
-            level: Level::$level,
-            page: include_str!(concat!("checks/", stringify!($name), ".md")),
-            run: $name::check,
-        },)*];
+        pub static ALL: &[Check] = &[
+            $(Check {
+                id: id!($name),
+                level: Level::$level,
+                page: include_str!(concat!("checks/", stringify!($name), ".md")),
+                run: $name::check,
+            },)*
+            $(Check {
+                id: id!($load),
+                level: Level::$most,
+                page: "",
+                run: |moment, out| overload::of(LoadKind::$kind, Level::$most, moment, out),
+            },)*
+        ];
     };
 }
 
 checks! {
+    own {
     // The text and the terms.
     letter_o_for_zero => Stop,
     unreadable_word => Stop,
@@ -158,6 +174,23 @@ checks! {
     count_is_passes => Note,
     more_than_ordered => Caution,
     bar_left_over => Note,
+    }
+    // What cuts ask: the pages are the plan's, which looks for the same by its own list of cuts.
+    of_the_plan {
+    power_too_small => Stop by Power,
+    torque_too_small => Stop by Torque,
+    grip_too_weak => Stop by Grip,
+    bar_turns_in_jaws => Stop by Turning,
+    bar_slides_in_jaws => Stop by Sliding,
+    bar_tips_out => Stop by Tipping,
+    jaws_lift => Caution by Lifting,
+    speed_takes_grip => Stop by Speed,
+    }
+}
+
+/// The hazards whose pages stand here.
+pub fn own() -> impl Iterator<Item = &'static Check> {
+    ALL.iter().filter(|check| !check.page.is_empty())
 }
 
 /// Shows one moment to every check.

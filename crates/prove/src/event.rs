@@ -173,6 +173,8 @@ pub enum What {
         /// Whether at rapid.
         rapid: bool,
     },
+    /// A cut asks more than drive, chuck or bar give.
+    Overload(crate::loads::Overload),
     /// A cut by a tool with a limit of depth was so deep, square to its way.
     Deep(Length),
     /// A boring tool went into metal that is solid to the axis, there.

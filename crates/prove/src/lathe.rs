@@ -5,6 +5,7 @@ mod chuck;
 mod cutting;
 mod gripper;
 mod growth;
+mod loading;
 mod moving;
 mod spindle;
 
@@ -15,6 +16,7 @@ pub use spindle::{Direction, Spindle};
 use crate::action::{Action, Ask};
 use crate::event::{EndedBy, Moment, Point, Spot, What};
 use crate::instant::Instant;
+use crate::loads::LoadBook;
 use crate::metal::Metal;
 use crate::setup::Setup;
 use model::Length;
@@ -159,6 +161,8 @@ pub struct Lathe<'s> {
     pub state: State,
     /// The shapes of bar, tools and jaws, where they are known.
     pub metal: Option<Rc<Metal>>,
+    /// What cuts ask of drive, chuck and bar, where it is reckoned.
+    pub(crate) loads: Option<Rc<LoadBook>>,
 }
 
 impl<'s> Lathe<'s> {
@@ -187,7 +191,7 @@ impl<'s> Lathe<'s> {
             counter: 0.0,
             advances: 0,
         };
-        Lathe { setup, shown, state, metal }
+        Lathe { setup, shown, state, metal, loads: None }
     }
 
     /// Does what an action asks. Breaks where the run ends with it.

@@ -16,6 +16,7 @@ pub mod instant;
 pub mod interpreter;
 pub mod lathe;
 mod limits;
+pub mod loads;
 pub mod metal;
 pub mod nose;
 pub mod playback;

@@ -1,5 +1,6 @@
 //! What a proof cannot see for want of a key, and which key would let it see more.
 
+use crate::loads::LoadBook;
 use crate::metal::Metal;
 use crate::report::Report;
 use crate::setup::Setup;
@@ -17,6 +18,17 @@ pub(crate) fn shapes(setup: &Setup, report: &mut Report) {
     }
     for why in unseen(setup) {
         report.unproven(COLLISIONS, why);
+    }
+}
+
+/// Files what is not reckoned of what cuts ask of drive, chuck and bar.
+pub(crate) fn loads(book: &LoadBook, setup: &Setup, report: &mut Report) {
+    const WHAT: &str = "force, power and grip of the cuts";
+    if Metal::new(setup).is_none() {
+        return report.unproven(WHAT, "bar, part and tools must all be given");
+    }
+    for why in book.lacks() {
+        report.unproven(WHAT, why);
     }
 }
 

@@ -6,6 +6,7 @@ use crate::event::{EndedBy, Moment, Point, Spot, What};
 use crate::interpreter::Interpreter;
 use crate::lathe::{Lathe, Shown};
 use crate::limits;
+use crate::loads::LoadBook;
 use crate::reentry::{self, Entry};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
@@ -15,6 +16,7 @@ use model::finding::Verdict;
 use model::quantity::Seconds;
 use model::{Finding, Length, Span, Unproven};
 use nc::program::Library;
+use std::rc::Rc;
 
 /// What a proof says.
 #[derive(Debug, Clone)]
@@ -59,11 +61,15 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
     fresh.tell(What::Start, first_spot(library), &fresh.state, &mut tell);
     // Both runs and every start after a stop share what was computed of shapes.
     let control = Interpreter::new(library, setup);
-    let run = |order| {
-        let run = Run::at(control.clone(), fresh.clone(), order);
+    let run_of = |lathe, order| {
+        let run = Run::at(control.clone(), lathe, order);
         if setup.reuse { run.recurring() } else { run }
     };
-    let latest = run(Order::Latest).finish(&mut tell);
+    let run = |order| run_of(fresh.clone(), order);
+    // What cuts ask is the same in every order of reading.
+    let loads = Rc::new(LoadBook::default());
+    let loaded = Lathe { loads: Some(Rc::clone(&loads)), ..fresh.clone() };
+    let latest = run_of(loaded, Order::Latest).finish(&mut tell);
     let earliest = run(Order::Earliest).finish(&mut |_| {});
     let counting = Counting::of(&latest, setup);
     let (entries, all) = reentry::entries(&|| run(Order::Earliest), &counting, &latest);
@@ -84,6 +90,7 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
         whole: Some(&whole),
     };
     checks::watch(&moment, &mut report);
+    limits::loads(&loads, setup, &mut report);
     limits_of_this_proof(setup, shown, &mut report);
     gather(whole, report, all)
 }

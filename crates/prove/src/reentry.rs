@@ -146,6 +146,8 @@ fn start_again(
     interpreter.reset();
     interpreter.stands_at(&lathe.state);
     lathe.reset();
+    // What a start in a wrong place cuts is found as a collision or a wrong part.
+    lathe.loads = None;
     let before = lathe.state;
     let mut report = Report::new(interpreter.sources());
     let mut run = Run::at(interpreter, lathe, Order::Earliest);

@@ -4,7 +4,7 @@
 use model::files::control::Does;
 use model::files::job::Bar;
 use model::files::tools::ToolKind;
-use model::files::{Control, Gripper, Job, Lathe, Tools};
+use model::files::{Control, Gripper, Job, Lathe, Material, Tools};
 use model::finding::Place;
 use model::quantity::SpindleSpeed;
 use model::{Length, Units};
@@ -62,6 +62,8 @@ pub struct Setup {
     pub tools: Option<Tools>,
     /// The bar in the spindle.
     pub bar: Option<Bar>,
+    /// What the bar is made of.
+    pub material: Option<Material>,
     /// Where the bar's length is written.
     pub bar_place: Option<Place>,
     /// Units in which messages give lengths.
@@ -85,6 +87,7 @@ impl Setup {
             gripper: None,
             tools: None,
             bar: None,
+            material: None,
             bar_place: None,
             units: Units::Mm,
             part: None,
@@ -115,6 +118,7 @@ impl Setup {
             gripper: Some(job.gripper.clone()),
             tools: Some(job.tools.clone()),
             bar: Some(file.bar.clone()),
+            material: Some(job.material.clone()),
             bar_place: Some(file.origin.place("bar.length")),
             units: file.units,
             part: Some(part),

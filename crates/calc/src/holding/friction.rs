@@ -2,6 +2,7 @@
 
 use crate::figure::{BadFigure, positive};
 use crate::spread::Spread;
+use model::files::job::BarSurface;
 use model::files::lathe::JawSurface;
 use model::files::material::IsoGroup;
 
@@ -14,6 +15,18 @@ pub enum WorkSurface {
     Turned,
     /// Rough, or as rolled.
     Raw,
+}
+
+impl WorkSurface {
+    /// The surface of a bar as its job has it. Bar for lathes with a gripper comes drawn, where
+    /// nothing is said; less friction than rolled bar has.
+    pub const fn of(bar: Option<BarSurface>) -> WorkSurface {
+        match bar {
+            Some(BarSurface::Ground) => WorkSurface::Ground,
+            Some(BarSurface::Rolled) => WorkSurface::Raw,
+            Some(BarSurface::Drawn) | None => WorkSurface::Turned,
+        }
+    }
 }
 
 /// What is gripped, as far as friction is concerned.

@@ -47,6 +47,9 @@ impl Lathe<'_> {
             self.tell(What::Stuck(motion), spot, &before, tell);
         }
         self.watch_shapes(motion, path, spot, tell);
+        if !rapid {
+            self.watch_loads(motion, &before, spot, tell);
+        }
         if self.state.tool.kind == Some(ToolKind::Gripper) {
             return self.gripper_moved(motion, spot, &before, tell);
         }
