@@ -29,6 +29,7 @@ pub mod registry;
 pub mod spread;
 pub mod station;
 pub mod thread;
+pub mod tolerance;
 pub mod weight;
 pub mod whirl;
 

@@ -232,6 +232,7 @@ checks! {
     own {
     // The bar and the program.
     bar_gives_no_part => Stop,
+    feature_not_planned => Stop,
     bar_end_rough => Caution,
     speed_limit_not_stated => Caution,
     bar_swings_out => Stop,

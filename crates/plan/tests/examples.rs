@@ -103,10 +103,12 @@ fn every_page_has_its_headings_and_every_id_its_page() {
         for heading in headings {
             assert!(!check.section(heading).is_empty(), "{} has no {heading}", check.id);
         }
-        assert!(prove::checks::find(check.id).is_none(), "{} has two pages", check.id);
+        let twice = prove::checks::own().any(|one| one.id == check.id);
+        assert!(!twice, "{} has two pages", check.id);
     }
     for check in checks::ALL.iter().filter(|check| check.page.is_empty()) {
-        assert!(prove::checks::find(check.id).is_some(), "{} has no page", check.id);
+        let page = prove::checks::own().any(|one| one.id == check.id);
+        assert!(page, "{} has no page", check.id);
     }
     let ids: BTreeSet<_> = checks::ALL.iter().map(|check| check.id).collect();
     assert_eq!(ids.len(), checks::ALL.len());

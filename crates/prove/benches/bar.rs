@@ -57,6 +57,15 @@ fn prove_parts(bencher: Bencher<'_, '_>, parts: u32) {
     bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
 }
 
+/// As [`prove_parts`], without a drawing to compare the pieces with.
+#[divan::bench(args = [44, 1_000, 10_000])]
+fn prove_parts_without_drawing(bencher: Bencher<'_, '_>, parts: u32) {
+    let (mut setup, library) = (setup(parts), library(parts));
+    setup.drawing = None;
+    let blocks = prove::prove(&library, &setup).blocks;
+    bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
+}
+
 /// The control and the lathe alone, with nobody watching: how fast blocks are executed.
 #[divan::bench(args = [1_000, 10_000])]
 fn execute_parts(bencher: Bencher<'_, '_>, parts: u32) {

@@ -152,6 +152,13 @@ checks! {
     advance_not_pitch => Caution,
     part_off_in_air => Stop,
     part_length_off => Stop,
+    part_not_parted => Stop,
+    // The form of the part.
+    form_gouged => Stop,
+    form_left_over => Stop,
+    nose_not_followed => Stop,
+    thread_too_shallow => Stop,
+    thread_not_drawn => Stop,
     // Collisions.
     rapid_into_stock => Stop,
     holder_into_stock => Stop,

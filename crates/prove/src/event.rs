@@ -179,6 +179,36 @@ pub enum What {
     Deep(Length),
     /// A boring tool went into metal that is solid to the axis, there.
     BoredSolid(Point),
+    /// The piece that fell, as a shape; what stays of the bar is the shape of the state behind.
+    Fell {
+        /// The piece where it fell; the lathe's [`Metal`](crate::metal::Metal) has its region.
+        piece: shape::Placed,
+        /// Whether it lies within the limits of the drawing; none where there are none, or where a
+        /// word that no file explains may have drawn the bar.
+        right: Option<bool>,
+    },
+    /// The piece that just fell lacks metal: here most.
+    Gouged(crate::form::Deviation),
+    /// The piece that just fell has metal left over: here most.
+    LeftOver(crate::form::Deviation),
+    /// On the piece that just fell the nose radius was not followed.
+    NoseNotFollowed(crate::form::NoseLeft),
+    /// The piece that just fell lacks depth of a thread.
+    ThreadShallow(crate::form::ThreadOff),
+    /// A parting cut left the piece hanging on the bar by a core of this radius.
+    NotParted {
+        /// What is left around the axis.
+        core: Length,
+        /// Whether the blade came so near to the axis that the piece is taken to break off.
+        breaks: bool,
+    },
+    /// A tool cut of which no file gives the shape: that of the bar is not known from here on.
+    ShapeLost {
+        /// Its station.
+        station: u32,
+        /// Whether it is a blade that goes into the face, with an edge that no file describes.
+        into_face: bool,
+    },
     /// The parting tool went to the axis where no bar stands.
     PartedAir,
     /// The gripper went onto the stub.

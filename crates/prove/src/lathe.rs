@@ -77,6 +77,19 @@ pub struct ThreadPass {
     pub speed: SpindleSpeed,
 }
 
+/// A parting cut that ended before the piece fell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Neck {
+    /// The word that ended it.
+    pub spot: Spot,
+    /// Where the blade was.
+    pub at: Point,
+    /// Where its side toward the chuck was.
+    pub edge: Length,
+    /// Width of the blade.
+    pub width: Option<Length>,
+}
+
 /// Everything about the lathe at one instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct State {
@@ -98,6 +111,10 @@ pub struct State {
     pub bar: BarState,
     /// The bar as a shape, where bar, part and tools are known.
     pub shape: Option<Placed>,
+    /// The deepest parting cut since the last piece fell: that piece still hangs on the bar.
+    pub neck: Option<Neck>,
+    /// Whether a piece fell before the blade came to the axis, which it still may do.
+    pub fell_early: bool,
     /// Length of stub in the gripper, while it is on.
     pub gripped: Option<Length>,
     /// Whether the chuck was opened since the gripper went on.
@@ -181,6 +198,8 @@ impl<'s> Lathe<'s> {
             chuck: Chuck { open: false, done_at: Instant::START },
             bar: BarState { front, rear, ..BarState::default() },
             shape: metal.as_ref().zip(front).and_then(|(metal, front)| metal.bar_to(front)),
+            neck: None,
+            fell_early: false,
             gripped: None,
             opened_while_on: false,
             opened_unheld: None,
@@ -243,6 +262,7 @@ impl<'s> Lathe<'s> {
             Ask::OptionalHalt => self.step(spot, tell, |_| What::Halted),
             Ask::Message => self.step(spot, tell, |_| What::Message),
             Ask::End(word) => {
+                self.still_hangs(tell);
                 self.count_by(word);
                 self.state.opened_unheld = None;
                 return ControlFlow::Break(EndedBy::Count);
@@ -306,6 +326,7 @@ impl<'s> Lathe<'s> {
         self.watch_swing(from, spot, tell);
         self.step(spot, tell, |lathe| {
             lathe.state.now += lathe.index_time(from, station);
+            lathe.state.fell_early = false;
             lathe.state.tool = lathe.tool_at(station);
             What::Indexed { from, to: station }
         });

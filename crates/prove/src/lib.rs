@@ -12,6 +12,7 @@ pub mod action;
 pub mod checks;
 pub mod count;
 pub mod event;
+pub mod form;
 pub mod instant;
 pub mod interpreter;
 pub mod lathe;

@@ -7,15 +7,17 @@ use crate::setup::Setup;
 use model::files::tools::{Station, ToolKind};
 
 const COLLISIONS: &str = "collisions of tools, holders and turret with bar, chuck and each other";
+const FORM: &str = "the shape and diameters of the part";
 const ALONG_THE_AXIS: &str =
     "this version follows the bar along its axis only, not the shapes of tools and stock";
 
 /// Files what is not seen of collisions and of the part.
 pub(crate) fn shapes(setup: &Setup, report: &mut Report) {
-    report.unproven("the shape and diameters of the part", ALONG_THE_AXIS);
-    if Metal::new(setup).is_none() {
+    let Some(metal) = Metal::new(setup) else {
+        report.unproven(FORM, ALONG_THE_AXIS);
         return report.unproven(COLLISIONS, ALONG_THE_AXIS);
-    }
+    };
+    form(setup, &metal, report);
     for why in unseen(setup) {
         report.unproven(COLLISIONS, why);
     }
@@ -29,6 +31,25 @@ pub(crate) fn loads(book: &LoadBook, setup: &Setup, report: &mut Report) {
     }
     for why in book.lacks() {
         report.unproven(WHAT, why);
+    }
+}
+
+/// Files what comparing pieces with the drawing leaves open.
+fn form(setup: &Setup, metal: &Metal, report: &mut Report) {
+    let Some(limits) = metal.limits() else {
+        return report.unproven(FORM, "the job's drawing gives no limits to compare with");
+    };
+    report.unproven(
+        FORM,
+        "each piece that falls is compared with the drawing as the tools' shapes leave it; how far \
+         tool, bar and lathe bend, grow warm and wear, and the flanks of threads, are not in it",
+    );
+    let unsaid = setup.drawing.as_ref().is_some_and(|drawing| drawing.inside_corner.is_none());
+    if limits.has_corners && unsaid {
+        report.unproven(
+            "the radius in inside corners",
+            "the job's drawing does not say how large it may be (`inside_corner`); any that the tools' noses leave passes",
+        );
     }
 }
 

@@ -7,15 +7,18 @@
 
 mod chuck;
 mod gripper;
+mod piece;
 mod removed;
 mod seen;
 mod tool;
+mod trail;
 mod turret;
 
 pub(crate) use gripper::CENTERED;
 
 use crate::action::Path;
-use crate::event::Point;
+use crate::event::{Point, Spot};
+use crate::form::{Limits, Verdict};
 use crate::setup::Setup;
 use gripper::GripperShape;
 use model::Length;
@@ -24,6 +27,7 @@ use shape::{Chord, Move, OutlineId, Placed, Region, RegionId, Reuse, Store, Turn
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use tool::ToolShape;
+use trail::{Cut, Trail};
 use turret::Turret;
 
 /// How far behind the jaw face the bar is kept as a shape.
@@ -96,6 +100,8 @@ pub struct Moved {
     pub depth: Option<Length>,
     /// Where a boring tool went into metal that is solid to the axis.
     pub into_solid: Option<Point>,
+    /// The largest piece that no longer hangs together with the chuck, where one falls.
+    pub fell: Option<Placed>,
 }
 
 /// The least and the largest diameter of the outside of a stretch of bar.
@@ -113,8 +119,17 @@ pub struct Metal {
     swings: RefCell<FxHashMap<(Placed, u32, Point), Option<Strike>>>,
     /// Least and largest diameters of stubs, between two places counted from a region's front.
     stubs: RefCell<FxHashMap<(RegionId, i64, i64), Option<Diameters>>>,
-    /// What of a region hangs together with the chuck, as if the region's front were at zero.
-    held: RefCell<BTreeMap<RegionId, Placed>>,
+    /// What of a region hangs together with the chuck and the largest piece that does not, as if
+    /// the region's front were at zero.
+    held: RefCell<BTreeMap<RegionId, (Placed, Option<Placed>)>>,
+    /// From which shape, by which cut, each shape came first.
+    trail: RefCell<Trail>,
+    /// The limits of the drawing, where they give regions.
+    limits: Option<Limits>,
+    /// What comparisons with them came to.
+    compared: RefCell<FxHashMap<(RegionId, i64), Verdict>>,
+    /// Nose radii by station.
+    noses: Vec<(u32, Length)>,
     reuse: Reuse,
     jaws: Placed,
     /// Distance of the plane behind which the bar is not kept.
@@ -139,9 +154,15 @@ impl Metal {
             .stations
             .iter()
             .filter_map(|station| Some((station.number, ToolShape::of(station, &mut store)?)));
-        let tools = shapes.collect();
+        let shapes = shapes.collect();
         let gripper = GripperShape::of(setup, raw, &mut store);
         let rear = (jaw_face - BEHIND_JAWS).nm();
+        let noses: Vec<_> =
+            tools.stations.iter().map(|station| (station.number, station.nose_radius)).collect();
+        let largest = noses.iter().map(|(_, nose)| *nose).max().unwrap_or_default();
+        let limits = setup.drawing.as_ref().and_then(|drawing| {
+            Limits::of(drawing, bar, drawing.inside_corner.unwrap_or(largest)).ok()
+        });
         Some(Metal {
             store: RefCell::new(store),
             raw_bars: RefCell::default(),
@@ -149,11 +170,15 @@ impl Metal {
             swings: RefCell::default(),
             stubs: RefCell::default(),
             held: RefCell::default(),
+            trail: RefCell::default(),
+            limits,
+            compared: RefCell::default(),
+            noses,
             reuse,
             jaws,
             rear,
             raw,
-            tools,
+            tools: shapes,
             gripper,
             turret: Turret::of(setup),
         })
@@ -186,7 +211,9 @@ impl Metal {
         let moved = bar.moved(by.nm());
         if by.is_positive() {
             let more = self.raw_bar(self.rear, self.rear.saturating_add(by.nm()))?;
-            return Some(self.store.borrow_mut().union(moved, more));
+            let drawn = self.store.borrow_mut().union(moved, more);
+            self.trail.borrow_mut().drawn(bar, drawn, by.nm());
+            return Some(drawn);
         }
         let front = self.store.borrow().bounds(moved)?.max.z;
         if front <= self.rear {
@@ -204,6 +231,7 @@ impl Metal {
         (from, to): (Point, Point),
         path: Path,
         bend: Option<Point>,
+        spot: Spot,
     ) -> Moved {
         let rapid = path == Path::Rapid;
         let nearest = |mm: f64| Length::nearest_mm(mm);
@@ -218,46 +246,90 @@ impl Metal {
         if let Some(known) = self.moves.borrow().get(&asked) {
             return *known;
         }
-        let after = if rapid { bar } else { self.cut(bar, station, from, to, path) };
+        let (after, fell) =
+            if rapid { (bar, None) } else { self.cut(bar, station, from, to, path) };
+        if after != bar {
+            self.trail.borrow_mut().cut(bar, after, Cut { spot, station });
+        }
         let idle = ways(from, to, path, bend).into_iter().flatten().flatten();
         let idle = idle.into_iter().find_map(|way| self.idle_strike(after, station, &way));
         let (depth, into_solid) = self.removed(bar, after, station, (from, to), path);
         // The holder may not be where the edge has not been.
         let strike = self.strike(after, station, (from, to), path, bend);
-        let told = Moved { bar: after, strike, idle, depth, into_solid };
+        let told = Moved { bar: after, strike, idle, depth, into_solid, fell };
         if self.reuse == Reuse::Remember {
             self.moves.borrow_mut().insert(asked, told);
         }
         told
     }
 
-    /// What the bar is after a cut with the tool at a station.
-    fn cut(&self, bar: Placed, station: u32, from: Point, to: Point, path: Path) -> Placed {
+    /// What the bar is after a cut with the tool at a station, and what falls off it.
+    fn cut(
+        &self,
+        bar: Placed,
+        station: u32,
+        from: Point,
+        to: Point,
+        path: Path,
+    ) -> (Placed, Option<Placed>) {
         let Some((tool, ways)) = self.tool(station).zip(ways(from, to, path, None)) else {
-            return bar;
+            return (bar, None);
         };
         let edge = tool.edge(far_side(from, to));
         let cut = ways.into_iter().flatten().fold(bar, |bar, way| {
             // What cannot be computed lies further out than any lathe: nothing is cut there.
             self.store.borrow_mut().cut(bar, edge, &way).unwrap_or(bar)
         });
-        if cut == bar { bar } else { self.held(cut) }
+        if cut == bar { (bar, None) } else { self.held(cut) }
     }
 
-    /// What hangs together with the chuck: rings and threads of metal that a cut leaves fall off.
-    fn held(&self, bar: Placed) -> Placed {
+    /// What hangs together with the chuck, and the largest piece that falls. Rings and threads of
+    /// metal that a cut leaves fall with it.
+    fn held(&self, bar: Placed) -> (Placed, Option<Placed>) {
         let known = self.held.borrow().get(&bar.id).copied();
-        let held = known.unwrap_or_else(|| {
+        let (held, fell) = known.unwrap_or_else(|| {
             let whole = Placed { id: bar.id, shift: 0 };
             // Pieces come from the back: the first is the one in the chuck.
-            let first = self.store.borrow_mut().pieces(whole).first().copied();
-            let held = first.unwrap_or(whole);
+            let pieces = self.store.borrow_mut().pieces(whole);
+            let held = pieces.first().copied().unwrap_or(whole);
+            let area = |piece: &Placed| self.store.borrow().shape(piece.id).twice_area();
+            let fell = pieces.into_iter().skip(1).max_by_key(area);
             if self.reuse == Reuse::Remember {
-                self.held.borrow_mut().insert(bar.id, held);
+                self.held.borrow_mut().insert(bar.id, (held, fell));
             }
-            held
+            (held, fell)
         });
-        held.moved(bar.shift)
+        (held.moved(bar.shift), fell.map(|fell| fell.moved(bar.shift)))
+    }
+
+    /// Whether it is known what the tool at a station cuts.
+    pub fn knows(&self, station: u32) -> bool {
+        self.tool(station).is_some()
+    }
+
+    /// How far out the raw bar reaches.
+    pub const fn raw_radius(&self) -> Length {
+        Length::from_nm(self.raw)
+    }
+
+    /// The limits that pieces are compared with.
+    pub const fn limits(&self) -> Option<&Limits> {
+        self.limits.as_ref()
+    }
+
+    /// How many different pieces were compared with the drawing.
+    pub fn comparisons(&self) -> usize {
+        self.compared.borrow().len()
+    }
+
+    /// A bar of which nothing is known: no metal.
+    pub fn nothing(&self) -> Placed {
+        self.store.borrow_mut().place(&Region::empty())
+    }
+
+    /// Where the front of a bar or piece stands.
+    pub fn front_of(&self, bar: Placed) -> Option<Length> {
+        Some(Length::from_nm(self.store.borrow().bounds(bar)?.max.z))
     }
 
     /// What the tool at a station goes into on a move: at rapid all of it, at feed its holder into
@@ -300,7 +372,11 @@ impl Metal {
     /// What stays of the bar in the chuck when it is parted at a place.
     pub fn parted(&self, bar: Placed, edge: Length) -> Option<Placed> {
         let kept = self.raw_bar(self.rear, edge.nm())?;
-        Some(self.store.borrow_mut().intersection(bar, kept))
+        let stays = self.store.borrow_mut().intersection(bar, kept);
+        if stays != bar {
+            self.trail.borrow_mut().drawn(bar, stays, 0);
+        }
+        Some(stays)
     }
 
     fn tool(&self, station: u32) -> Option<&ToolShape> {

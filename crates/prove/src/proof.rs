@@ -207,6 +207,24 @@ fn not_known(moment: &Moment<'_>, report: &mut Report) {
         ),
         What::NotModelled(what) => report.unproven(what, "this version does not follow it"),
         What::NotKnown(what) => report.unproven(what, "no file given tells it"),
+        What::ShapeLost { station, into_face } => {
+            let why = if into_face {
+                format!(
+                    "station {station} is a blade that goes into the face; how thick it is there no file says"
+                )
+            } else {
+                format!(
+                    "the shape of station {station} is not known, and it cuts: the tools file lacks it (a drill needs its diameter)"
+                )
+            };
+            for what in ["the form of the parts", "what tools and holders meet of the bar"] {
+                report.unproven(what, why.clone());
+            }
+        }
+        What::Fell { right: None, .. } if moment.before.unknown_word => report.unproven(
+            "the form of the parts",
+            "a word that no file explains may have drawn the bar",
+        ),
         What::UnknownVariable(number) => report.unproven(
             format!("what #{number} holds"),
             "the control file says nothing about this variable; it is taken as empty",

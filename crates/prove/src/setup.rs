@@ -2,7 +2,7 @@
 //! be checked is filed as unproven.
 
 use model::files::control::Does;
-use model::files::job::Bar;
+use model::files::job::{self, Bar};
 use model::files::tools::ToolKind;
 use model::files::{Control, Gripper, Job, Lathe, Material, Tools};
 use model::finding::Place;
@@ -70,6 +70,8 @@ pub struct Setup {
     pub units: Units,
     /// The part and its advance.
     pub part: Option<PartFacts>,
+    /// The part as the drawing has it.
+    pub drawing: Option<job::Part>,
     /// Block skip switches that are on, by their levels 1 to 9.
     pub skip_switches: Vec<u8>,
     /// Whether what was computed once is used again where it comes again: shapes, moves, and whole
@@ -91,6 +93,7 @@ impl Setup {
             bar_place: None,
             units: Units::Mm,
             part: None,
+            drawing: None,
             skip_switches: Vec::new(),
             reuse: true,
         }
@@ -122,6 +125,7 @@ impl Setup {
             bar_place: Some(file.origin.place("bar.length")),
             units: file.units,
             part: Some(part),
+            drawing: Some(file.part.clone()),
             skip_switches: Vec::new(),
             reuse: true,
         }

@@ -143,7 +143,14 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
             ("gripper", _) => setup.gripper = None,
             ("tools", _) => setup.tools = None,
             ("bar", "") => setup.bar = None,
-            ("job", _) => setup.part = None,
+            ("job", _) => (setup.part, setup.drawing) = (None, None),
+            ("part", name) => {
+                let other = Job::read(&shop.read(&format!("{name}.job.toml")).unwrap(), shop);
+                let messages: Vec<_> = other.diagnostics.iter().map(|one| &one.message).collect();
+                assert!(messages.is_empty(), "{name}: {messages:?}");
+                let other = Setup::of(&other.value.unwrap());
+                (setup.part, setup.drawing) = (other.part, other.drawing);
+            }
             ("control", _) => setup.control_named = false,
             ("axial", _) => {
                 let source = shop.read("axial.toml").unwrap();

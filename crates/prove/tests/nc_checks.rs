@@ -50,14 +50,17 @@ impl Files for Bar {
                  [files]\nlathe = \"lathe\"\ngripper = \"gripper\"\ntools = \"tools\"\ncontrol = \"control\"\n\
                  [order]\nquantity = 1000\n\
                  [bar]\nmaterial = \"material.toml\"\nsize = {}\nlength = {}\nlength_tolerance = 0\n\
-                 [part]\nlength = {}\n\
+                 [part]\nlength = {}\nupper = {}\nlower = -{}\n\
                  [[part.feature]]\nkind = \"diameter\"\ndiameter = {}\nto = {}\n\
                  [advance]\nface_stock = {}\nfirst_face = {}\njaw_clearance = {}\n\
                  [count]\nby = \"variable\"\n",
                 scaled("16", "0.625"),
                 self.length,
                 self.part,
-                scaled("15", "0.6"),
+                // The rows tell of lengths only: their parts keep the diameter of the bar.
+                scaled("0.05", "0.002"),
+                scaled("0.05", "0.002"),
+                scaled("16", "0.625"),
                 self.part,
                 self.face_stock,
                 self.first_face,

@@ -18,6 +18,9 @@ use prove::event::Point;
 use prove::metal::{Metal, Part};
 use prove::{Setup, prove};
 
+const NOWHERE: prove::event::Spot =
+    prove::event::Spot { tree: 0, block: 0, span: model::Span { start: 0, end: 0 } };
+
 fn mm(mm: f64) -> Length {
     Length::nearest_mm(mm)
 }
@@ -77,7 +80,7 @@ proptest! {
         others.retain(|station| station.number == 1 || station.diameter.is_some());
         let metal = Metal::new(&setup).unwrap();
         let bar = metal.bar_to(mm(2.0)).unwrap();
-        let moved = metal.moved(bar, 1, (at(r + 5.0, 30.0), at(r, 30.0)), Path::Line, None);
+        let moved = metal.moved(bar, 1, (at(r + 5.0, 30.0), at(r, 30.0)), Path::Line, None, NOWHERE);
         let angle = f64::from(seat - 1) * std::f64::consts::TAU / 8.0;
         let nearest = sampled(mm(r).mm(), 100.0, 80.0 + mm(beyond).mm(), 4.0, angle);
         match moved.idle {
@@ -99,7 +102,7 @@ fn a_cut_is_as_deep_as_the_closed_form_says() {
     let metal = Metal::new(&setup).unwrap();
     let bar = metal.bar_to(mm(0.0)).unwrap();
     let depth = |from: Point, to: Point| {
-        let moved = metal.moved(bar, 1, (from, to), Path::Line, None);
+        let moved = metal.moved(bar, 1, (from, to), Path::Line, None, NOWHERE);
         moved.depth.map_or(0.0, Length::mm)
     };
     // Along the bar of 16 mm: what stands outside of it.
@@ -121,7 +124,7 @@ fn a_stub_has_the_diameters_that_the_cuts_left() {
     let metal = Metal::new(&setup).unwrap();
     let bar = metal.bar_to(mm(0.0)).unwrap();
     let cone = (at(5.0, 0.0), at(8.0, -6.0));
-    let turned = metal.moved(bar, 1, cone, Path::Line, None).bar;
+    let turned = metal.moved(bar, 1, cone, Path::Line, None, NOWHERE).bar;
     let (least, most) = metal.outside(turned, mm(-4.0), mm(-2.0)).unwrap();
     // The radius is 5 + z/2 at a depth z: 6 and 7 mm.
     assert!(

@@ -7,6 +7,7 @@ use crate::motion::{self, Cut};
 use crate::nose;
 use crate::pull::{self, Scatter};
 use crate::thread;
+use crate::tolerance;
 use crate::weight;
 use model::Length;
 use model::files::job::BarShape;
@@ -53,6 +54,16 @@ pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "thread.highest_speed", unit: "rev/min", run: highest_speed },
     Calculation { name: "nose.left_on_slope", unit: "mm", run: left_on_slope },
     Calculation { name: "nose.chamfer_leg", unit: "mm", run: chamfer_leg },
+    Calculation {
+        name: "tolerance.linear_medium",
+        unit: "mm",
+        run: |g| Ok(tolerance::linear_medium(g.length("size")?)?.mm()),
+    },
+    Calculation {
+        name: "tolerance.edge_medium",
+        unit: "mm",
+        run: |g| Ok(tolerance::edge_medium(g.length("size")?)?.mm()),
+    },
 ];
 
 fn thread_turns(given: &Figures<'_>) -> Result<f64> {

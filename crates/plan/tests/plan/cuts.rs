@@ -20,19 +20,6 @@ fn um(um: i64) -> Length {
 /// of the room that the reader allows.
 type Cylinder = (i64, i64, i64);
 
-fn feature(kind: FeatureKind) -> Feature {
-    Feature {
-        kind,
-        diameter: Length::ZERO,
-        deviations: (Length::ZERO, Length::ZERO),
-        to: Length::ZERO,
-        size: Length::ZERO,
-        width: Length::ZERO,
-        ra: None,
-        later: false,
-    }
-}
-
 fn features(cylinders: &[Cylinder]) -> Vec<Feature> {
     let mut features = Vec::new();
     let (mut radius, mut end) = (0, 0);
@@ -42,11 +29,15 @@ fn features(cylinders: &[Cylinder]) -> Vec<Feature> {
         let room = if index == 0 { radius } else { growth }.min(length);
         let leg = room * percent / 100;
         if leg >= 10 {
-            features.push(Feature { size: um(leg), ..feature(FeatureKind::Chamfer) });
+            features.push(Feature { size: um(leg), ..Feature::of(FeatureKind::Chamfer) });
         }
         end += length;
         let size = (um(2 * radius), um(end));
-        features.push(Feature { diameter: size.0, to: size.1, ..feature(FeatureKind::Diameter) });
+        features.push(Feature {
+            diameter: size.0,
+            to: size.1,
+            ..Feature::of(FeatureKind::Diameter)
+        });
     }
     features
 }
@@ -410,4 +401,18 @@ fn a_chamfer_is_programmed_longer_by_the_nose() {
     let finish = operation(&operations, "finish the outside").unwrap();
     let leg_ends = finish.moves.iter().find(|one| one.to.z.is_negative()).unwrap();
     assert_eq!(leg_ends.to.z, um(-734));
+}
+
+/// A feature that the planner does not cut is no reason to refuse the file, but no program may pass
+/// it over.
+#[test]
+fn a_feature_that_is_not_planned_gets_no_program() {
+    let mut job = shop::demo(shop::PIN);
+    assert_eq!(job.file.part.not_planned(), None);
+    for feature in &mut job.file.part.features {
+        feature.later = false;
+    }
+    let answer = plan::plan(&job);
+    assert!(answer.findings.iter().any(|finding| finding.id == "feature-not-planned"));
+    assert!(answer.programs.is_empty() && answer.proof.is_none());
 }

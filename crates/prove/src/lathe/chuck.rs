@@ -6,6 +6,7 @@ use model::Length;
 
 impl Lathe<'_> {
     pub(super) fn open_chuck(&mut self, confirmed: bool, spot: Spot, tell: &mut Teller<'_>) {
+        self.still_hangs(tell);
         self.step(spot, tell, |lathe| {
             let time = lathe.setup.lathe.as_ref().map_or(0.0, |lathe| lathe.chuck.open.s());
             lathe.set_chuck(true, time, confirmed);

@@ -3,10 +3,12 @@
 use super::{Lathe, Teller, ThreadPass};
 use crate::action::{Feed, Path, Speed};
 use crate::event::{EndedBy, Motion, Point, Spot, What};
+use crate::metal::Metal;
 use calc::motion;
 use model::Length;
 use model::files::tools::ToolKind;
 use model::quantity::{FeedPerRev, FeedRate, SpindleSpeed, SurfaceSpeed};
+use shape::Placed;
 use std::ops::ControlFlow;
 
 impl Lathe<'_> {
@@ -46,7 +48,7 @@ impl Lathe<'_> {
         if !rapid && speed.is_none() {
             self.tell(What::Stuck(motion), spot, &before, tell);
         }
-        self.watch_shapes(motion, path, spot, tell);
+        let fell = self.watch_shapes(motion, path, spot, tell);
         if !rapid {
             self.watch_loads(motion, &before, spot, tell);
         }
@@ -57,22 +59,35 @@ impl Lathe<'_> {
             self.tell(What::Move(motion), spot, &before, tell);
         } else {
             self.tell(What::Cut(motion), spot, &before, tell);
-            self.cut(motion, spot, tell);
+            self.cut(motion, fell, spot, tell);
+            self.front_by_shape();
             self.remember_thread(motion);
         }
         ControlFlow::Continue(())
     }
 
-    /// What the tool's shape meets on this move, and what it takes off the bar.
-    fn watch_shapes(&mut self, motion: Motion, path: Path, spot: Spot, tell: &mut Teller<'_>) {
-        let (Some(metal), Some(station)) = (self.metal.clone(), self.state.tool.station) else {
-            return;
-        };
-        let Some(bar) = self.state.shape else { return };
-        let ends = (motion.from, motion.to);
+    /// What the tool's shape meets on this move, and what it takes off the bar; gives the piece
+    /// that falls.
+    fn watch_shapes(
+        &mut self,
+        motion: Motion,
+        path: Path,
+        spot: Spot,
+        tell: &mut Teller<'_>,
+    ) -> Option<Placed> {
+        let (metal, station) = (self.metal.clone()?, self.state.tool.station?);
         let before = self.state;
-        let moved = metal.moved(bar, station, ends, path, motion.bend);
-        self.state.shape = Some(moved.bar);
+        let into_face = self.goes_into_face(motion);
+        let unknown = into_face || self.cuts_unknown(&metal, station);
+        if !motion.rapid && self.state.shape.is_some() && unknown {
+            self.state.shape = None;
+            self.tell(What::ShapeLost { station, into_face }, spot, &before, tell);
+        }
+        // Where nothing is known of the bar, the jaws are still there.
+        let bar = self.state.shape.unwrap_or_else(|| metal.nothing());
+        let ends = (motion.from, motion.to);
+        let moved = metal.moved(bar, station, ends, path, motion.bend, spot);
+        self.state.shape = self.state.shape.map(|_| moved.bar);
         let grips = before.tool.kind == Some(ToolKind::Gripper);
         let gripper = grips.then(|| {
             let holds = before.gripped.is_some() && before.chuck.open;
@@ -87,6 +102,22 @@ impl Lathe<'_> {
         if let Some(at) = moved.into_solid {
             self.tell(What::BoredSolid(at), spot, &before, tell);
         }
+        moved.fell
+    }
+
+    /// Whether a blade goes into the face of the bar along the axis: such blades stand the other way,
+    /// and the tools file does not say how thick they are.
+    fn goes_into_face(&self, motion: Motion) -> bool {
+        let blade = self.state.tool.kind == Some(ToolKind::Grooving);
+        let along = motion.from.r == motion.to.r;
+        let front = self.state.bar.front;
+        blade && along && front.is_some_and(|it| motion.from.z >= it && motion.to.z < it)
+    }
+
+    /// Whether a tool cuts of which no file gives the shape.
+    fn cuts_unknown(&self, metal: &Metal, station: u32) -> bool {
+        let kind = self.state.tool.kind;
+        !matches!(kind, Some(ToolKind::Gripper | ToolKind::BarStop)) && !metal.knows(station)
     }
 
     /// Where a rapid move bends: the axis that is there first waits for the other. Run-up and

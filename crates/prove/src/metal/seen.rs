@@ -8,7 +8,7 @@ use shape::{OutlineId, Placed, Region};
 
 impl Metal {
     /// A placed region in the coordinates of the finished face.
-    pub(crate) fn region(&self, placed: Placed) -> Region {
+    pub fn region(&self, placed: Placed) -> Region {
         self.store.borrow().region(placed)
     }
 

@@ -1,7 +1,7 @@
 %
 O0670 (NIPPLE, SYSTEM B, ALL BOXES)
 (SHOP system-b-inch)
-(JOB nipple.toml)
+(JOB b-boxes.toml)
 (PARTS 25)
 (ENDS COUNT)
 G20 G18 G40 G90 G95

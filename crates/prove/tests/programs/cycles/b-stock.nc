@@ -1,7 +1,7 @@
 %
 O0680 (NIPPLE, SYSTEM B, STOCK REMOVAL AND DRILLING)
 (SHOP system-b-inch)
-(JOB nipple.toml)
+(JOB b-stock.toml)
 (PARTS 25)
 (ENDS COUNT)
 G20 G18 G40 G80 G90 G95
@@ -70,5 +70,4 @@ G95
 GOTO 1
 N9 #500=0
 M30
-(UNPROVEN whether every boring tool finds its hole)
 %

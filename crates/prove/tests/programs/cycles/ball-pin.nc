@@ -1,7 +1,7 @@
 %
 O520 (BALL-END PIN)
 (SHOP toolroom-mm)
-(JOB pin.toml)
+(JOB ball-pin.toml)
 (PARTS 15)
 (ENDS COUNT)
 G21 G40 G99

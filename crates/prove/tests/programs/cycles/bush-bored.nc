@@ -1,7 +1,7 @@
 %
 O0510 (BUSH, DRILLED AND BORED)
 (SHOP toolroom-mm)
-(JOB bush.toml)
+(JOB bush-bored.toml)
 (PARTS 31)
 (ENDS COUNT)
 N10 G21 G18 G40 G80 G99
@@ -80,5 +80,4 @@ N100 G01 X40.000 F900.000
 N110 G00 X140.000 Z70.000
 N120 G99
 N130 M99
-(UNPROVEN whether every boring tool finds its hole)
 %

@@ -1,7 +1,7 @@
 %
 O0690 (COLLAR, SYSTEM C)
 (SHOP system-c-mm)
-(JOB collar.toml)
+(JOB c-collar.toml)
 (PARTS 34)
 (ENDS COUNT)
 G71 G18 G40 G90 G95

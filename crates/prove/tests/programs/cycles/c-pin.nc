@@ -1,7 +1,7 @@
 %
 O0710(PIN, SYSTEM C, FACED IN LAYERS)
 (SHOP system-c-mm)
-(JOB plug.toml)
+(JOB c-pin.toml)
 (PARTS 21)
 (ENDS COUNT)
 G71G40G90G95

@@ -1,7 +1,7 @@
 %
 O0700 (THREADED PLUG, SYSTEM C)
 (SHOP system-c-mm)
-(JOB plug.toml)
+(JOB c-plug.toml)
 (PARTS 21)
 (ENDS COUNT)
 N10 G71 G18 G40 G90 G95

@@ -1,7 +1,7 @@
 %
 O0530 (CAP WITH A STEPPED FACE)
 (SHOP toolroom-mm)
-(JOB cap.toml)
+(JOB cap-faced.toml)
 (PARTS 43)
 (ENDS COUNT)
 G21 G18 G40 G99

@@ -1,7 +1,7 @@
 %
 O0620 (KNOB WITH A WAIST)
 (SHOP toolroom-inch)
-(JOB knob.toml)
+(JOB knob-pocket.toml)
 (PARTS 23)
 (ENDS COUNT)
 G20 G40 G99

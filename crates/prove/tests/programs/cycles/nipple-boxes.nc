@@ -1,7 +1,7 @@
 %
 O0660
 (SHOP toolroom-inch)
-(JOB plug.toml)
+(JOB nipple-boxes.toml)
 (PARTS 26)
 (ENDS COUNT)
 (NIPPLE, DRILLED, BOXES FOR FACE AND THREAD)

@@ -1,7 +1,7 @@
 %
 O0590 (BUSH, BORE FINISHED WITH G41, OUTSIDE WITH G42)
 (SHOP toolroom-mm)
-(JOB bush.toml)
+(JOB nose-bore.toml)
 (PARTS 31)
 (ENDS COUNT)
 G21 G40 G99
@@ -60,5 +60,4 @@ G99
 GOTO1
 N8 #500=0
 M30
-(UNPROVEN whether every boring tool finds its hole)
 %

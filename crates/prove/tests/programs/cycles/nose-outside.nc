@@ -1,7 +1,7 @@
 %
 O0580 (STUD WITH CONE AND FILLET, NOSE RADIUS FOLLOWED)
 (SHOP toolroom-mm)
-(JOB stud.toml)
+(JOB nose-outside.toml)
 (PARTS 19)
 (ENDS COUNT)
 N0010 G21 G18 G40 G99

@@ -1,7 +1,7 @@
 %
 O0595 (SPACER, FACED WITH G42: THE NOSE IS ON THE WRONG SIDE AND FACES TWO RADII TOO DEEP)
 (SHOP toolroom-mm)
-(JOB spacer.toml)
+(JOB nose-wrong-side.toml)
 (PARTS 60)
 (ENDS COUNT)
 G21 G40 G99

@@ -1,7 +1,7 @@
 %
 O0640 (PLUG, CYCLES IN ONE BLOCK EACH)
 (SHOP toolroom-inch)
-(JOB plug.toml)
+(JOB one-block.toml)
 (PARTS 26)
 (ENDS COUNT)
 G20 G40 G99

@@ -1,7 +1,7 @@
 %
 O0630 (KNOB FROM A FORGED-LIKE BLANK, PATTERN REPEAT)
 (SHOP toolroom-inch)
-(JOB knob.toml)
+(JOB pattern-knob.toml)
 (PARTS 23)
 (ENDS COUNT)
 G20G40G99

@@ -2,7 +2,7 @@
 O0540
 (PIN WITH THREE GROOVES, PARTED OFF IN PECKS)
 (SHOP toolroom-mm)
-(JOB pin.toml)
+(JOB pin-grooved.toml)
 (PARTS 15)
 (ENDS COUNT)
 G21G40G99

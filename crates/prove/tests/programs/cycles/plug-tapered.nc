@@ -1,7 +1,7 @@
 %
 O0650 (TAPERED PLUG, BOX, MANY PASSES AND A BOX THREAD)
 (SHOP toolroom-inch)
-(JOB plug.toml)
+(JOB plug-tapered.toml)
 (PARTS 26)
 (ENDS COUNT)
 G20 G18 G40 G99

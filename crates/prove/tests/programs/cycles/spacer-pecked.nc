@@ -1,9 +1,11 @@
 %
 O0550 (SPACER, TWO AN ADVANCE, HOLE AND FACE GROOVE BY PECKS)
 (SHOP toolroom-mm)
-(JOB spacer.toml)
+(JOB spacer-pecked.toml)
 (PARTS 60)
 (ENDS COUNT)
+(UNPROVEN what tools and holders meet of the bar)
+(UNPROVEN the form of the parts)
 G21 G18 G40 G99
 N1 M98 P0551
 G52 Z-11.

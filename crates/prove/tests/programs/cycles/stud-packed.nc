@@ -1,7 +1,7 @@
 %
 O0501(STUD M10, ALL BY CYCLES)
 (SHOP toolroom-mm)
-(JOB stud.toml)
+(JOB stud-packed.toml)
 (PARTS 19)
 (ENDS COUNT)
 G21G40G99

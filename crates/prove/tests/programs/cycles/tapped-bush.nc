@@ -1,7 +1,7 @@
 %
 O0610 (BUSH, DRILLED, TAPPED IN FRONT AND REAMED BEHIND)
 (SHOP toolroom-mm)
-(JOB bush.toml)
+(JOB tapped-bush.toml)
 (PARTS 31)
 (ENDS COUNT)
 G21 G40 G80 G99

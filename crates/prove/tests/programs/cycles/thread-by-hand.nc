@@ -1,9 +1,10 @@
 %
 O0570(SCREW, EVERY PASS WRITTEN OUT)
 (SHOP toolroom-mm)
-(JOB stud.toml)
+(JOB thread-by-hand.toml)
 (PARTS 19)
 (ENDS COUNT)
+(UNPROVEN whether every start of a thread is cut)
 G21G40G99
 N1T0101
 G97S1500M3

@@ -1,9 +1,10 @@
 %
 O0560 (STUD WITH A TWO-START THREAD, LEAD 3, PITCH 1.5)
 (SHOP toolroom-mm)
-(JOB stud.toml)
+(JOB two-start.toml)
 (PARTS 19)
 (ENDS COUNT)
+(UNPROVEN whether every start of a thread is cut)
 G21 G40 G99
 N10 T0101
 G50 S3000

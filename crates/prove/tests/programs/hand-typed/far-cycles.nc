@@ -1,6 +1,7 @@
 %
 O0830(STUD ON THE FAR SIDE, ROUGHED BY CYCLES)
 (SHOP far-side-mm)
+(JOB far-cycles.toml)
 (PARTS 16)
 (ENDS COUNT)
 G21G99

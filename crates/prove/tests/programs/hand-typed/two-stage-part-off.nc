@@ -1,9 +1,11 @@
 %
 O0015
 (SHOP radial-mm)
+(JOB two-stage-part-off.toml)
 (PARTS 23)
 (ENDS COUNT)
 (UNPROVEN what M7 does)
+(UNPROVEN the form of the parts)
 (UNPROVEN the way to the home position)
 G21 G40 G99 M7
 N3 T0202

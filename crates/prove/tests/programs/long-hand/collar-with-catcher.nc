@@ -1,6 +1,7 @@
 %
 O0240 (SPACER, CATCHER OUT AND HOME, ONE PULL FOR TWO PARTS)
 (SHOP axial-mm)
+(JOB collar-with-catcher.toml)
 (PARTS 48)
 (ENDS COUNT)
 G21 G18 G40 G99

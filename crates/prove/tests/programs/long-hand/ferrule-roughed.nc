@@ -1,6 +1,7 @@
 %
 O0140 (FERRULE WITH A TURNED NECK, ROUGHED BY CYCLE)
 (SHOP radial-mm)
+(JOB ferrule-roughed.toml)
 (PARTS 23)
 (ENDS COUNT)
 G21 G18 G40 G99

@@ -1,7 +1,7 @@
 %
 O0850 (PIN, CALLS FOUR DEEP, GROOVES BY REPEATED CALLS)
 (SHOP toolroom-mm)
-(JOB pin.toml)
+(JOB four-deep.toml)
 (PARTS 15)
 (ENDS COUNT)
 N1 G21 G18 G40 G99

@@ -1,6 +1,7 @@
 %
 O0110 (KNOB, 38 FROM A BAR)
 (SHOP radial-inch)
+(JOB knob-by-call.toml)
 (PARTS 38)
 (ENDS COUNT)
 (#500 COUNTS THE PARTS. SET IT TO ZERO WHEN A BAR IS LOADED.)

@@ -1,7 +1,7 @@
 %
 O0870 (PIN, END FORM CHOSEN BY #520: 1 FLAT, 2 CHAMFER, 3 ROUND; EMPTY MAKES ALL THREE IN TURN)
 (SHOP toolroom-mm)
-(JOB pin.toml)
+(JOB chosen-by-goto.toml)
 (PARTS 15)
 (ENDS COUNT)
 G21 G99

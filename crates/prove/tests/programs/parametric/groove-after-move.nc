@@ -1,7 +1,7 @@
 %
 O0890 (PIN, A GROOVE AFTER EVERY MOVE BETWEEN G66 AND G67)
 (SHOP toolroom-mm)
-(JOB pin.toml)
+(JOB groove-after-move.toml)
 (PARTS 15)
 (ENDS COUNT)
 G21 G99

@@ -1,7 +1,7 @@
 %
 O0900 (PLUG, THREAD DEPTHS BY SQUARE ROOTS)
 (SHOP toolroom-inch)
-(JOB plug.toml)
+(JOB thread-by-root.toml)
 (PARTS 26)
 (ENDS COUNT)
 G20 G99

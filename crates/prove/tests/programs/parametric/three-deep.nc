@@ -1,7 +1,7 @@
 %
 O0880(PIN, LOOPS THREE DEEP: PARTS, GROOVES, PECKS)
 (SHOP toolroom-mm)
-(JOB pin.toml)
+(JOB three-deep.toml)
 (PARTS 15)
 (ENDS COUNT)
 G21G99

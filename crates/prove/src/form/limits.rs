@@ -1,0 +1,346 @@
+//! The limits of a drawing as two regions, in the half-plane with the front face at zero.
+
+use super::profile::{Edge, FAR, Profile, Run, Stretch, Thread};
+use model::Length;
+use model::files::job::{Bar, Part};
+use shape::{Chord, Edge as Line, Flaw, Move, Outline, Point, Region, Sweep, Turn};
+
+/// The least metal that a piece must have, and the most that it may have.
+#[derive(Debug, Clone)]
+pub struct Limits {
+    /// What must be metal.
+    pub least: Region,
+    /// What may be metal.
+    pub most: Region,
+    pub(crate) profile: Profile,
+    /// Whether the drawing has inside corners square to the axis.
+    pub has_corners: bool,
+}
+
+/// Which of its two limits a stretch is drawn at.
+#[derive(Clone, Copy, PartialEq)]
+enum Limit {
+    /// As far out as it may be.
+    Outer,
+    /// As near to the axis as it may be.
+    Inner,
+    /// As the drawing has it.
+    Nominal,
+}
+
+/// Farther out than any part.
+const SKY: i64 = 2_000_000_000;
+
+impl Limits {
+    /// The limits of a part from a bar; `corner` is the radius that inside corners may have.
+    ///
+    /// # Errors
+    /// Figures that give no region.
+    pub fn of(part: &Part, bar: &Bar, corner: Length) -> Result<Limits, Flaw> {
+        let profile = Profile::of(part, bar);
+        let corner = corner.nm();
+        let (longer, shorter) = profile.length_off;
+        let mut most = body(&with_pip(&profile))?;
+        most = most.union(&fillets(&profile.outside, corner)?);
+        let mut least = Region::rectangle(
+            Point::new(-(profile.length + shorter), 0),
+            Point::new(-profile.outside.first().map_or(0, |first| first.ends.0), SKY),
+        )?;
+        least = least.difference(&skies(&profile.outside)?);
+        for groove in &profile.grooves {
+            let kept = sky(groove, Limit::Outer)?.difference(&groove_corners(groove, corner)?);
+            most = most.difference(&kept);
+            least = least.difference(&sky(groove, Limit::Inner)?);
+        }
+        // What must be empty, and what may be.
+        let mut holes = (bore_least(&profile)?, body(&ahead(&profile.bore))?);
+        holes.0 = holes.0.difference(&bore_fillets(&profile.bore, corner)?);
+        for hole in &profile.holes {
+            let hole = ahead(hole);
+            holes.0 = holes.0.union(&hollow_least(&hole)?);
+            holes.1 = holes.1.union(&body(&hole)?);
+        }
+        most = most.difference(&holes.0);
+        least = least.difference(&holes.1);
+        for thread in &profile.threads {
+            least = least.difference(&may_be_thread(thread)?);
+        }
+        // The parted face stands where the length has it.
+        let back = profile.length + longer;
+        let room = Region::rectangle(Point::new(-back, 0), Point::new(longer.max(0), SKY))?;
+        let has_corners = has_corners(&profile);
+        Ok(Limits { least, most: most.intersection(&room), profile, has_corners })
+    }
+}
+
+/// Whether there are corners that a nose leaves round.
+fn has_corners(profile: &Profile) -> bool {
+    let steps =
+        |stretches: &[Stretch]| stretches.windows(2).any(|pair| pair[0].radii.1 != pair[1].radii.0);
+    steps(&profile.outside) || steps(&profile.bore) || !profile.grooves.is_empty()
+}
+
+/// The outside with the front face as far forward as the length allows: what facing leaves in the
+/// middle belongs to the length.
+fn with_pip(profile: &Profile) -> Vec<Stretch> {
+    let mut stretches = profile.outside.clone();
+    if let Some(first) = stretches.first_mut() {
+        first.ends.0 = profile.length_off.0.max(0);
+    }
+    stretches
+}
+
+/// Holes open at the front: a stretch more ahead of the face.
+fn ahead(stretches: &[Stretch]) -> Vec<Stretch> {
+    let Some(first) = stretches.first() else { return Vec::new() };
+    let opens = match first.edge {
+        Edge::Sharp => 0,
+        Edge::Chamfer(size) | Edge::Round(size) => size,
+    };
+    let radius = first.radii.0 + opens;
+    let ahead = Stretch {
+        from: first.from - FAR,
+        to: first.from,
+        radii: (radius, radius),
+        run: Run::Straight,
+        ends: (0, 0),
+        edge: Edge::Sharp,
+        ..*first
+    };
+    [&[ahead], stretches].concat()
+}
+
+/// Everything below the stretches at their outer limit.
+fn body(stretches: &[Stretch]) -> Result<Region, Flaw> {
+    let mut body = Region::empty();
+    for stretch in stretches {
+        body = body.union(&block(stretch)?);
+    }
+    Ok(body)
+}
+
+/// Everything above the stretches at their inner limit.
+fn skies(stretches: &[Stretch]) -> Result<Region, Flaw> {
+    let mut skies = Region::empty();
+    for stretch in stretches {
+        skies = skies.union(&sky(stretch, Limit::Inner)?);
+    }
+    Ok(skies)
+}
+
+/// What is surely empty in a hole: all that lies below its stretches, wherever in their limits
+/// they are.
+fn hollow_least(stretches: &[Stretch]) -> Result<Region, Flaw> {
+    let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else {
+        return Ok(Region::empty());
+    };
+    let (from, to) = (-first.from, -(last.to - last.ends.1).max(first.from + 1));
+    let whole = Region::rectangle(Point::new(to, 0), Point::new(from, SKY))?;
+    Ok(whole.difference(&skies(stretches)?))
+}
+
+fn bore_least(profile: &Profile) -> Result<Region, Flaw> {
+    let mut bore = ahead(&profile.bore);
+    // A bore through the part has no bottom that could lie off.
+    if let Some(last) = bore.last_mut().filter(|last| last.to >= profile.length) {
+        last.to = profile.length + FAR;
+        last.ends.1 = 0;
+    }
+    hollow_least(&bore)
+}
+
+/// How a stretch runs at one of its limits: corners and arcs from its front end to its back end.
+struct Drawn {
+    start: Point,
+    lines: Vec<Line>,
+    end: Point,
+}
+
+fn drawn(stretch: &Stretch, limit: Limit) -> Drawn {
+    let (upper, lower) = stretch.deviations;
+    // A larger edge takes metal off the outside and adds to a hole.
+    let sign = if stretch.inside { 1 } else { -1 };
+    let (off, edge_off) = match limit {
+        Limit::Outer => (upper, sign * stretch.edge_tolerance),
+        Limit::Inner => (lower, -sign * stretch.edge_tolerance),
+        Limit::Nominal => (0, 0),
+    };
+    let at = |radius: i64| (radius + off).max(1);
+    let (front, back) = (at(stretch.radii.0), at(stretch.radii.1));
+    let (from, to) = (-stretch.from, -stretch.to);
+    let end = Point::new(to, back);
+    let long = stretch.to - stretch.from;
+    let room = if stretch.inside { long } else { long.min(front - 1) };
+    let mut lines = Vec::new();
+    let start = match stretch.edge {
+        Edge::Sharp => Point::new(from, front),
+        Edge::Chamfer(leg) => {
+            let leg = (leg + edge_off).clamp(0, room);
+            lines.push(Line::Line(Point::new(from - leg, front)));
+            Point::new(from, front + sign * leg)
+        }
+        Edge::Round(radius) => {
+            let radius = (radius + edge_off).clamp(0, room);
+            let top = Point::new(from - radius, front);
+            if radius > 1 {
+                let center = Point::new(from - radius, front + sign * radius);
+                let turn = if stretch.inside { Turn::Clockwise } else { Turn::Counterclockwise };
+                lines.push(Line::Arc { to: top, center, turn });
+            }
+            Point::new(from, front + sign * radius)
+        }
+    };
+    lines.push(match stretch.run {
+        Run::Straight => Line::Line(end),
+        Run::Arc { radius, hollow } => arc(start, end, radius, hollow),
+    });
+    Drawn { start, lines, end }
+}
+
+/// The lines of a stretch as the drawing has them, each from its start.
+pub(super) fn nominal(stretch: &Stretch) -> Vec<(Point, Line)> {
+    let Drawn { start, lines, .. } = drawn(stretch, Limit::Nominal);
+    let mut from = start;
+    let with_start = |line| {
+        let (Line::Line(to) | Line::Arc { to, .. }) = line;
+        (std::mem::replace(&mut from, to), line)
+    };
+    lines.into_iter().map(with_start).collect()
+}
+
+/// The arc of less than half a turn between two points, seen from the front: z falls on its way.
+fn arc(from: Point, to: Point, radius: i64, hollow: bool) -> Line {
+    let (dz, dr) = ((to.z - from.z) as f64, (to.r - from.r) as f64);
+    let chord = libm::hypot(dz, dr);
+    let high = (radius as f64 * radius as f64 - chord * chord / 4.0).max(0.0);
+    let high = libm::sqrt(high);
+    // Toward the axis from a chord that runs toward the chuck.
+    let (nz, nr) = (-dr / chord, dz / chord);
+    let sign = if hollow { -1.0 } else { 1.0 };
+    let middle = ((from.z + to.z) as f64 / 2.0, (from.r + to.r) as f64 / 2.0);
+    let center = Point::new(
+        libm::round(middle.0 + sign * nz * high) as i64,
+        libm::round(middle.1 + sign * nr * high) as i64,
+    );
+    let turn = if hollow { Turn::Clockwise } else { Turn::Counterclockwise };
+    Line::Arc { to, center, turn }
+}
+
+/// A closed outline moved along the axis as far as its ends may lie off.
+fn moved(start: Point, lines: &[Line], ends: (i64, i64)) -> Result<Region, Flaw> {
+    let outline = Outline::new(start, lines, Chord::FINE)?;
+    let way = Move::line(Point::new(ends.0, 0), Point::new(-ends.1, 0))?;
+    Ok(Region::from(&Sweep::of(&outline, &way, Chord::FINE)?))
+}
+
+/// What is below a stretch, as far out and as far along as it may be.
+fn block(stretch: &Stretch) -> Result<Region, Flaw> {
+    let Drawn { start, mut lines, end } = drawn(stretch, Limit::Outer);
+    if start.r > 0 {
+        lines.push(Line::Line(Point::new(end.z, 0)));
+        lines.push(Line::Line(Point::new(start.z, 0)));
+    }
+    moved(start, &lines, stretch.ends)
+}
+
+/// What is above a stretch at one of its limits: at the inner one as far along as it may be, at the
+/// outer one as little.
+fn sky(stretch: &Stretch, limit: Limit) -> Result<Region, Flaw> {
+    let Drawn { start, mut lines, end } = drawn(stretch, limit);
+    lines.push(Line::Line(Point::new(end.z, SKY)));
+    lines.push(Line::Line(Point::new(start.z, SKY)));
+    match limit {
+        Limit::Inner => moved(start, &lines, stretch.ends),
+        Limit::Outer | Limit::Nominal => {
+            let (from, to) = (-stretch.from - stretch.ends.0, -stretch.to + stretch.ends.1);
+            if from <= to {
+                return Ok(Region::empty());
+            }
+            let whole = moved(start, &lines, (0, 0))?;
+            let sure = Region::rectangle(Point::new(to, 0), Point::new(from, 2 * SKY))?;
+            Ok(whole.intersection(&sure))
+        }
+    }
+}
+
+/// What a nose leaves in a corner: `toward` says to which sides of the corner the faces of the metal
+/// run. Some metal behind the corner goes with it, so that no gap opens where a face slopes.
+fn fillet(at: Point, toward: (i64, i64), radius: i64) -> Result<Region, Flaw> {
+    if radius < 2 {
+        return Ok(Region::empty());
+    }
+    let along = Point::new(at.z + toward.0 * radius, at.r);
+    let out = Point::new(at.z, at.r + toward.1 * radius);
+    let center = Point::new(along.z, out.r);
+    let turn = if toward.0 * toward.1 > 0 { Turn::Clockwise } else { Turn::Counterclockwise };
+    let behind = (at.r - toward.1 * radius).max(0);
+    let lines = [
+        Line::Line(Point::new(along.z, behind)),
+        Line::Line(along),
+        Line::Arc { to: out, center, turn },
+    ];
+    Ok(Region::from(&Outline::new(Point::new(at.z, behind), &lines, Chord::FINE)?))
+}
+
+/// The corners between neighbors of the outside, each as far out as it may be.
+fn fillets(stretches: &[Stretch], radius: i64) -> Result<Region, Flaw> {
+    let mut all = Region::empty();
+    for pair in stretches.windows(2) {
+        let (ahead, behind) = (&pair[0], &pair[1]);
+        let (front, back) = (ahead.radii.1, behind.radii.0);
+        let room = (front - back).abs();
+        // The corner lies on the smaller of both, at the face of the larger one.
+        let (z, r, toward) = if back > front {
+            (-behind.from + behind.ends.0, front + ahead.deviations.0, 1)
+        } else {
+            (-ahead.to - ahead.ends.1, back + behind.deviations.0, -1)
+        };
+        all = all.union(&fillet(Point::new(z, r), (toward, 1), radius.min(room))?);
+    }
+    Ok(all)
+}
+
+/// Both corners at the ground of a groove, each as near to its middle as it may be.
+fn groove_corners(groove: &Stretch, radius: i64) -> Result<Region, Flaw> {
+    let r = groove.radii.0 + groove.deviations.0;
+    let (front, back) = (-groove.from - groove.ends.0, -groove.to + groove.ends.1);
+    let radius = radius.min((front - back) / 2);
+    if radius < 2 {
+        return Ok(Region::empty());
+    }
+    let front = fillet(Point::new(front, r), (-1, 1), radius)?;
+    Ok(front.union(&fillet(Point::new(back, r), (1, 1), radius)?))
+}
+
+/// The corners where a bore gets smaller, each as far in as it may be.
+fn bore_fillets(stretches: &[Stretch], radius: i64) -> Result<Region, Flaw> {
+    let mut all = Region::empty();
+    for pair in stretches.windows(2) {
+        let (ahead, behind) = (&pair[0], &pair[1]);
+        let (front, back) = (ahead.radii.1, behind.radii.0);
+        if back < front {
+            let at = Point::new(-ahead.to + ahead.ends.1, front + ahead.deviations.1);
+            all = all.union(&fillet(at, (1, -1), radius.min(front - back))?);
+        }
+    }
+    Ok(all)
+}
+
+/// What the groove of a thread may take: to the sharp corner that the basic profile of ISO 68-1
+/// cuts off by an eighth of its height, H = 0.866 times the pitch, and as far as the tool runs out.
+fn may_be_thread(thread: &Thread) -> Result<Region, Flaw> {
+    let profile = (thread.pitch as f64 * DEEPEST) as i64;
+    let deep = thread.depth.map_or(profile, |depth| depth + thread.pitch / 8);
+    let (from, to) = (thread.pitch - thread.from, -thread.to - RUN_OUT * thread.pitch / 2);
+    let (low, high) = if thread.inside {
+        (0, thread.radius + thread.pitch / 8)
+    } else {
+        ((thread.radius - deep).max(0), SKY)
+    };
+    Region::rectangle(Point::new(to, low), Point::new(from, high))
+}
+
+/// Seven eighths of the height of the sharp triangle, in pitches: 7/8 · √3/2.
+const DEEPEST: f64 = 0.757_772;
+/// Halves of a pitch behind the end of a thread in which the tool may run out; common practice.
+const RUN_OUT: i64 = 6;

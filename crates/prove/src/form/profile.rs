@@ -1,0 +1,251 @@
+//! The drawing as stretches: from where to where, at which radius, with which limits.
+
+use calc::tolerance;
+use model::Length;
+use model::files::job::{Bar, Feature, FeatureKind, Part};
+
+/// A limit beyond which the drawing says nothing here.
+pub(crate) const FAR: i64 = 1_000_000;
+
+/// The front edge of a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Edge {
+    Sharp,
+    /// At 45°, by this leg.
+    Chamfer(i64),
+    Round(i64),
+}
+
+/// How a stretch runs between its two radii.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Run {
+    Straight,
+    /// By this radius, bulging out or hollow.
+    Arc {
+        radius: i64,
+        hollow: bool,
+    },
+}
+
+/// One stretch of the outside or of a hole, in nanometers; distances count from the front face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Stretch {
+    pub feature: usize,
+    pub from: i64,
+    pub to: i64,
+    /// Nominal radius at both ends.
+    pub radii: (i64, i64),
+    pub run: Run,
+    /// Largest and smallest deviation of the radius.
+    pub deviations: (i64, i64),
+    /// How far both ends may lie off along the axis.
+    pub ends: (i64, i64),
+    pub edge: Edge,
+    /// How much larger or smaller its edge may be.
+    pub edge_tolerance: i64,
+    /// Whether it bounds a hole, so that its edge opens outward.
+    pub inside: bool,
+}
+
+/// A thread of the drawing, in nanometers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Thread {
+    pub feature: usize,
+    pub from: i64,
+    pub to: i64,
+    /// Half of its nominal diameter.
+    pub radius: i64,
+    pub pitch: i64,
+    /// Depth of its groove; none for that of the 60° profile.
+    pub depth: Option<i64>,
+    pub inside: bool,
+}
+
+/// The stretches of a drawing.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Profile {
+    pub outside: Vec<Stretch>,
+    /// Grooves: each takes away from the outside.
+    pub grooves: Vec<Stretch>,
+    /// The bore from the front face back.
+    pub bore: Vec<Stretch>,
+    /// Drilled holes, each a cylinder and its point.
+    pub holes: Vec<[Stretch; 2]>,
+    pub threads: Vec<Thread>,
+    /// Length, and how far it may be off either way: longer, shorter.
+    pub length: i64,
+    pub length_off: (i64, i64),
+}
+
+/// The deviation either way that class m of ISO 2768-1 has for a size.
+pub(crate) fn general(size: i64) -> i64 {
+    let size = Length::from_nm(size.max(1));
+    tolerance::linear_medium(size).map_or(0, Length::nm)
+}
+
+fn general_edge(size: i64) -> i64 {
+    let allowed = tolerance::edge_medium(Length::from_nm(size)).map_or(0, Length::nm);
+    allowed.min(size)
+}
+
+/// Deviations of the radius: half of the drawing's, or of the general tolerance where it has none.
+fn deviations(feature: &Feature) -> (i64, i64) {
+    let (upper, lower) = feature.deviations;
+    if upper == Length::ZERO && lower == Length::ZERO {
+        let size = feature.diameter.max(feature.start.unwrap_or_default());
+        let half = general(size.nm()) / 2;
+        return (half, -half);
+    }
+    (upper.half().nm(), lower.half().nm())
+}
+
+/// How much longer and shorter a part may be.
+pub(crate) fn length_deviations(part: &Part) -> (Length, Length) {
+    if part.length_deviations == (Length::ZERO, Length::ZERO) {
+        let off = Length::from_nm(general(part.length.nm()));
+        return (off, -off);
+    }
+    part.length_deviations
+}
+
+/// Where one side of the drawing has come to.
+struct Side {
+    at: i64,
+    radius: i64,
+    edge: (Edge, i64),
+}
+
+impl Side {
+    const START: Side = Side { at: 0, radius: 0, edge: (Edge::Sharp, 0) };
+
+    fn goes_on(&mut self, index: usize, feature: &Feature, round: bool) -> Stretch {
+        let end = feature.diameter.half().nm();
+        let start = match (feature.start, feature.kind) {
+            (Some(start), _) => start.half().nm(),
+            (None, FeatureKind::Taper | FeatureKind::Arc) => self.radius,
+            (None, _) => end,
+        };
+        let run = match feature.kind {
+            FeatureKind::Arc if round => {
+                Run::Arc { radius: feature.radius.nm(), hollow: feature.hollow }
+            }
+            _ => Run::Straight,
+        };
+        let (edge, edge_tolerance) = std::mem::replace(&mut self.edge, Side::START.edge);
+        let (from, to) = (self.at, feature.to.nm());
+        let ends = (if from == 0 { general(to) } else { general(from) }, general(to));
+        (self.at, self.radius) = (to, end);
+        Stretch {
+            feature: index,
+            from,
+            to,
+            radii: (start, end),
+            run,
+            deviations: deviations(feature),
+            ends,
+            edge,
+            edge_tolerance,
+            inside: feature.inside || feature.kind == FeatureKind::Bore,
+        }
+    }
+}
+
+impl Profile {
+    pub(crate) fn of(part: &Part, bar: &Bar) -> Profile {
+        let (longer, shorter) = length_deviations(part);
+        let mut profile = Profile {
+            length: part.length.nm(),
+            length_off: (longer.nm(), shorter.nm()),
+            ..Profile::default()
+        };
+        let (mut outside, mut bore) = (Side::START, Side::START);
+        for (index, feature) in part.features.iter().enumerate().filter(|(_, it)| !it.later) {
+            let inside = feature.inside || feature.kind == FeatureKind::Bore;
+            let side = if inside { &mut bore } else { &mut outside };
+            match feature.kind {
+                FeatureKind::Chamfer => {
+                    let leg = feature.size.nm();
+                    side.edge = (Edge::Chamfer(leg), general_edge(leg));
+                }
+                FeatureKind::Corner => {
+                    let radius = feature.radius.nm();
+                    side.edge = (Edge::Round(radius), general_edge(radius));
+                }
+                FeatureKind::Diameter
+                | FeatureKind::Taper
+                | FeatureKind::Arc
+                | FeatureKind::Bore => {
+                    let stretch = side.goes_on(index, feature, true);
+                    if inside { &mut profile.bore } else { &mut profile.outside }.push(stretch);
+                }
+                FeatureKind::Groove => profile.grooves.push(groove(index, feature)),
+                FeatureKind::Hole => profile.holes.push(hole(index, feature)),
+                FeatureKind::Thread => profile.threads.push(Thread {
+                    feature: index,
+                    from: feature.from.nm(),
+                    to: feature.to.nm(),
+                    radius: feature.diameter.half().nm(),
+                    pitch: feature.pitch.nm(),
+                    depth: feature.depth.map(Length::nm),
+                    inside: feature.inside,
+                }),
+            }
+        }
+        profile.keeps_corners(bar);
+        profile
+    }
+
+    /// What is as large as a bar with flats keeps its corners: they stand out farther than its size.
+    fn keeps_corners(&mut self, bar: &Bar) {
+        let (flat, corner) = (bar.size.half().nm(), bar.reach().nm());
+        for stretch in &mut self.outside {
+            if stretch.radii.0.max(stretch.radii.1) >= flat {
+                stretch.deviations.0 += corner - flat;
+            }
+        }
+    }
+
+    /// Every stretch.
+    pub(crate) fn all(&self) -> impl Iterator<Item = &Stretch> {
+        let holes = self.holes.iter().flatten();
+        self.outside.iter().chain(&self.grooves).chain(&self.bore).chain(holes)
+    }
+}
+
+fn plain(index: usize, feature: &Feature) -> Stretch {
+    let (to, radius) = (feature.to.nm(), feature.diameter.half().nm());
+    Stretch {
+        feature: index,
+        from: 0,
+        to,
+        radii: (radius, radius),
+        run: Run::Straight,
+        deviations: deviations(feature),
+        ends: (0, general(to)),
+        edge: Edge::Sharp,
+        edge_tolerance: 0,
+        inside: feature.kind == FeatureKind::Hole,
+    }
+}
+
+fn groove(index: usize, feature: &Feature) -> Stretch {
+    let from = feature.to.nm() - feature.width.nm();
+    // Its width has a tolerance of its own; both of its ends move with the place.
+    Stretch { from, ends: (general(from), general(feature.to.nm())), ..plain(index, feature) }
+}
+
+/// The cylinder of a drilled hole, and the cone that its point leaves.
+fn hole(index: usize, feature: &Feature) -> [Stretch; 2] {
+    let cylinder = plain(index, feature);
+    let half_angle = (feature.point_angle / 2.0).to_radians();
+    let deep = (cylinder.radii.0 as f64 / libm::tan(half_angle)).max(1.0) as i64;
+    let ends = (cylinder.ends.1, cylinder.ends.1);
+    let point = Stretch {
+        from: cylinder.to,
+        to: cylinder.to + deep,
+        radii: (cylinder.radii.0, 0),
+        ends,
+        ..cylinder
+    };
+    [cylinder, point]
+}
