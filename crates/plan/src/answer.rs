@@ -96,7 +96,14 @@ pub fn plan(job: &Job) -> Answer {
     if !findings.iter().any(|finding| finding.level == Level::Stop) {
         programs = program::write(job, &bar);
         let proven = prove_programs(job, &programs);
-        findings.extend(proven.findings.iter().cloned());
+        // What the plan found of a cut by its own list is not told again at the block.
+        let told = |finding: &&Finding| {
+            let id = finding.id;
+            let shared = checks::own().any(|check| check.id == id);
+            !shared || findings.iter().all(|known| known.id != id)
+        };
+        let more: Vec<Finding> = proven.findings.iter().filter(told).cloned().collect();
+        findings.extend(more);
         unproven.extend(proven.unproven.iter().cloned());
         if proven.verdict == Verdict::Stop {
             programs.clear();

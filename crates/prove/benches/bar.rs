@@ -32,10 +32,10 @@ fn setup(parts: u32) -> Setup {
 }
 
 /// One part with its advance, looped by a count in a variable.
-fn program(parts: u32) -> String {
+fn program(parts: u32, layers: u32) -> String {
     let mut cuts = String::new();
-    for layer in 0..12 {
-        let x = 16.0 - f64::from(layer) * 0.08;
+    for layer in 0..layers {
+        let x = 16.0 - f64::from(layer) / f64::from(layers);
         let _ = write!(cuts, "G0 X{x:.3} Z1.\nG1 Z-20.5 F0.2\nX17.\nG0 Z1.\n");
     }
     format!(
@@ -46,21 +46,42 @@ fn program(parts: u32) -> String {
     )
 }
 
-fn library(parts: u32) -> Library {
-    Library::new(vec![nc::read::read(&Source::new("bench.nc", program(parts)))])
+/// Layers of a part of 73 blocks, and of one of 213.
+const SHORT: u32 = 12;
+const LONG: u32 = 47;
+
+fn library(parts: u32, layers: u32) -> Library {
+    Library::new(vec![nc::read::read(&Source::new("bench.nc", program(parts, layers)))])
 }
 
 #[divan::bench(args = [10, 44, 100, 1_000, 10_000])]
 fn prove_parts(bencher: Bencher<'_, '_>, parts: u32) {
-    let (setup, library) = (setup(parts), library(parts));
+    let (setup, library) = (setup(parts), library(parts, SHORT));
     let blocks = prove::prove(&library, &setup).blocks;
     bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
+}
+
+/// A bar of parts with more than 200 blocks each, their form compared with the drawing.
+#[divan::bench(args = [44])]
+fn prove_long_parts(bencher: Bencher<'_, '_>, parts: u32) {
+    let (setup, library) = (setup(parts), library(parts, LONG));
+    let blocks = prove::prove(&library, &setup).blocks;
+    assert!(blocks > u64::from(parts) * 200);
+    bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
+}
+
+/// The same with every move of every part computed anew.
+#[divan::bench(args = [44], sample_count = 5)]
+fn prove_long_parts_anew(bencher: Bencher<'_, '_>, parts: u32) {
+    let (mut setup, library) = (setup(parts), library(parts, LONG));
+    setup.reuse = false;
+    bencher.bench(|| prove::prove(&library, &setup));
 }
 
 /// As [`prove_parts`], without a drawing to compare the pieces with.
 #[divan::bench(args = [44, 1_000, 10_000])]
 fn prove_parts_without_drawing(bencher: Bencher<'_, '_>, parts: u32) {
-    let (mut setup, library) = (setup(parts), library(parts));
+    let (mut setup, library) = (setup(parts), library(parts, SHORT));
     setup.drawing = None;
     let blocks = prove::prove(&library, &setup).blocks;
     bencher.counter(ItemsCount::new(blocks)).bench(|| prove::prove(&library, &setup));
@@ -69,7 +90,7 @@ fn prove_parts_without_drawing(bencher: Bencher<'_, '_>, parts: u32) {
 /// The control and the lathe alone, with nobody watching: how fast blocks are executed.
 #[divan::bench(args = [1_000, 10_000])]
 fn execute_parts(bencher: Bencher<'_, '_>, parts: u32) {
-    let (setup, library) = (setup(parts), library(parts));
+    let (setup, library) = (setup(parts), library(parts, SHORT));
     let run = || Run::new(&library, &setup, Shown::default(), Order::Latest).finish(&mut |_| {});
     bencher.counter(ItemsCount::new(run().blocks)).bench(run);
 }

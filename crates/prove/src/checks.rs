@@ -192,6 +192,7 @@ checks! {
     bar_tips_out => Stop by Tipping,
     jaws_lift => Caution by Lifting,
     speed_takes_grip => Stop by Speed,
+    part_bends => Stop by Bending,
     }
 }
 

@@ -12,8 +12,8 @@ use calc::holding::friction::WorkSurface;
 use calc::spread::Spread;
 use calc::station::{Feeding, Load, Loads, Setting, StationCut, Turning};
 use model::files::keys::Choice as _;
-use model::files::tools::{Station, ToolKind};
-use model::quantity::{FeedPerRev, Power, Torque};
+use model::files::tools::{BladeCorner, Station, ToolKind};
+use model::quantity::{Deflection, FeedPerRev, Power, Torque};
 use model::{Length, Level};
 use rustc_hash::FxHashMap;
 use shape::{Placed, Region};
@@ -40,6 +40,8 @@ pub enum LoadKind {
     Lifting,
     /// Share of the grip that speed takes, in percent.
     Speed,
+    /// Error of a diameter of the drawing by bending, in µm.
+    Bending,
 }
 
 /// A cut that breaks a limit, at the unfavorable end of its range at least.
@@ -110,7 +112,7 @@ impl LoadBook {
             return Rc::clone(known);
         }
         let told: Rc<[Overload]> = match reckoned(taken, metal, setup) {
-            Ok(Some(loads)) => self.broken(&loads),
+            Ok(Some((loads, allowed))) => self.broken(&loads, allowed),
             Ok(None) => Rc::new([]),
             Err(why) => {
                 self.lacks.borrow_mut().insert(why);
@@ -128,7 +130,7 @@ impl LoadBook {
         self.lacks.borrow().clone()
     }
 
-    fn broken(&self, loads: &Loads) -> Rc<[Overload]> {
+    fn broken(&self, loads: &Loads, allowed: Option<Deflection>) -> Rc<[Overload]> {
         let mut broken = Vec::new();
         let mut lacks = self.lacks.borrow_mut();
         match &loads.power {
@@ -143,7 +145,7 @@ impl LoadBook {
             broken.push(Overload::above(LoadKind::Torque, asked.map(Torque::nm), given.nm()));
         }
         match &loads.held {
-            Ok(held) => broken.extend(held_badly(held)),
+            Ok(held) => broken.extend(held_badly(held, allowed)),
             Err(lack) => {
                 lacks.insert(lack.why.clone());
             }
@@ -152,7 +154,9 @@ impl LoadBook {
     }
 }
 
-fn held_badly(held: &Margins) -> [Option<Overload>; 6] {
+type Reckoned = Result<Option<(Loads, Option<Deflection>)>, String>;
+
+fn held_badly(held: &Margins, allowed: Option<Deflection>) -> [Option<Overload>; 7] {
     // The margin is what may be lost by speed over what is.
     let lost = held.loss.and_then(|margin| {
         let most = 100.0 * LARGEST_LOSS;
@@ -167,7 +171,23 @@ fn held_badly(held: &Margins) -> [Option<Overload>; 6] {
         Overload::below(LoadKind::Tipping, held.overturning),
         Overload::below(LoadKind::Lifting, held.lift),
         lost,
+        bent(held, allowed),
     ]
+}
+
+/// A diameter that comes out wrong by more than the drawing allows.
+fn bent(held: &Margins, allowed: Option<Deflection>) -> Option<Overload> {
+    let allowed = allowed?.um();
+    let [low, nominal, high] =
+        [held.size.worst.low, held.size.worst.nominal, held.size.worst.high].map(Deflection::um);
+    let ends = (low.abs().min(high.abs()), low.abs().max(high.abs()));
+    let crosses = low < 0.0 && high > 0.0;
+    let value = Spread {
+        low: if crosses { 0.0 } else { ends.0.min(nominal.abs()) },
+        nominal: nominal.abs(),
+        high: ends.1.max(nominal.abs()),
+    };
+    Overload::above(LoadKind::Bending, value, allowed)
 }
 
 fn key(taken: &Taken) -> Key {
@@ -181,8 +201,9 @@ fn key(taken: &Taken) -> Key {
     (taken.station, taken.before, taken.after, ends, [one, two, three, feed], taken.gripped)
 }
 
-/// The loads of a cut; none where it takes nothing that counts, else why they are not known.
-fn reckoned(taken: &Taken, metal: &Metal, setup: &Setup) -> Result<Option<Loads>, String> {
+/// The loads of a cut and the error of its diameter that is allowed; none where it takes nothing
+/// that counts, else why they are not known.
+fn reckoned(taken: &Taken, metal: &Metal, setup: &Setup) -> Reckoned {
     let not_given = |what: &str| format!("{what} is not given");
     let lathe = setup.lathe.as_ref().ok_or_else(|| not_given("the lathe file"))?;
     let material = setup.material.as_ref().ok_or_else(|| not_given("the bar's material"))?;
@@ -208,11 +229,47 @@ fn reckoned(taken: &Taken, metal: &Metal, setup: &Setup) -> Result<Option<Loads>
         place: (place.0 - jaw_face, place.1 - jaw_face),
         steps: &steps,
         gripped,
-        allowed: None,
+        allowed: allowed(setup, station, feeding, place),
     };
     let surface = WorkSurface::of(bar.condition.as_ref().and_then(|condition| condition.surface));
     let setting = Setting { lathe, material, bar: bar.size, surface };
-    cut.loads(&setting).map(Some).map_err(|lack| lack.why)
+    let loads = cut.loads(&setting).map_err(|lack| lack.why)?;
+    Ok(Some((loads, cut.allowed)))
+}
+
+/// Inner and outer radius of what is removed where it is deepest. The last two nose radii at both
+/// ends are left out: there a cut runs into the corner that an earlier one has left, for one turn or two.
+fn deepest(removed: &Region, nose: i64) -> Option<(i64, i64)> {
+    const PLACES: i64 = 16;
+    let bounds = removed.bounds()?;
+    let corner = nose.saturating_mul(2);
+    let (rear, front) = (bounds.min.z + corner, bounds.max.z - corner);
+    let length = front.checked_sub(rear).filter(|length| *length > corner)?;
+    let at = |place: i64| {
+        let spans = removed.section(rear + length / PLACES * place);
+        Some((spans.first()?.low, spans.last()?.high))
+    };
+    (0..=PLACES).filter_map(at).max_by_key(|(low, high)| high - low)
+}
+
+/// Error to either side that the drawing allows of the diameter that a cut leaves; none where it
+/// leaves none of the drawing's. Counted for the first part of an advance.
+fn allowed(
+    setup: &Setup,
+    station: &Station,
+    feeding: Feeding,
+    (one, other): (Length, Length),
+) -> Option<Deflection> {
+    let Feeding::Along { to, .. } = feeding else { return None };
+    // A nose that only rounds a corner leaves no diameter.
+    if station.kind != ToolKind::Turning || (other - one).abs() <= station.nose_radius {
+        return None;
+    }
+    let middle = one + (other - one).half();
+    let steps = setup.drawing.as_ref()?.steps();
+    let step = steps.iter().find(|step| step.from <= -middle && -middle <= step.to)?;
+    let allowed = step.allowed.filter(|allowed| (step.diameter - to).abs() <= *allowed * 2)?;
+    Some(Deflection::from_um(1000.0 * allowed.mm()))
 }
 
 /// Less than this in the half-plane is no chip.
@@ -227,10 +284,12 @@ fn feeding(
 ) -> Result<(Feeding, (Length, Length)), String> {
     let bounds = removed.bounds().ok_or("nothing is taken off")?;
     let nm = Length::from_nm;
-    let (least, most) = (nm(bounds.min.r) * 2, nm(bounds.max.r) * 2);
+    let is_along = (motion.to.z - motion.from.z).abs() >= (motion.to.r - motion.from.r).abs();
+    let deepest = deepest(removed, station.nose_radius.nm()).filter(|_| is_along);
+    let (least, most) = deepest.unwrap_or((bounds.min.r, bounds.max.r));
+    let (least, most) = (nm(least) * 2, nm(most) * 2);
     let (rear, front) = (nm(bounds.min.z), nm(bounds.max.z));
-    let (way_r, way_z) = (motion.to.r - motion.from.r, motion.to.z - motion.from.z);
-    let toward_chuck = way_z.is_negative();
+    let toward_chuck = motion.to.z < motion.from.z;
     let along = |from: Length, to: Length| {
         let place = if toward_chuck { (front, rear) } else { (rear, front) };
         (Feeding::Along { from, to, toward_chuck }, place)
@@ -238,15 +297,21 @@ fn feeding(
     let across = |from: Length, to: Length, depth: Length, at: Length| {
         (Feeding::Across { from, to, depth }, (at, at))
     };
-    let is_along = way_z.abs() >= way_r.abs();
     let middle = rear + (front - rear).half();
     Ok(match station.kind {
         ToolKind::Drill => along(Length::ZERO, station.diameter.unwrap_or(most)),
         ToolKind::Parting | ToolKind::Grooving if !is_along => {
-            let outside = before.largest_radius(bounds.min.z, bounds.max.z).unwrap_or_default();
+            // What is removed may hold the piece that falls, too: the blade cuts its own width.
+            let width = station.width.ok_or("the tools file does not say how wide the blade is")?;
+            let rear = match station.corner {
+                BladeCorner::ChuckSide => motion.to.z,
+                BladeCorner::FrontSide => motion.to.z - width,
+            };
+            let outside = before.largest_radius(rear.nm(), (rear + width).nm());
+            let outside = outside.unwrap_or_default();
             let crosses = motion.from.r.is_negative() != motion.to.r.is_negative();
             let inner = if crosses { Length::ZERO } else { motion.to.r.abs() * 2 };
-            across(nm(outside) * 2, inner, front - rear, motion.to.z)
+            across(nm(outside) * 2, inner, width, rear + width.half())
         }
         ToolKind::Turning if is_along => along(most, least),
         ToolKind::Boring if is_along => along(least, most),

@@ -43,6 +43,9 @@ fn message(overload: &Overload) -> String {
         LoadKind::Lifting => format!(
             "The grip at speed is {nominal:.2} times that at which this cut lifts the bar off an edge of the jaws ({low:.2} to {high:.2}); below {limit:.0} the bar no longer runs true."
         ),
+        LoadKind::Bending => format!(
+            "Bending makes this diameter {nominal:.1} µm wrong where it bends most ({low:.1} to {high:.1}); the drawing allows {limit:.1} to either side."
+        ),
         LoadKind::Speed => format!(
             "At the speed of this cut {nominal:.0} % of the grip is lost ({low:.0} to {high:.0}); more than {limit:.0} % leaves too little."
         ),
@@ -59,6 +62,9 @@ const fn remedy(kind: LoadKind) -> &'static str {
         }
         LoadKind::Tipping | LoadKind::Lifting => {
             "Let the bar stand out less, or take less depth or feed."
+        }
+        LoadKind::Bending => {
+            "Leave less for finishing, take a smaller nose radius, or let the bar stand out less."
         }
         LoadKind::Speed => "Lower the speed, or fit lighter jaws.",
     }
