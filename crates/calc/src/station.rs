@@ -47,6 +47,17 @@ pub enum Feeding {
         /// Whether the tool is fed toward the chuck, and so pushes the bar into it.
         toward_chuck: bool,
     },
+    /// One pass of an outside thread of 60°, both flanks cutting; the feed is its lead.
+    Thread {
+        /// Diameter before the first pass.
+        blank: Length,
+        /// Diameter at the ground of the thread before this pass.
+        from: Length,
+        /// Diameter at its ground behind it.
+        to: Length,
+        /// Whether the tool is fed toward the chuck.
+        toward_chuck: bool,
+    },
     /// Across the axis, as facing and parting.
     Across {
         /// Diameter at which the cut starts.

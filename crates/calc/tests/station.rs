@@ -304,3 +304,31 @@ proptest! {
         }
     }
 }
+
+/// A pass of M40×2 from 0.8 to 1.0 mm deep with a sharp tip: the ring between two triangles of 60° is
+/// (1.0² − 0.8²)·tan 30° = 0.20785 mm², by hand.
+#[test]
+fn a_pass_of_a_thread_takes_the_ring_between_two_triangles() {
+    let cut = StationCut {
+        station: &STATIONS.stations[3],
+        feeding: Feeding::Thread {
+            blank: mm(40.0),
+            from: mm(38.4),
+            to: mm(38.0),
+            toward_chuck: true,
+        },
+        feed: FeedPerRev::from_mm(2.0),
+        turning: Turning::Spindle(SpindleSpeed::from_rpm(800.0)),
+        ..turning()
+    };
+    let loads = cut.loads(&setting()).unwrap();
+    let outcome = loads.outcome;
+    let area = outcome.chip.thickness_mm * outcome.chip.width_mm;
+    assert!((area - 0.207_85).abs() < 1e-4, "{area}");
+    assert!(outcome.force.low < outcome.force.nominal && outcome.force.nominal.n() > 200.0);
+    assert!(loads.power.is_ok() && loads.held.is_ok());
+    // Its edge is not one for turning.
+    let along = Feeding::Along { from: mm(40.0), to: mm(38.0), toward_chuck: true };
+    let lack = StationCut { feeding: along, ..cut }.loads(&setting()).unwrap_err();
+    assert_eq!(lack.key, "kind");
+}

@@ -78,7 +78,9 @@ fn plain(cuts: &[(Feeding, f64)]) -> f64 {
     let mut sum = 0.0;
     for (feeding, feed) in cuts {
         let (from, to, depth) = match *feeding {
-            Feeding::Along { from, to, .. } => (from.mm(), to.mm(), (from - to).mm() / 2.0),
+            Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
+                (from.mm(), to.mm(), (from - to).mm() / 2.0)
+            }
             Feeding::Across { from, to, depth } => (from.mm(), to.mm(), depth.mm()),
         };
         let speed: f64 = 150.0;

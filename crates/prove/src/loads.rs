@@ -218,12 +218,12 @@ fn reckoned(taken: &Taken, metal: &Metal, setup: &Setup) -> Reckoned {
         return Ok(None);
     }
     let (feeding, place) = feeding(station, taken.motion, &removed, &before)?;
-    let feed = taken.motion.per_turn.map(FeedPerRev::from_mm);
+    let feed = taken.motion.per_turn.or(taken.motion.lead).map(FeedPerRev::from_mm);
     let steps = steps(&before, jaw_face);
     let cut = StationCut {
         station,
         feeding,
-        feed: feed.ok_or("no force is reckoned for threads")?,
+        feed: feed.ok_or("no feed a turn is known for a cut")?,
         turning: taken.turning,
         wear: Wear::Any,
         place: (place.0 - jaw_face, place.1 - jaw_face),
@@ -312,6 +312,15 @@ fn feeding(
             let crosses = motion.from.r.is_negative() != motion.to.r.is_negative();
             let inner = if crosses { Length::ZERO } else { motion.to.r.abs() * 2 };
             across(nm(outside) * 2, inner, width, rear + width.half())
+        }
+        ToolKind::Threading if is_along && motion.lead.is_some() => {
+            let outside = |of: Option<i64>| nm(of.unwrap_or_default()) * 2;
+            let blank = outside(before.largest_radius(bounds.min.z, bounds.max.z));
+            // The ground before this pass, between the ends, where earlier passes have been.
+            let middle = i64::midpoint(bounds.min.z, bounds.max.z);
+            let from = outside(self::outside(before, middle));
+            let feeding = Feeding::Thread { blank, from, to: least, toward_chuck };
+            (feeding, if toward_chuck { (front, rear) } else { (rear, front) })
         }
         ToolKind::Turning if is_along => along(most, least),
         ToolKind::Boring if is_along => along(least, most),

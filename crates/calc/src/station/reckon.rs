@@ -87,6 +87,9 @@ impl StationCut<'_> {
             Feeding::Along { from, to, .. } => {
                 Ok(Places { first: at(from, to)?, others: Vec::new() })
             }
+            Feeding::Thread { from, to, .. } => {
+                Ok(Places { first: at(from, to)?, others: Vec::new() })
+            }
             Feeding::Across { from, to, .. } => {
                 let (outer, inner) = (from.max(to), from.min(to).max(Length::ZERO));
                 // How deep a blade has gone changes nothing of its chip; it only may not be zero.
@@ -137,6 +140,10 @@ impl StationCut<'_> {
                 let corner = insert.ok_or_else(|| lacks("insert", "the insert's corner"))?;
                 let across = Angle::from_deg(angle()?.deg() + corner - 90.0);
                 Ok(Edge::Face { edge: across, nose, depth })
+            }
+            // The tip is as wide as its nose is round, to a tenth.
+            (ToolKind::Threading, Feeding::Thread { blank, .. }) => {
+                Ok(Edge::Thread { blank, flat: nose, angle: Angle::from_deg(60.0) })
             }
             (ToolKind::Parting | ToolKind::Grooving, Feeding::Across { .. }) => {
                 let width = station.width;
@@ -212,6 +219,7 @@ impl StationCut<'_> {
                     toward_chuck,
                 )
             }
+            Feeding::Thread { to, toward_chuck, .. } => (to, toward_chuck),
             Feeding::Across { .. } => (place.diameter, true),
         };
         let drills = self.station.kind == ToolKind::Drill;

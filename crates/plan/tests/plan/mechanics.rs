@@ -68,7 +68,9 @@ fn metal(job: &Job) -> (f64, f64) {
     };
     let mechanics = plan::mechanics::reckon(job, &bar);
     let of = |cut: &plan::mechanics::CutLoads| match cut.feeding {
-        Feeding::Along { from, to, .. } => ring(from, to) * cut.length.mm(),
+        Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
+            ring(from, to) * cut.length.mm()
+        }
         Feeding::Across { from, to, depth } => ring(from, to) * depth.mm(),
     };
     let off = mechanics.cuts().map(|(_, cut)| of(cut)).sum();
