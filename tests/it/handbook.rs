@@ -18,6 +18,9 @@ same; `UPDATE_EXPECT=1 cargo test --test it` writes this page anew, and the test
 does so, and there is no source.
 ";
 
+/// Held to one source only, for no second one is known that is not of the same book.
+const ALONE: [&str; 1] = ["cutting.squeeze_factor"];
+
 fn cases() -> Vec<Value> {
     let output = Command::cargo_bin("barwright")
         .expect("the program is built")
@@ -122,6 +125,9 @@ fn every_source_says_how_far_to_trust_it_and_few_stand_alone() {
         let known = ["found", "computed", "from memory", "common practice"].contains(&seen);
         assert!(known, "{case:#}");
     }
-    let alone = sources(&cases).values().filter(|found| found.len() < 2).count();
-    assert!(alone <= 12, "{alone} formulas are held to one source only: add a second one");
+    let sources = sources(&cases);
+    let alone = sources.iter().filter(|(_, found)| found.len() < 2).map(|(name, _)| *name);
+    for name in alone {
+        assert!(ALONE.contains(&name), "{name} is held to one source only: add a second one");
+    }
 }

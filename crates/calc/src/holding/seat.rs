@@ -81,6 +81,9 @@ impl Seat {
     /// press with `F/3 + ⅔·P·cos φ`, which must not be negative, and hold least with one of them
     /// across the load (the second term) or in line with it (the third).
     /// Valid: three jaws or more, or a collet; length above zero. How far jaws dig in is left out.
+    /// So is the moment across the plane of the load that a force and three jaws askew make: with it
+    /// in balance too, up to 3.4 percent more grip is needed, at `P·g` of about `M`; none more for a
+    /// force or a moment alone (`handbook/made-by/twice.txt`).
     /// Source: statics, derived here; checked by adding up three jaws in every way of standing.
     /// Held to: `handbook/holding.toml`.
     ///
