@@ -14,7 +14,7 @@ pub(crate) use spindle::turning;
 pub use spindle::{Direction, Spindle};
 
 use crate::action::{Action, Ask};
-use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::event::{EndedBy, Moment, Motion, Point, Spot, What};
 use crate::instant::Instant;
 use crate::loads::LoadBook;
 use crate::metal::Metal;
@@ -69,12 +69,31 @@ pub struct Tool {
 pub struct ThreadPass {
     /// The station that cuts it.
     pub station: Option<u32>,
-    /// Where it ends along the axis.
-    pub end: Length,
+    /// Where it starts along the axis.
+    pub start: Length,
+    /// Where it ends, with a pull-out or further stretches.
+    pub end: Point,
     /// Its lead in mm.
     pub lead: f64,
     /// The spindle's speed.
     pub speed: SpindleSpeed,
+}
+
+impl ThreadPass {
+    /// Whether a move goes on from the end of this pass without leaving the thread.
+    fn goes_on(&self, station: Option<u32>, motion: &Motion) -> bool {
+        self.station == station && self.end == motion.from
+    }
+
+    /// Whether a move in step with the spindle runs over the same thread once more: it starts no
+    /// further than a lead from where this pass did, as flank infeed and several starts have it,
+    /// or ends at the same place.
+    pub fn is_run_again(&self, station: Option<u32>, motion: &Motion) -> bool {
+        let apart = (motion.from.z - self.start).abs().mm();
+        self.station == station
+            && !self.goes_on(station, motion)
+            && (apart <= self.lead || self.end.z == motion.to.z)
+    }
 }
 
 /// A parting cut that ended before the piece fell.
@@ -126,6 +145,10 @@ pub struct State {
     /// Whether, since the last part fell, a word came that no file explains: it may have opened the
     /// chuck and drawn the bar.
     pub unknown_word: bool,
+    /// Whether coolant was turned on; none where a word came since that no file explains.
+    pub coolant: Option<bool>,
+    /// Whether something was cut without coolant since it was last turned on or off.
+    pub cut_dry: bool,
     /// Parts that fell.
     pub parts: u32,
     /// Times that the parting tool reached the axis, with or without bar.
@@ -147,9 +170,9 @@ impl State {
         self.partings > 0 || self.advances > 0
     }
 
-    /// Length of bar inside the jaws, where it is known.
-    pub fn grip(&self, setup: &Setup) -> Option<Length> {
-        let (jaw, rear) = (setup.jaw_face()?, self.bar.rear?);
+    /// Length of bar inside the jaws, where it is known, of a blank that is shorter by so much.
+    pub fn grip(&self, setup: &Setup, shorter: Length) -> Option<Length> {
+        let (jaw, rear) = (setup.jaw_face()?, self.bar.rear? + shorter);
         let full = setup.lathe.as_ref().map_or(jaw - rear, |lathe| lathe.chuck.jaw_length);
         Some((jaw - rear).min(full))
     }
@@ -205,6 +228,8 @@ impl<'s> Lathe<'s> {
             opened_unheld: None,
             pulled_at: None,
             unknown_word: false,
+            coolant: Some(false),
+            cut_dry: false,
             parts: 0,
             partings: 0,
             counter: 0.0,
@@ -251,6 +276,7 @@ impl<'s> Lathe<'s> {
             Ask::Function(does, word) => self.function(does, word, spot, tell),
             Ask::Unknown(word) => self.step(spot, tell, |lathe| {
                 lathe.state.unknown_word = true;
+                lathe.state.coolant = lathe.state.coolant.filter(|on| *on);
                 What::UnknownWord(word)
             }),
             Ask::NotModelled(what) => self.step(spot, tell, |_| What::NotModelled(what)),
@@ -301,6 +327,10 @@ impl<'s> Lathe<'s> {
             Does::SpindleOrient => self.stop_spindle(true, spot, tell),
             _ => self.step(spot, tell, |lathe| {
                 lathe.count_by(word);
+                if let Does::CoolantOn | Does::CoolantOff = does {
+                    lathe.state.coolant = Some(does == Does::CoolantOn);
+                    lathe.state.cut_dry = false;
+                }
                 What::Function(does)
             }),
         }

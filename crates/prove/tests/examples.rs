@@ -104,6 +104,11 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
                 let station = stations.iter_mut().find(|it| it.number.to_string() == number);
                 station.unwrap().nose_radius = mm(radius);
             }
+            ("drill", number) => {
+                let stations = &mut setup.tools.as_mut().unwrap().stations;
+                let station = stations.iter_mut().find(|it| it.number.to_string() == number);
+                station.unwrap().kind = model::files::tools::ToolKind::Drill;
+            }
             ("home", place) => {
                 let (x, z) = place.split_once(',').unwrap();
                 let home = model::files::lathe::Home { number: 1, x: mm(x), z: mm(z) };
@@ -156,6 +161,7 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
                 let source = shop.read("axial.toml").unwrap();
                 setup.gripper = model::files::Gripper::read(&source).value;
             }
+            ("jaws", length) => setup.lathe.as_mut().unwrap().chuck.jaw_length = mm(length),
             ("bar", length) => setup.bar.as_mut().unwrap().length = mm(length),
             ("size", size) => setup.bar.as_mut().unwrap().size = mm(size),
             ("quantity", quantity) => {

@@ -62,6 +62,7 @@ impl Lathe<'_> {
             self.cut(motion, fell, spot, tell);
             self.front_by_shape();
             self.remember_thread(motion);
+            self.state.cut_dry |= self.state.coolant == Some(false);
         }
         ControlFlow::Continue(())
     }
@@ -155,7 +156,9 @@ impl Lathe<'_> {
         let Some(lead) = motion.lead else { return };
         let speed = self.turning();
         let station = self.state.tool.station;
-        self.state.thread = Some(ThreadPass { station, end: motion.to.z, lead, speed });
+        let on = self.state.thread.filter(|last| last.goes_on(station, &motion));
+        let start = on.map_or(motion.from.z, |last| last.start);
+        self.state.thread = Some(ThreadPass { station, start, end: motion.to, lead, speed });
     }
 
     /// The longer of the two axes' own times, each from rest to rest.
