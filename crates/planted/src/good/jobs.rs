@@ -4,7 +4,6 @@ use super::{Folder, Good, Text, Writer, repository};
 use crate::seed::Seed;
 use model::files::Job;
 use model::{Level, Source};
-use plan::{bar, checks, program, spindle};
 
 /// Numbers that are tried for one good job; far more than it takes.
 const TRIES: u64 = 50;
@@ -15,13 +14,12 @@ pub fn good(number: u64) -> Option<Good> {
     (0..TRIES).find_map(|again| {
         let seed = Seed::new(number * TRIES + again);
         let job = invent(seed)?;
-        let plan = bar::divide(&job);
-        let swing = spindle::curve(&job, &plan).ok();
-        let lines = checks::all(&job, &plan, swing.as_ref());
-        if lines.iter().any(|line| line.level == Some(Level::Stop)) {
+        let answer = plan::plan(&job);
+        if answer.checks.iter().any(|check| check.level == Some(Level::Stop)) {
             return None;
         }
-        let texts = program::write(&job, &plan)
+        // Written once more: where the proof stops a program, the answer has none.
+        let texts = plan::program::write(&job, &answer.bar)
             .into_iter()
             .map(|one| Text { name: one.file_name(&job), text: one.text })
             .collect();
