@@ -223,6 +223,11 @@ impl Line {
             )
     }
 
+    /// Whether it moves an axis in a way of its own: home, a cycle, machine coordinates.
+    pub fn moves_otherwise(&self) -> bool {
+        self.words.iter().any(Said::is_axis) && !self.moves() && self.dwell().is_none()
+    }
+
     /// Whether it moves at rapid.
     pub fn rapid(&self) -> bool {
         self.moves() && self.after.motion == Some(GCode::Rapid)

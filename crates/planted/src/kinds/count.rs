@@ -305,7 +305,11 @@ pub(super) fn order_smaller_than_run(reading: &Reading<'_>, _seed: &mut Seed) ->
     let mut setup = reading.good.setup.clone();
     let less = compare.number - 2.0 * per_advance;
     (less >= 1.0).then_some(())?;
-    // The program asks for the order too, by the number that the job had.
+    // The program asks for the order too, by the number that the job had or by the control's.
+    let asks_something = |line: &crate::reading::Line| {
+        line.items.iter().any(|item| matches!(item.kind, ItemKind::If(_) | ItemKind::While(_)))
+    };
+    (reading.find(asks_something).len() == reading.compares().len()).then_some(())?;
     let asks =
         reading.compares().iter().any(|one| one.variable != compare.variable && one.number > 0.0);
     (!asks).then_some(())?;

@@ -227,6 +227,9 @@ pub(super) fn retract_dropped(reading: &Reading<'_>, seed: &mut Seed) -> Option<
         reading.lines[*index].program != program || reading.lines[*index].word('T').is_some()
     })?;
     (reading.lines[next].program == program).then_some(())?;
+    // Where the way home follows, it leads away too.
+    let home = reading.lines[off + 1..next].iter().any(Line::moves_otherwise);
+    (!home).then_some(())?;
     let moves: Vec<usize> = (off + 1..next).filter(|index| reading.lines[*index].moves()).collect();
     let edits: Vec<_> = moves
         .iter()

@@ -6,6 +6,7 @@ use crate::edit::Edit;
 use crate::reading::{Advance, Reading};
 use crate::seed::Seed;
 use model::files::gripper::Style;
+use model::files::tools::ToolKind;
 use model::{Length, Span};
 use nc::codes::GCode;
 
@@ -62,7 +63,10 @@ pub(super) fn goes_on_at_rapid(reading: &Reading<'_>, seed: &mut Seed) -> Option
 
 /// The gripper is taken to the turret's place without leaving the stub first.
 pub(super) fn leaves_not(reading: &Reading<'_>, seed: &mut Seed) -> Option<Planted> {
-    let Advance { leave, .. } = advance(reading, seed)?;
+    let Advance { leave, close, .. } = advance(reading, seed)?;
+    // Where the way home follows, it takes the gripper off.
+    let behind = reading.lines[close..].iter().take_while(|line| line.with(ToolKind::Gripper));
+    behind.take(12).all(|line| !line.moves_otherwise()).then_some(())?;
     let edits: Vec<Edit> = leave.iter().flat_map(|line| reading.emptied(*line)).collect();
     planted(reading, *leave.first()?, &edits)
 }

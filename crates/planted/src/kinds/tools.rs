@@ -41,6 +41,7 @@ fn all_called(reading: &Reading<'_>, kind: ToolKind, other: &Station) -> Option<
 }
 
 pub(super) fn blade_is_another_tool(reading: &Reading<'_>, _seed: &mut Seed) -> Option<Planted> {
+    (!reading.advances().is_empty()).then_some(())?;
     all_called(reading, ToolKind::Parting, reading.station(ToolKind::Turning)?)
 }
 

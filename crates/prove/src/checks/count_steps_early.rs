@@ -1,6 +1,5 @@
 #![doc = include_str!("count_steps_early.md")]
 
-use crate::count::CountKind;
 use crate::event::{Moment, What};
 use crate::report::Out;
 use crate::run::{CountStep, Outcome};
@@ -17,7 +16,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
             ),
             remedy,
         );
-    } else if let Some(step) = before_its_part(&whole.latest, whole.count.kind) {
+    } else if let Some(step) = before_its_part(&whole.latest) {
         out.found_at(
             step.spot,
             "The program steps this count before the part is off: after a stop in between the count is one too high.",
@@ -32,13 +31,13 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
 }
 
 /// The first step of a count that comes before its part has fallen, by the program's own order.
-fn before_its_part(run: &Outcome, kind: CountKind) -> Option<CountStep> {
-    let CountKind::Variable(variable) = kind else { return None };
-    let steps = run.step_totals.iter().find(|(number, _)| *number == variable)?.1.max(1);
-    let parts_a_step = ((run.state.partings + steps / 2) / steps).max(1);
-    let mut due = 0;
-    run.steps.iter().filter(|step| step.variable == variable).copied().find(|step| {
-        due += parts_a_step;
-        step.parts < due
+fn before_its_part(run: &Outcome) -> Option<CountStep> {
+    run.counts().find_map(|(variable, steps)| {
+        let parts_a_step = ((run.state.partings + steps / 2) / steps.max(1)).max(1);
+        let mut due = 0;
+        run.steps.iter().filter(|step| step.variable == variable).copied().find(|step| {
+            due += parts_a_step;
+            step.parts < due
+        })
     })
 }
