@@ -141,7 +141,7 @@ kinds! {
     cut::x_sign_wrong: "typed the wrong sign of X" => ["rapid-into-stock"];
     cut::z_sign_wrong: "typed the wrong sign of Z in a rapid move" => ["rapid-into-stock"];
     cut::point_missing: "left the point out of X or Z" => ["point-missing"];
-    cut::point_missing_beyond_travel: "left the point out of X or Z, on a control that then counts whole units" => ["beyond-travel"];
+    cut::point_missing_beyond_travel: "left the point out of X or Z, on a control that then counts whole units" => ["beyond-travel", "unreadable-word"] "a kilometer and more is no length at all";
     cut::cut_into_jaws: "typed a cut that goes on into the jaws" => ["tool-into-jaws"];
     cut::retract_dropped: "left out the way back before the turret swings" => ["index-inside-swing"];
     cut::drill_leaves_sideways: "left out the way back out of a drilled hole" => ["rapid-into-stock", "holder-into-stock"] "point or body of the drill meets the bar";

@@ -64,6 +64,9 @@ fn is_true(id: &str) -> Option<&'static str> {
         "count-lost-at-reset" => "the repeats of a subprogram start anew after a reset",
         "more-than-ordered" => "an advance of several parts makes more than a small order",
         "count-is-passes" => "the program steps its count by one for several parts",
+        "cut-before-speed" => {
+            "the lathe file says that cuts do not wait for the spindle, and the planner writes no wait"
+        }
         "bar-left-over" => "the order ends before the bar",
         _ => return None,
     })

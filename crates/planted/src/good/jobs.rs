@@ -82,6 +82,8 @@ struct Shop {
     by: &'static str,
     stations: [i64; 3],
     turret: i64,
+    /// Whether the lathe file says where the axes end.
+    ends_known: bool,
 }
 
 impl Shop {
@@ -114,6 +116,7 @@ impl Shop {
             by,
             stations: [places[0], places[1], places[2]],
             turret,
+            ends_known: seed.once_in(2),
             seed,
         }
     }
@@ -208,6 +211,7 @@ impl Shop {
         let waits = self.seed.once_in(2);
         let mut text = self.units().to_owned() + "name = \"Lathe\"\n";
         text += &format!("[travel]\nx = {}\nz = {}\n", self.long(3000), self.long(4500));
+        text += &self.travel_ends();
         text += &format!("[rapid]\nx = {}\nz = {}\n", self.tenths(60, 240), self.tenths(80, 300));
         text += &format!("[spindle]\nmax_speed = {}\n", self.seed.between(30, 60) * 100);
         text += &format!("bore = {}\n", self.long(600));
@@ -222,6 +226,28 @@ impl Shop {
         text += &format!("start_when_open = \"{open}\"\n[turret]\nstations = {}\n", self.turret);
         text += &format!("step = {}\n", self.tenths(1, 5));
         text + &format!("index_x = {}\nindex_z = {}\n", self.long(index_x), self.drawn(300, 1000))
+    }
+
+    /// Where the turret stands at the ends of its travel: far enough for all that is cut here.
+    fn travel_ends(&self) -> String {
+        if !self.ends_known {
+            return String::new();
+        }
+        format!(
+            "[travel.ends]\nx_least = {}\nx_most = {}\nz_least = {}\nz_most = {}\n",
+            self.long(0),
+            self.long(4000),
+            self.long(30),
+            self.long(4500)
+        )
+    }
+
+    /// Where a tip stands on the turret, where the ends of the travel are known.
+    fn seat(&self, beyond_face: i64) -> String {
+        if !self.ends_known {
+            return String::new();
+        }
+        format!("beyond_rim = {}\nbeyond_face = {}\n", self.long(400), self.long(beyond_face))
     }
 
     fn gripper(&mut self) -> String {
@@ -257,11 +283,12 @@ impl Shop {
         let offset = if self.seed.once_in(5) { turning + 20 } else { turning };
         format!(
             "{units}[[station]]\nnumber = {turning}\noffset = {offset}\nkind = \"turning\"\n\
-             name = \"turning tool\"\nnose_radius = {nose}\nspeed = {}\nfeed = {}\n\
+             name = \"turning tool\"\n{seat}turns = \"forward\"\nmost_feed = {most}\n\
+             nose_radius = {nose}\nspeed = {}\nfeed = {}\n\
              finish_feed = {}\ndepth = {}\nfinish_stock = {}\n\
-             [[station]]\nnumber = {parting}\nkind = \"parting\"\nname = \"blade\"\nwidth = {}\n\
+             [[station]]\nnumber = {parting}\nkind = \"parting\"\nname = \"blade\"\n{seat}turns = \"forward\"\nwidth = {}\n\
              corner = \"{corner}\"\nreach = {}\nspeed = {}\nfeed = {}\n\
-             [[station]]\nnumber = {gripper}\nkind = \"gripper\"\nname = \"gripper\"\n",
+             [[station]]\nnumber = {gripper}\nkind = \"gripper\"\nname = \"gripper\"\n{gripper_seat}",
             self.seed.between(60, 240) * per_minute,
             self.fine(rough),
             self.fine(finish),
@@ -272,6 +299,9 @@ impl Shop {
             self.seed.between(50, 150) * per_minute,
             self.fine(parting_feed),
             nose = self.long(4),
+            most = self.fine(40),
+            seat = self.seat(80),
+            gripper_seat = self.seat(500),
         )
     }
 

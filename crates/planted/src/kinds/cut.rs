@@ -157,7 +157,8 @@ pub(super) fn point_missing_beyond_travel(
 ) -> Option<Planted> {
     counts_increments(reading).is_none().then_some(())?;
     let travel = &reading.good.setup.lathe.as_ref()?.travel;
-    let lines = reading.find(|line| line.rapid() && !line.with(ToolKind::Gripper));
+    travel.ends?;
+    let lines = reading.find(|line| line.rapid() && line.with(ToolKind::Turning));
     for chosen in seed.shuffled(lines) {
         let line = &reading.lines[chosen];
         for (letter, reach) in [('X', travel.x), ('Z', travel.z)] {
@@ -284,7 +285,10 @@ pub(super) fn feed_tenfold(reading: &Reading<'_>, seed: &mut Seed) -> Option<Pla
     let chosen = seed.one(&lines)?;
     let line = &reading.lines[chosen];
     let word = line.word('F')?;
-    planted(reading, chosen, &[line.edit(word.span, &format!("F{:.3}", word.value * 10.0))])
+    let station = reading.good.setup.tools.as_ref()?.station(line.after.station?)?;
+    let unit = line.after.units.nanometers() as f64 / 1e6;
+    (word.value * 10.0 * unit > station.takes.most_feed?.mm() * 1.1).then_some(())?;
+    planted(reading, chosen, &[line.edit(word.span, &format!("F{:.4}", word.value * 10.0))])
 }
 
 /// All coolant left off.

@@ -147,6 +147,9 @@ pub(super) fn started_with_chuck_open(reading: &Reading<'_>, seed: &mut Seed) ->
 }
 
 pub(super) fn wrong_direction(reading: &Reading<'_>, _seed: &mut Seed) -> Option<Planted> {
+    // Only the tools file says which way is right.
+    let tools = reading.good.setup.tools.as_ref()?;
+    tools.stations.iter().any(|station| station.takes.turns.is_some()).then_some(())?;
     let control = &reading.good.setup.control;
     let forward = control.that(Does::SpindleForward)?.word;
     let reverse = control.that(Does::SpindleReverse)?.word;
