@@ -104,11 +104,6 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
                 let station = stations.iter_mut().find(|it| it.number.to_string() == number);
                 station.unwrap().nose_radius = mm(radius);
             }
-            ("drill", number) => {
-                let stations = &mut setup.tools.as_mut().unwrap().stations;
-                let station = stations.iter_mut().find(|it| it.number.to_string() == number);
-                station.unwrap().kind = model::files::tools::ToolKind::Drill;
-            }
             ("home", place) => {
                 let (x, z) = place.split_once(',').unwrap();
                 let home = model::files::lathe::Home { number: 1, x: mm(x), z: mm(z) };

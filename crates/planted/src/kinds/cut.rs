@@ -27,7 +27,7 @@ fn part_off(reading: &Reading<'_>, seed: &mut Seed) -> Option<PartOff> {
 
 /// A word for a place, written as a plain number.
 fn place(line: &Line, letter: char) -> Option<&Said> {
-    line.word(letter).filter(|word| word.term.is_none() && !line.before.incremental)
+    line.word(letter).filter(|word| word.term.is_none() && !line.after.incremental)
 }
 
 fn replaced(reading: &Reading<'_>, index: usize, letter: char, to: Length) -> Option<Planted> {

@@ -26,7 +26,7 @@ fn moved(reading: &Reading<'_>, advance: &Advance, by: Length) -> Option<Planted
     for index in &advance.approach {
         let line = &reading.lines[*index];
         let Some(word) = line.word('Z').filter(|word| word.term.is_none()) else { continue };
-        if line.after.z == Some(at) && !line.before.incremental {
+        if line.after.z == Some(at) && !line.after.incremental {
             edits.push(line.edit(word.span, &reading.length_word(line, 'Z', at + by)));
         }
     }

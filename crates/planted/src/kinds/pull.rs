@@ -29,7 +29,7 @@ fn pull(reading: &Reading<'_>, seed: &mut Seed) -> Option<Pull> {
 /// The pull goes so far instead.
 fn drawn(reading: &Reading<'_>, pull: &Pull, by: Length) -> Option<Planted> {
     let line = &reading.lines[pull.line];
-    let absolute = pull.word.letter == b'Z' && !line.before.incremental;
+    let absolute = pull.word.letter == b'Z' && !line.after.incremental;
     let figure = if absolute { line.before.z? + by } else { by };
     let text = reading.length_word(line, char::from(pull.word.letter), figure);
     planted(reading, pull.line, &[line.edit(pull.word.span, &text)])
@@ -139,7 +139,7 @@ pub(super) fn pull_dropped(reading: &Reading<'_>, seed: &mut Seed) -> Option<Pla
 pub(super) fn pull_twice(reading: &Reading<'_>, seed: &mut Seed) -> Option<Planted> {
     let pull = pull(reading, seed)?;
     let line = &reading.lines[pull.line];
-    let distance = pull.word.letter == b'W' || line.before.incremental;
+    let distance = pull.word.letter == b'W' || line.after.incremental;
     let again =
         reading.inserted_behind(pull.line, &reading.code(pull.line)).filter(|_| distance)?;
     planted(reading, pull.line, &[again])
