@@ -152,8 +152,7 @@ kinds! {
     cut::arc_radius_too_small: "typed a radius that cannot join the ends of the arc" => ["arc-impossible"];
     cut::arc_center_exchanged: "exchanged I and K of an arc" => ["arc-impossible"];
     cut::nose_offset_left_on: "left G40 out" => ["nose-offset-left-on"];
-    cut::nose_offset_to_wrong_side: "typed G41 for G42 or G42 for G41" => ["form-gouged", "form-left-over", "nose-overcut"] "by the side, and an inside corner shows it too";
-    cut::nose_offset_missing: "left the nose radius offset out" => ["form-gouged", "form-left-over", "nose-not-followed"] "by the shape of the path";
+    cut::nose_offset_to_wrong_side: "typed G41 for G42 or G42 for G41" => ["form-gouged", "form-left-over", "nose-overcut", "part-length-off"] "by the side; an inside corner shows it too, and a facing cut ends beside the face";
     // The tools.
     tools::blade_is_another_tool: "calls the turning tool to part off" => ["count-without-part"];
     tools::gripper_is_another_tool: "calls the turning tool to draw the bar" => ["chuck-opens-unheld"];

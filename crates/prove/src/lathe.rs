@@ -109,6 +109,19 @@ pub struct Neck {
     pub width: Option<Length>,
 }
 
+/// What is known of the coolant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Coolant {
+    /// It is off.
+    Off,
+    /// It is off, and something was cut without it.
+    OffInACut,
+    /// It is on.
+    On,
+    /// A word came that no file explains: it may have turned it on.
+    Unsure,
+}
+
 /// Everything about the lathe at one instant.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct State {
@@ -145,10 +158,8 @@ pub struct State {
     /// Whether, since the last part fell, a word came that no file explains: it may have opened the
     /// chuck and drawn the bar.
     pub unknown_word: bool,
-    /// Whether coolant was turned on; none where a word came since that no file explains.
-    pub coolant: Option<bool>,
-    /// Whether something was cut without coolant since it was last turned on or off.
-    pub cut_dry: bool,
+    /// Coolant.
+    pub coolant: Coolant,
     /// Parts that fell.
     pub parts: u32,
     /// Times that the parting tool reached the axis, with or without bar.
@@ -228,8 +239,7 @@ impl<'s> Lathe<'s> {
             opened_unheld: None,
             pulled_at: None,
             unknown_word: false,
-            coolant: Some(false),
-            cut_dry: false,
+            coolant: Coolant::Off,
             parts: 0,
             partings: 0,
             counter: 0.0,
@@ -276,7 +286,9 @@ impl<'s> Lathe<'s> {
             Ask::Function(does, word) => self.function(does, word, spot, tell),
             Ask::Unknown(word) => self.step(spot, tell, |lathe| {
                 lathe.state.unknown_word = true;
-                lathe.state.coolant = lathe.state.coolant.filter(|on| *on);
+                if lathe.state.coolant != Coolant::On {
+                    lathe.state.coolant = Coolant::Unsure;
+                }
                 What::UnknownWord(word)
             }),
             Ask::NotModelled(what) => self.step(spot, tell, |_| What::NotModelled(what)),
@@ -327,9 +339,10 @@ impl<'s> Lathe<'s> {
             Does::SpindleOrient => self.stop_spindle(true, spot, tell),
             _ => self.step(spot, tell, |lathe| {
                 lathe.count_by(word);
-                if let Does::CoolantOn | Does::CoolantOff = does {
-                    lathe.state.coolant = Some(does == Does::CoolantOn);
-                    lathe.state.cut_dry = false;
+                match does {
+                    Does::CoolantOn => lathe.state.coolant = Coolant::On,
+                    Does::CoolantOff => lathe.state.coolant = Coolant::Off,
+                    _ => {}
                 }
                 What::Function(does)
             }),

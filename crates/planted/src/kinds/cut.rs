@@ -58,6 +58,9 @@ pub(super) fn part_off_nearer_to_jaws(reading: &Reading<'_>, seed: &mut Seed) ->
 pub(super) fn part_off_not_to_center(reading: &Reading<'_>, seed: &mut Seed) -> Option<Planted> {
     let part = reading.good.setup.part.as_ref()?;
     (part.parts_per_advance == 1 && part.quantity > 1).then_some(())?;
+    // A hollow part falls before the blade is at the axis.
+    let hollow = |line: &Line| line.with(ToolKind::Drill) || line.with(ToolKind::Boring);
+    reading.find(hollow).is_empty().then_some(())?;
     stopped_short(reading, seed)
 }
 
@@ -311,9 +314,27 @@ pub(super) fn coolant_dropped(reading: &Reading<'_>, _seed: &mut Seed) -> Option
 pub(super) fn arc_turned_over(reading: &Reading<'_>, seed: &mut Seed) -> Option<Planted> {
     let arcs = reading.find(|line| arc_word(line).is_some());
     let chosen = seed.one(&arcs)?;
+    // Where a term says which way the program goes, nobody knows whether it comes here.
+    (!reading.jumps_by_term()).then_some(())?;
     let line = &reading.lines[chosen];
     let (word, other) = arc_word(line)?;
+    // A drawing that allows this much does not mind.
+    let drawing = reading.good.setup.drawing.as_ref()?;
+    let allowed = drawing.features.iter().map(|one| one.deviations.0 - one.deviations.1);
+    (bulge(line)? * 2.0 > allowed.max()?.mm()).then_some(())?;
     planted(reading, chosen, &[line.edit(word.span, other)])
+}
+
+/// How far the middle of an arc lies off the chord between its ends, in millimeters; none where
+/// its ends are not known here.
+fn bulge(line: &Line) -> Option<f64> {
+    let x = (line.after.x? - line.before.x?).mm() / 2.0;
+    let z = (line.after.z? - line.before.z?).mm();
+    let figure = |letter| Some(Said::length(line.word(letter)?, line.after.units)?.mm());
+    let center = || libm::hypot(figure('I').unwrap_or(0.0), figure('K').unwrap_or(0.0));
+    let radius = figure('R').unwrap_or_else(center);
+    let half = libm::hypot(x, z) / 2.0;
+    Some(radius - libm::sqrt((radius * radius - half * half).max(0.0)))
 }
 
 fn arc_word(line: &Line) -> Option<(&Said, &'static str)> {
@@ -387,14 +408,4 @@ pub(super) fn nose_offset_to_wrong_side(reading: &Reading<'_>, seed: &mut Seed) 
         None => (line.g(GCode::NoseRight)?, "G41"),
     };
     planted(reading, chosen, &[line.edit(word.span, other)])
-}
-
-/// A nose radius offset forgotten where the path has tapers or arcs.
-pub(super) fn nose_offset_missing(reading: &Reading<'_>, seed: &mut Seed) -> Option<Planted> {
-    let starts =
-        reading.find(|line| line.g(GCode::NoseLeft).or(line.g(GCode::NoseRight)).is_some());
-    let chosen = seed.one(&starts)?;
-    let line = &reading.lines[chosen];
-    let word = line.g(GCode::NoseLeft).or(line.g(GCode::NoseRight))?;
-    planted(reading, chosen, &[line.edit(word.span, "")])
 }

@@ -151,6 +151,17 @@ impl Reading<'_> {
 }
 
 impl Reading<'_> {
+    /// Whether a jump's block is worked out by a term.
+    pub fn jumps_by_term(&self) -> bool {
+        self.lines.iter().any(|line| {
+            let number = |term| self.trees[line.file].expression(term).kind;
+            line.steps.iter().any(|step| {
+                matches!(step.kind, StepKind::Goto(term)
+                    if !matches!(number(term), ExpressionKind::Number(_)))
+            })
+        })
+    }
+
     /// The number of the block to which the program jumps back behind a line.
     pub fn loop_head(&self, line: usize) -> Option<u32> {
         let back = self

@@ -1,6 +1,6 @@
 //! Moves: how long they take, and whether a tool or the gripper is what moves.
 
-use super::{Lathe, Teller, ThreadPass};
+use super::{Coolant, Lathe, Teller, ThreadPass};
 use crate::action::{Feed, Path, Speed};
 use crate::event::{EndedBy, Motion, Point, Spot, What};
 use crate::metal::Metal;
@@ -62,7 +62,9 @@ impl Lathe<'_> {
             self.cut(motion, fell, spot, tell);
             self.front_by_shape();
             self.remember_thread(motion);
-            self.state.cut_dry |= self.state.coolant == Some(false);
+            if self.state.coolant == Coolant::Off {
+                self.state.coolant = Coolant::OffInACut;
+            }
         }
         ControlFlow::Continue(())
     }
