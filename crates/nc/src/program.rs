@@ -68,6 +68,8 @@ pub enum FlowTroubleKind {
     ProgramTwice,
     /// A block number that stands several times in a program and is jumped to.
     TargetTwice,
+    /// A jump to this block number, which the program does not have.
+    TargetMissing(u32),
 }
 
 impl Library {
@@ -175,6 +177,7 @@ impl Program {
         let (ends, starts) = jumps::loops(tree, &blocks, &mut told);
         let program = Program { number, tree: tree_index, blocks, targets, ends, starts };
         jumps::targets_twice(&program, tree, &mut told);
+        jumps::targets_missing(&program, tree, &mut told);
         program
     }
 

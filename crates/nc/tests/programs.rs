@@ -108,3 +108,11 @@ fn numbers_that_stand_twice_are_told_where_it_matters() {
     assert_eq!(troubles("G71 P1 Q2\nN1\nN2\nN2"), [("4: N2".into(), TargetTwice)]);
     assert_eq!(troubles("N1\nN1\nM98 P1"), [], "P names a program");
 }
+
+#[test]
+fn a_jump_to_a_number_that_is_not_there_is_told() {
+    use FlowTroubleKind::TargetMissing;
+    assert_eq!(troubles("N1\nIF[#1EQ1]GOTO 7"), [("2: GOTO 7".into(), TargetMissing(7))]);
+    assert_eq!(troubles("N7\nO2\nGOTO7"), [("3: GOTO7".into(), TargetMissing(7))]);
+    assert_eq!(troubles("GOTO#1\nGOTO7\nN7"), []);
+}

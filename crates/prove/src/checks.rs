@@ -102,6 +102,7 @@ checks! {
     corner_impossible => Stop,
     nose_overcut => Stop,
     nose_offset_start => Stop,
+    nose_offset_left_on => Stop,
     nose_sees_nothing => Caution,
     cycle_incomplete => Stop,
     feed_of_other_mode => Stop,
@@ -110,8 +111,14 @@ checks! {
     thread_with_surface_speed => Stop,
     thread_too_fast => Stop,
     thread_speed_changed => Stop,
+    thread_lead_changed => Stop,
     thread_starts_too_near => Caution,
-    // Tool offsets.
+    // Speeds and feeds of cuts, coolant.
+    cutting_speed_far_off => Caution,
+    feed_crawls => Stop,
+    coolant_never_on => Caution,
+    // Stations and tool offsets.
+    station_empty => Stop,
     offset_missing => Stop,
     offset_of_another_tool => Caution,
     // The bar in the spindle.
@@ -174,6 +181,7 @@ checks! {
     // The count.
     loop_never_ends => Stop,
     parts_not_counted => Stop,
+    count_without_part => Stop,
     count_zeroed_in_loop => Stop,
     count_steps_early => Caution,
     count_lost_at_reset => Caution,

@@ -117,6 +117,19 @@ fn parts_per_unit(outcome: &Outcome, variable: u32) -> f64 {
     if units_a_step == 0.0 { 1.0 } else { f64::from(parts_a_step) / units_a_step }
 }
 
+impl Outcome {
+    /// Variables that go with the parts, each with how often it was stepped: looked at, and not set
+    /// again and again, as what counts within a pass is.
+    pub fn counts(&self) -> impl Iterator<Item = (u32, u32)> {
+        let parts = self.state.partings.max(1);
+        self.step_totals.iter().copied().filter(move |(variable, steps)| {
+            self.looked_at.contains(variable)
+                && goes_with(*steps, parts)
+                && !is_set_again(self, *variable)
+        })
+    }
+}
+
 fn kind(outcome: &Outcome, setup: &Setup) -> CountKind {
     let control = &setup.control;
     let counter = control.counter.as_ref().map(|counter| counter.made);

@@ -14,7 +14,7 @@ pub(crate) use spindle::turning;
 pub use spindle::{Direction, Spindle};
 
 use crate::action::{Action, Ask};
-use crate::event::{EndedBy, Moment, Point, Spot, What};
+use crate::event::{EndedBy, Moment, Motion, Point, Spot, What};
 use crate::instant::Instant;
 use crate::loads::LoadBook;
 use crate::metal::Metal;
@@ -69,12 +69,31 @@ pub struct Tool {
 pub struct ThreadPass {
     /// The station that cuts it.
     pub station: Option<u32>,
-    /// Where it ends along the axis.
-    pub end: Length,
+    /// Where it starts along the axis.
+    pub start: Length,
+    /// Where it ends, with a pull-out or further stretches.
+    pub end: Point,
     /// Its lead in mm.
     pub lead: f64,
     /// The spindle's speed.
     pub speed: SpindleSpeed,
+}
+
+impl ThreadPass {
+    /// Whether a move goes on from the end of this pass without leaving the thread.
+    fn goes_on(&self, station: Option<u32>, motion: &Motion) -> bool {
+        self.station == station && self.end == motion.from
+    }
+
+    /// Whether a move in step with the spindle runs over the same thread once more: it starts no
+    /// further than a lead from where this pass did, as flank infeed and several starts have it,
+    /// or ends at the same place.
+    pub fn is_run_again(&self, station: Option<u32>, motion: &Motion) -> bool {
+        let apart = (motion.from.z - self.start).abs().mm();
+        self.station == station
+            && !self.goes_on(station, motion)
+            && (apart <= self.lead || self.end.z == motion.to.z)
+    }
 }
 
 /// A parting cut that ended before the piece fell.
@@ -88,6 +107,19 @@ pub struct Neck {
     pub edge: Length,
     /// Width of the blade.
     pub width: Option<Length>,
+}
+
+/// What is known of the coolant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Coolant {
+    /// It is off.
+    Off,
+    /// It is off, and something was cut without it.
+    OffInACut,
+    /// It is on.
+    On,
+    /// A word came that no file explains: it may have turned it on.
+    Unsure,
 }
 
 /// Everything about the lathe at one instant.
@@ -126,6 +158,8 @@ pub struct State {
     /// Whether, since the last part fell, a word came that no file explains: it may have opened the
     /// chuck and drawn the bar.
     pub unknown_word: bool,
+    /// Coolant.
+    pub coolant: Coolant,
     /// Parts that fell.
     pub parts: u32,
     /// Times that the parting tool reached the axis, with or without bar.
@@ -147,9 +181,9 @@ impl State {
         self.partings > 0 || self.advances > 0
     }
 
-    /// Length of bar inside the jaws, where it is known.
-    pub fn grip(&self, setup: &Setup) -> Option<Length> {
-        let (jaw, rear) = (setup.jaw_face()?, self.bar.rear?);
+    /// Length of bar inside the jaws, where it is known, of a blank that is shorter by so much.
+    pub fn grip(&self, setup: &Setup, shorter: Length) -> Option<Length> {
+        let (jaw, rear) = (setup.jaw_face()?, self.bar.rear? + shorter);
         let full = setup.lathe.as_ref().map_or(jaw - rear, |lathe| lathe.chuck.jaw_length);
         Some((jaw - rear).min(full))
     }
@@ -205,6 +239,7 @@ impl<'s> Lathe<'s> {
             opened_unheld: None,
             pulled_at: None,
             unknown_word: false,
+            coolant: Coolant::Off,
             parts: 0,
             partings: 0,
             counter: 0.0,
@@ -251,6 +286,9 @@ impl<'s> Lathe<'s> {
             Ask::Function(does, word) => self.function(does, word, spot, tell),
             Ask::Unknown(word) => self.step(spot, tell, |lathe| {
                 lathe.state.unknown_word = true;
+                if lathe.state.coolant != Coolant::On {
+                    lathe.state.coolant = Coolant::Unsure;
+                }
                 What::UnknownWord(word)
             }),
             Ask::NotModelled(what) => self.step(spot, tell, |_| What::NotModelled(what)),
@@ -301,6 +339,11 @@ impl<'s> Lathe<'s> {
             Does::SpindleOrient => self.stop_spindle(true, spot, tell),
             _ => self.step(spot, tell, |lathe| {
                 lathe.count_by(word);
+                match does {
+                    Does::CoolantOn => lathe.state.coolant = Coolant::On,
+                    Does::CoolantOff => lathe.state.coolant = Coolant::Off,
+                    _ => {}
+                }
                 What::Function(does)
             }),
         }

@@ -123,6 +123,8 @@ pub enum Trouble {
     StartOnArc,
     /// The offset is switched off for an arc.
     EndOnArc,
+    /// A tool is called while the offset is on.
+    LeftOn,
 }
 
 /// Where the follower tells what it found.

@@ -110,6 +110,17 @@ impl Out<'_> {
         self.put(level.min(self.level), self.moment.spot, message.into(), remedy.into());
     }
 
+    /// A finding of a lesser level than the check's own at another word.
+    pub fn lesser_at(
+        &mut self,
+        level: Level,
+        spot: Spot,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        self.put(level.min(self.level), spot, message.into(), remedy.into());
+    }
+
     /// A finding at a key of an input file.
     pub fn found_in(
         &mut self,
@@ -163,27 +174,31 @@ impl Out<'_> {
         let at_start = self.moment.what.is_text_alone();
         let ended = matches!(self.moment.what, What::Ended(_));
         let judged = matches!(self.moment.what, What::Ended(EndedBy::Count));
+        let finding = Finding {
+            id: self.id,
+            level,
+            place,
+            cycle: (!at_start && !ended).then_some(cycle),
+            at_s: (!at_start && !judged).then_some(self.moment.before.now.s()),
+            times: 0,
+            message,
+            remedy,
+        };
         let found = self.report.found.entry((self.id, spot)).or_insert_with(|| Found {
-            finding: Finding {
-                id: self.id,
-                level,
-                place,
-                cycle: (!at_start && !ended).then_some(cycle),
-                at_s: (!at_start && !judged).then_some(self.moment.before.now.s()),
-                times: 0,
-                message,
-                remedy,
-            },
+            finding: finding.clone(),
             times_before: 0,
             times_in_pass: 0,
             last_cycle: 0,
             order,
         });
+        // What is worse is told in its own words.
+        if finding.level > found.finding.level {
+            found.finding = Finding { times: found.finding.times, ..finding };
+        }
         if found.last_cycle != cycle {
             found.last_cycle = cycle;
             found.finding.times += 1;
         }
-        found.finding.level = found.finding.level.max(level);
     }
 }
 

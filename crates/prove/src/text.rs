@@ -11,7 +11,7 @@ use model::files::control::{Code, Semicolon, WithoutPoint};
 use nc::codes::{Codes, GCode};
 use nc::expression::refused;
 use nc::program::{Library, fraction_steps};
-use nc::tree::{Item, ItemKind, Tree, Value, Word};
+use nc::tree::{Item, ItemKind, Tree, TroubleKind, Value, Word};
 
 /// Tells every trouble of the text, each once.
 pub(crate) fn moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report) {
@@ -37,6 +37,9 @@ pub(crate) fn moments(library: &Library, lathe: &Lathe<'_>, report: &mut Report)
         };
         for trouble in &tree.troubles {
             tell(What::Unreadable(trouble.kind), trouble.span);
+        }
+        for span in beyond_any_lathe(tree, lathe) {
+            tell(What::Unreadable(TroubleKind::BadNumber), span);
         }
         for trouble in library.troubles().iter().filter(|trouble| trouble.tree == index) {
             tell(What::Flow(trouble.kind), trouble.span);
@@ -65,6 +68,20 @@ fn hides_words(tree: &Tree, item: &Item) -> bool {
         pair[0].is_ascii_alphabetic() && (pair[1].is_ascii_digit() || b"-+.#[".contains(&pair[1]))
     };
     item.kind == ItemKind::Comment && text.starts_with(b";") && text.windows(2).any(word)
+}
+
+/// Places too large to be counted, in the units of the job; a move to them would be left out.
+fn beyond_any_lathe(tree: &Tree, lathe: &Lathe<'_>) -> Vec<Span> {
+    let (control, units) = (&lathe.setup.control, lathe.setup.units);
+    let beyond = tree.items.iter().filter(|item| match item.kind {
+        ItemKind::Word(Word {
+            letter: b'X' | b'Z' | b'U' | b'W',
+            value: Value::Number(number),
+            comma: false,
+        }) => nc::decimal::length(number, units, control).is_none(),
+        _ => false,
+    });
+    beyond.map(|item| item.span).collect()
 }
 
 /// Places that are written without a point in a file where others have one.

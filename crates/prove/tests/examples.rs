@@ -156,6 +156,7 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
                 let source = shop.read("axial.toml").unwrap();
                 setup.gripper = model::files::Gripper::read(&source).value;
             }
+            ("jaws", length) => setup.lathe.as_mut().unwrap().chuck.jaw_length = mm(length),
             ("bar", length) => setup.bar.as_mut().unwrap().length = mm(length),
             ("size", size) => setup.bar.as_mut().unwrap().size = mm(size),
             ("quantity", quantity) => {

@@ -84,6 +84,23 @@ pub(super) fn targets_twice(
     }
 }
 
+/// Tells each jump to a block number that its program does not have, taken or not.
+pub(super) fn targets_missing(
+    program: &Program,
+    tree: &Tree,
+    told: &mut impl FnMut(Span, FlowTroubleKind),
+) {
+    for block in &tree.blocks[program.blocks.clone()] {
+        for item in tree.items_of(block) {
+            if let Some(number) = goto(tree, item)
+                && program.targets(number).is_empty()
+            {
+                told(item.span, FlowTroubleKind::TargetMissing(number));
+            }
+        }
+    }
+}
+
 /// The block that a plain `GOTO` names.
 fn goto(tree: &Tree, item: &Item) -> Option<u32> {
     let ItemKind::Goto(target) = item.kind else { return None };

@@ -15,10 +15,12 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     }
     // Worst case: the shortest blank that the tolerance allows.
     let tolerance = setup.bar.as_ref().map_or(model::Length::ZERO, |bar| bar.length_tolerance);
-    let drawn_since = state.bar.drawn_since_part;
+    // A bar that is drawn already has one advance in front of the jaws.
+    let drawn = state.bar.drawn_since_part.is_positive();
     let inside = part.jaw_face() - rear - tolerance - lathe.chuck.least_grip;
-    let more = (inside / part.advance()).max(0) * i64::from(part.parts_per_advance);
-    if more > 0 && drawn_since == model::Length::ZERO {
+    let advances = if inside.is_negative() { 0 } else { inside / part.advance() + i64::from(drawn) };
+    let more = advances * i64::from(part.parts_per_advance);
+    if more > 0 {
         let rest = state.bar.front.map_or(rear, |front| front - rear);
         out.found(
             format!("The program ends with {} of bar left, enough for {more} more parts.", shown(setup, rest)),

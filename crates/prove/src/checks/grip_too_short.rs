@@ -11,9 +11,10 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let what = "the length of bar in the jaws";
     let Some(lathe) = out.known(setup.lathe.as_ref(), what, "the lathe file") else { return };
     let Some(_) = out.known(setup.jaw_face(), what, "the part and its advance (a job)") else { return };
-    let Some(grip) = out.known(moment.before.grip(setup), what, "the bar's length") else { return };
+    let tolerance = setup.bar.as_ref().map_or(model::Length::ZERO, |bar| bar.length_tolerance);
     // Worst case: the shortest blank that the tolerance allows.
-    let grip = grip - setup.bar.as_ref().map_or(model::Length::ZERO, |bar| bar.length_tolerance);
+    let grip = moment.before.grip(setup, tolerance);
+    let Some(grip) = out.known(grip, what, "the bar's length") else { return };
     if grip >= lathe.chuck.least_grip {
         return;
     }

@@ -42,7 +42,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     }
     let last = moment.before.thread;
     let goes_on = last.is_some_and(|last| {
-        last.end == from.z && last.station == moment.before.tool.station
+        last.end.z == from.z && last.station == moment.before.tool.station
     });
     if !goes_on && begins > thread.from && from.r.abs() < thread.diameter.half() + thread.pitch {
         let message = format!(

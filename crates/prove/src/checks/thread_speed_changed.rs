@@ -10,9 +10,9 @@ const SAME: f64 = 1.0;
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::Cut(motion) = moment.what else { return };
     let (Some(lead), Some(last)) = (motion.lead, moment.before.thread) else { return };
-    let same_thread = last.station == moment.before.tool.station
-        && last.end == motion.to.z
-        && last.lead.to_bits() == lead.to_bits();
+    let station = moment.before.tool.station;
+    let same_thread =
+        last.is_run_again(station, &motion) && last.lead.to_bits() == lead.to_bits();
     let speed = turning(moment.after, moment.setup).rpm();
     if same_thread && (speed - last.speed.rpm()).abs() > SAME {
         out.found(

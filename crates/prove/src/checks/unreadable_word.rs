@@ -17,7 +17,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
         TroubleKind::StrayCharacter => {
             ("This character belongs to no word.", "Take it out, or put the text in a comment.")
         }
-        TroubleKind::BadNumber => ("This is not a number.", "Write digits with at most one sign and one point."),
+        TroubleKind::BadNumber => ("This is no number, or one beyond any lathe.", "Write digits with at most one sign and one point."),
         TroubleKind::BadExpression => {
             ("This term is not complete, or a bracket lacks its other half.", "Close every [ with a ].")
         }

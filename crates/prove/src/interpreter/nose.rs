@@ -4,7 +4,7 @@
 use super::{Interpreter, Reading, ask};
 use crate::action::{Action, Ask, Feed, Path};
 use crate::event::{Point, Spot, What};
-use crate::nose::{Follower, Leg, Nose, Outside, Side};
+use crate::nose::{Follower, Leg, Nose, Outside, Side, Trouble};
 use model::Length;
 use model::files::control::OutsideCorner;
 use nc::codes::GCode;
@@ -86,6 +86,7 @@ impl Interpreter<'_> {
             Some(Side::Right) => GCode::NoseRight,
             None => return,
         };
+        reading.note(spot, What::Nose(Trouble::LeftOn));
         self.modal.nose.follower = None;
         self.nose_word(word, spot, reading);
     }

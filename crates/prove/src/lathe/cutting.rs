@@ -169,6 +169,7 @@ impl Lathe<'_> {
         let shape = self.metal.as_ref().zip(self.state.shape).zip(self.state.bar.front);
         self.state.shape = shape.and_then(|((metal, shape), edge)| metal.parted(shape, edge));
         self.state.unknown_word = false;
+        self.state.thread = None;
         self.state.neck = None;
         self.state.parts += 1;
         self.state.partings += 1;

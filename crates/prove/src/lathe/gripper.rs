@@ -80,7 +80,7 @@ impl Lathe<'_> {
 
     /// Whether nothing of the bar is left in the jaws, whatever is not known taken at its best.
     fn bar_is_out(&self) -> bool {
-        match (self.state.grip(self.setup), &self.setup.bar) {
+        match (self.state.grip(self.setup, Length::ZERO), &self.setup.bar) {
             (Some(grip), _) => !grip.is_positive(),
             (None, Some(bar)) => self.state.bar.drawn >= bar.length,
             (None, None) => false,

@@ -20,7 +20,7 @@ impl Lathe<'_> {
         let shapes = before.shape.zip(self.state.shape).filter(|(one, other)| one != other);
         let (Some((bar, after)), Some(station)) = (shapes, before.tool.station) else { return };
         let Some(turning) = self.turns_at() else { return };
-        let gripped = self.state.grip(self.setup);
+        let gripped = self.state.grip(self.setup, model::Length::ZERO);
         let taken = Taken { station, before: bar, after, motion, turning, gripped };
         for overload in book.overloads(&taken, metal, self.setup).iter() {
             self.tell(What::Overload(*overload), spot, before, tell);

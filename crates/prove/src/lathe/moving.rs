@@ -1,6 +1,6 @@
 //! Moves: how long they take, and whether a tool or the gripper is what moves.
 
-use super::{Lathe, Teller, ThreadPass};
+use super::{Coolant, Lathe, Teller, ThreadPass};
 use crate::action::{Feed, Path, Speed};
 use crate::event::{EndedBy, Motion, Point, Spot, What};
 use crate::metal::Metal;
@@ -62,6 +62,9 @@ impl Lathe<'_> {
             self.cut(motion, fell, spot, tell);
             self.front_by_shape();
             self.remember_thread(motion);
+            if self.state.coolant == Coolant::Off {
+                self.state.coolant = Coolant::OffInACut;
+            }
         }
         ControlFlow::Continue(())
     }
@@ -155,7 +158,9 @@ impl Lathe<'_> {
         let Some(lead) = motion.lead else { return };
         let speed = self.turning();
         let station = self.state.tool.station;
-        self.state.thread = Some(ThreadPass { station, end: motion.to.z, lead, speed });
+        let on = self.state.thread.filter(|last| last.goes_on(station, &motion));
+        let start = on.map_or(motion.from.z, |last| last.start);
+        self.state.thread = Some(ThreadPass { station, start, end: motion.to, lead, speed });
     }
 
     /// The longer of the two axes' own times, each from rest to rest.
