@@ -84,10 +84,7 @@ impl StationCut<'_> {
             Ok(Place { diameter: from.max(to), spindle: outcome.spindle, outcome })
         };
         match self.feeding {
-            Feeding::Along { from, to, .. } => {
-                Ok(Places { first: at(from, to)?, others: Vec::new() })
-            }
-            Feeding::Thread { from, to, .. } => {
+            Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
                 Ok(Places { first: at(from, to)?, others: Vec::new() })
             }
             Feeding::Across { from, to, .. } => {
