@@ -194,9 +194,13 @@ fn of_center<'a>(followed: &'a Followed, contour: &'a Contour) -> (&'a [Leg], &'
 
 const RADIUS: f64 = 1.0;
 
+/// How far the nose center may be from one leg, at a straight corner of 90°, and still keep its
+/// radius from another.
+const ROOM: f64 = RADIUS * (1.0 + std::f64::consts::SQRT_2);
+
 /// Contours for a nose on the left, without narrow places and with room for each corner.
 fn fair_contour() -> impl Strategy<Value = Contour> {
-    any_contour().prop_filter("narrow places", |contour| is_open(&contour.legs[1..], 2.0 * RADIUS))
+    any_contour().prop_filter("narrow places", |contour| is_open(&contour.legs[1..], ROOM))
 }
 
 proptest! {
