@@ -1,7 +1,7 @@
 //! The page of every finding: first what a proof finds, then what a plan finds by arithmetic. What
 //! both find has one page.
 
-use model::Level;
+use model::{Level, page};
 
 /// A page about one finding.
 #[derive(Debug, Clone, Copy)]
@@ -17,15 +17,12 @@ pub struct Page {
 impl Page {
     /// Its name in words.
     pub fn title(&self) -> &'static str {
-        self.text.lines().next().map_or("", |line| line.trim_start_matches("# "))
+        page::Page(self.text).title()
     }
 
     /// One section as plain text; empty where there is no such heading.
     pub fn section(&self, heading: &str) -> String {
-        let wanted = format!("## {heading}");
-        let lines = self.text.lines().skip_while(|line| *line != wanted).skip(1);
-        let lines = lines.take_while(|line| !line.starts_with("## "));
-        lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+        page::Page(self.text).section(heading)
     }
 }
 

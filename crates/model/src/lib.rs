@@ -14,6 +14,7 @@ pub mod files;
 pub mod finding;
 pub mod insert;
 pub mod length;
+pub mod page;
 pub mod quantity;
 pub mod source;
 

@@ -100,7 +100,8 @@ pub fn plan(job: &Job) -> Answer {
         let told = |finding: &&Finding| {
             let id = finding.id;
             let shared = checks::own().any(|check| check.id == id);
-            !shared || findings.iter().all(|known| known.id != id)
+            let as_strongly = |known: &Finding| known.id == id && known.level >= finding.level;
+            !shared || !findings.iter().any(as_strongly)
         };
         let more: Vec<Finding> = proven.findings.iter().filter(told).cloned().collect();
         findings.extend(more);

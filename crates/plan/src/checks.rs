@@ -16,6 +16,7 @@ use calc::station::Lack;
 use calc::whirl::Curve;
 use model::files::job::Job;
 use model::finding::Place;
+use model::page::{Page, kebab};
 use model::{Finding, Level, Unproven};
 
 /// One check with its numbers. A check that holds has no level.
@@ -82,15 +83,12 @@ pub struct Check {
 impl Check {
     /// Its name in words: the title of its page.
     pub fn title(&self) -> &'static str {
-        self.page.lines().next().map_or("", |line| line.trim_start_matches("# "))
+        Page(self.page).title()
     }
 
     /// One section of its page as plain text; empty where there is no such heading.
     pub fn section(&self, heading: &str) -> String {
-        let wanted = format!("## {heading}");
-        let lines = self.page.lines().skip_while(|line| *line != wanted).skip(1);
-        let lines = lines.take_while(|line| !line.starts_with("## "));
-        lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+        Page(self.page).section(heading)
     }
 }
 
@@ -182,17 +180,6 @@ fn judged(most: Level, value: Spread<f64>, limit: Limit) -> Option<Level> {
     };
     let less = if most == Level::Stop { Level::Caution } else { Level::Note };
     if likely { Some(most) } else { end.then_some(less) }
-}
-
-const fn kebab<const N: usize>(name: &str) -> [u8; N] {
-    let bytes = name.as_bytes();
-    let mut word = [0; N];
-    let mut index = 0;
-    while index < N {
-        word[index] = if bytes[index] == b'_' { b'-' } else { bytes[index] };
-        index += 1;
-    }
-    word
 }
 
 macro_rules! id {

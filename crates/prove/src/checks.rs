@@ -6,6 +6,7 @@ use crate::event::Moment;
 use crate::loads::LoadKind;
 use crate::report::{Out, Report};
 use model::Level;
+use model::page::{Page, kebab};
 
 /// One hazard.
 pub struct Check {
@@ -22,27 +23,13 @@ pub struct Check {
 impl Check {
     /// Its name in words: the title of its page.
     pub fn title(&self) -> &'static str {
-        self.page.lines().next().map_or("", |line| line.trim_start_matches("# "))
+        Page(self.page).title()
     }
 
     /// One section of its page as plain text; empty where there is no such heading.
     pub fn section(&self, heading: &str) -> String {
-        let wanted = format!("## {heading}");
-        let lines = self.page.lines().skip_while(|line| *line != wanted).skip(1);
-        let lines = lines.take_while(|line| !line.starts_with("## "));
-        lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+        Page(self.page).section(heading)
     }
-}
-
-const fn kebab<const N: usize>(name: &str) -> [u8; N] {
-    let bytes = name.as_bytes();
-    let mut word = [0; N];
-    let mut index = 0;
-    while index < N {
-        word[index] = if bytes[index] == b'_' { b'-' } else { bytes[index] };
-        index += 1;
-    }
-    word
 }
 
 macro_rules! id {

@@ -125,6 +125,12 @@ impl LoadBook {
         told
     }
 
+    /// Notes a cut of which it is not known what it takes off.
+    pub(crate) fn lacks_the_bar(&self) {
+        let why = "for some cuts the shape of the bar is not known".to_owned();
+        self.lacks.borrow_mut().insert(why);
+    }
+
     /// Why the loads of some cuts are not known, each reason once.
     pub(crate) fn lacks(&self) -> BTreeSet<String> {
         self.lacks.borrow().clone()

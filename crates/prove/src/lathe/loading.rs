@@ -5,6 +5,7 @@ use crate::action::Speed;
 use crate::event::{Motion, Spot, What};
 use crate::loads::Taken;
 use calc::station::Turning;
+use model::files::tools::ToolKind;
 use model::quantity::SpindleSpeed;
 
 impl Lathe<'_> {
@@ -17,6 +18,10 @@ impl Lathe<'_> {
         tell: &mut Teller<'_>,
     ) {
         let (Some(book), Some(metal)) = (&self.loads, &self.metal) else { return };
+        let cuts = !matches!(before.tool.kind, Some(ToolKind::Gripper | ToolKind::BarStop));
+        if cuts && (before.shape.is_none() || self.state.shape.is_none()) {
+            book.lacks_the_bar();
+        }
         let shapes = before.shape.zip(self.state.shape).filter(|(one, other)| one != other);
         let (Some((bar, after)), Some(station)) = (shapes, before.tool.station) else { return };
         let Some(turning) = self.turns_at() else { return };
