@@ -40,6 +40,7 @@ fn drawn(folder: &Path, arguments: &[&str]) -> String {
 fn a_block_is_drawn_with_what_it_takes_off_the_bar() {
     let folder = tempfile::tempdir().unwrap();
     let parting = drawn(folder.path(), &["--picture", &line_of("X-0.4 F0.06")]);
+    assert!(!parting.contains(" 0.00 s"), "a cut takes time: {parting}");
     assert!(parting.contains("Cycle 2") && parting.contains("the part that falls"), "{parting}");
     for class in ["bar", "taken", "edge", "jaws", "feed", "axis"] {
         assert!(parting.contains(&format!("class=\"{class}\"")), "{class} in {parting}");

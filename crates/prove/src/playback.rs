@@ -25,6 +25,11 @@ pub struct Frame {
     pub after: State,
 }
 
+/// Whether this is told while a move is under way, whose own moment has all of it.
+const fn is_within_a_move(what: What) -> bool {
+    matches!(what, What::Struck { .. } | What::Deep(_) | What::BoredSolid(_) | What::Overload(_))
+}
+
 impl Frame {
     /// Where the tool went: its start, a place where a rapid bends or places on an arc, its end.
     pub fn way(&self) -> Vec<Point> {
@@ -70,7 +75,8 @@ impl Playback {
         let mut run = Run::at(interpreter, lathe, Order::Latest);
         let mut frames = Vec::new();
         let mut tell = |moment: &Moment<'_>| {
-            if moment.before.cycle() == cycle && moment.before != moment.after {
+            let moved = moment.before != moment.after && !is_within_a_move(moment.what);
+            if moment.before.cycle() == cycle && moved {
                 let (before, after) = (*moment.before, *moment.after);
                 frames.push(Frame { spot: moment.spot, what: moment.what, before, after });
             }

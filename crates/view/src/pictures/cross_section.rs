@@ -238,7 +238,7 @@ fn frame(paper: &Paper, units: Units, shapes: &mut Vec<Shape>) {
         shapes.push(Shape::Text { at: [x, line + 20.0], anchor: Anchor::Middle, words });
         tick += step;
     }
-    let words = format!("Z in {} from the finished face", units.symbol());
+    let words = format!("Z from the finished face, {}", units.symbol());
     let at = [WIDTH - SIDE, line + 35.0];
     shapes.push(Shape::Text { at, anchor: Anchor::End, words });
 }
@@ -272,7 +272,11 @@ fn words(shown: &CrossSection<'_>, first: &Frame, last: &Frame) -> Vec<String> {
         Some(volume) if volume > 0.0 => {
             let falls = shown.frames.iter().any(|frame| matches!(frame.what, What::PartedOff(_)));
             let too = if falls { ", the part that falls among them" } else { "" };
-            format!("Takes {volume:.1} mm³ off the bar{too}.")
+            let volume = match shown.units {
+                Units::Mm => format!("{volume:.1} mm³"),
+                Units::Inch => format!("{:.4} in³", volume / MM3_OF_CUBIC_INCH),
+            };
+            format!("Takes {volume} off the bar{too}.")
         }
         Some(_) => "Takes nothing off the bar.".to_owned(),
     });
@@ -280,6 +284,9 @@ fn words(shown: &CrossSection<'_>, first: &Frame, last: &Frame) -> Vec<String> {
     rows.push(format!("Ends at X {} Z {}.", x.shown(shown.units), z.shown(shown.units)));
     rows
 }
+
+/// 25.4³, exact.
+const MM3_OF_CUBIC_INCH: f64 = 16_387.064;
 
 /// Chuck, gripper, spindle and station in words.
 fn stands(state: &State) -> String {
