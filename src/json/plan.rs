@@ -24,7 +24,7 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
         },
         "walk_away": walk_away(answer),
         "checks": answer.checks.iter().map(check).collect::<Vec<_>>(),
-        "cuts": answer.cuts.iter().map(operation).collect::<Vec<_>>(),
+        "cuts": answer.process.operations.iter().map(operation).collect::<Vec<_>>(),
         "mechanics": answer.mechanics.operations.iter().map(mechanics::operation).collect::<Vec<_>>(),
         "edges": answer.edges.iter().map(mechanics::edge).collect::<Vec<_>>(),
         "pull": mechanics::pull(&answer.pull),
@@ -109,7 +109,7 @@ fn operation(operation: &Operation) -> Value {
             json!({
                 "x_mm": mm(one.to.x),
                 "z_mm": mm(one.to.z),
-                "feed_mm_per_rev": one.feed.map(model::quantity::FeedPerRev::mm),
+                "feed_mm_per_rev": one.feed().map(model::quantity::FeedPerRev::mm),
             })
         })
         .collect();

@@ -1,13 +1,14 @@
 //! Everything the lathe does, in order: the same list is timed and written.
 
 use crate::bar::BarPlan;
-use crate::cuts::{self, Operation, Place};
+use crate::cuts::{Operation, Place, Speed, Turn, Way};
+use crate::process::Process;
 use model::Length;
 use model::files::control::Does;
 use model::files::gripper::Style;
 use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
-use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
+use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed};
 use nc::write::Writer;
 
 /// One thing the lathe does.
@@ -22,12 +23,25 @@ pub enum Act {
         /// The offset it is called with.
         offset: u32,
     },
-    /// Start the spindle at a surface speed.
-    Turn(SurfaceSpeed),
+    /// Start the spindle.
+    Turn(Speed),
     /// Move at rapid.
     Rapid(Place),
     /// Cut at a feed per revolution.
     Cut(Place, FeedPerRev),
+    /// Cut round a center at a feed per revolution.
+    CutArc {
+        /// Where it ends.
+        to: Place,
+        /// The center of the arc.
+        center: Place,
+        /// Which way round.
+        turn: Turn,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Cut in step with the spindle, so far along Z for each turn.
+    Thread(Place, FeedPerRev),
     /// Move at a feed per minute, nothing being cut.
     Creep(Place, FeedRate),
     /// Draw the bar.
@@ -86,15 +100,13 @@ impl<'j> Acts<'j> {
     }
 
     /// Facing of a new bar's end.
-    pub fn new_bar(&self) -> Vec<Act> {
-        let operation = cuts::first_face(self.job, &self.bar.division);
-        operation.map_or(Vec::new(), |operation| self.operations(&[operation]))
+    pub fn new_bar(&self, process: &Process) -> Vec<Act> {
+        self.operations(process.new_bar.as_slice())
     }
 
     /// The cuts of all parts of one advance, ending with the turret at its safe place.
-    pub fn parts(&self) -> Vec<Act> {
+    pub fn parts(&self, process: &Process) -> Vec<Act> {
         let division = &self.bar.division;
-        let one = cuts::one_part(self.job, division);
         let mut acts = Vec::new();
         for index in 0..division.parts_per_advance {
             if division.parts_per_advance > 1 {
@@ -103,7 +115,8 @@ impl<'j> Acts<'j> {
                 acts.push(Act::Heading(words));
             }
             let by = division.pitch() * i64::from(index);
-            let here: Vec<Operation> = one.iter().map(|operation| operation.shifted(by)).collect();
+            let operations = process.operations.iter();
+            let here: Vec<Operation> = operations.map(|operation| operation.shifted(by)).collect();
             acts.extend(self.operations(&here));
         }
         acts
@@ -121,13 +134,20 @@ impl<'j> Acts<'j> {
                     acts.push(Act::Rapid(self.safe()));
                 }
                 acts.push(call(station));
-                acts.extend(station.speed.map(|speed| Act::Turn(writer.surface_speed(speed))));
+                acts.push(Act::Turn(match operation.speed {
+                    Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
+                    Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
+                }));
                 acts.push(Act::Coolant(true));
                 at = Some(station.number);
             }
-            acts.extend(operation.moves.iter().map(|one| match one.feed {
-                Some(feed) => Act::Cut(one.to, writer.feed(feed)),
-                None => Act::Rapid(one.to),
+            acts.extend(operation.moves.iter().map(|one| match one.way {
+                Way::Rapid => Act::Rapid(one.to),
+                Way::Straight(feed) => Act::Cut(one.to, writer.feed(feed)),
+                Way::Arc { center, turn, feed } => {
+                    Act::CutArc { to: one.to, center, turn, feed: writer.feed(feed) }
+                }
+                Way::Thread(lead) => Act::Thread(one.to, lead),
             }));
         }
         acts.push(Act::Rapid(self.safe()));

@@ -8,7 +8,8 @@ mod outline;
 
 use crate::acts::Acts;
 use crate::bar::BarPlan;
-use crate::cuts::{self, Operation, Place};
+use crate::cuts::{Operation, Place, Speed};
+use crate::process::Process;
 use calc::bending::Step as Bar;
 use calc::cutting::Wear;
 use calc::held::Margins;
@@ -76,9 +77,9 @@ impl Mechanics {
 }
 
 /// Reckons every cut of a job.
-pub fn reckon(job: &Job, bar: &BarPlan) -> Mechanics {
+pub fn reckon(job: &Job, bar: &BarPlan, process: &Process) -> Mechanics {
     let division = &bar.division;
-    let new_bar = cuts::first_face(job, division);
+    let new_bar = &process.new_bar;
     let of_new_bar = usize::from(new_bar.is_some());
     let across = job.file.bar.reach() * 2;
     let front = if new_bar.is_some() {
@@ -93,8 +94,8 @@ pub fn reckon(job: &Job, bar: &BarPlan) -> Mechanics {
         clamp: Acts::new(job, bar).clamp(),
         steps: job.file.part.steps(),
     };
-    let operations = new_bar.into_iter().chain(cuts::one_part(job, division));
-    let operations = operations.filter_map(|operation| lathe.operation(&operation)).collect();
+    let operations = new_bar.iter().chain(&process.operations);
+    let operations = operations.filter_map(|operation| lathe.operation(operation)).collect();
     Mechanics { operations, of_new_bar }
 }
 
@@ -130,13 +131,17 @@ struct Taken {
 impl Turned<'_> {
     fn operation(&mut self, operation: &Operation) -> Option<OperationLoads> {
         let station = self.job.tools.station(operation.station)?;
+        let turning = match operation.speed {
+            Speed::Surface(speed) => Turning::Surface(speed, self.clamp),
+            Speed::Spindle(speed) => Turning::Spindle(speed),
+        };
         let mut at: Option<Place> = None;
         let mut cuts = Vec::new();
         for one in &operation.moves {
-            if let (Some(from), Some(feed)) = (at, one.feed) {
+            if let (Some(from), Some(feed)) = (at, one.feed()) {
                 let path = path(from, one.to);
                 for (before, taken) in self.taken(station, from, one.to) {
-                    cuts.extend(self.loads(station, &before, &taken, feed, path));
+                    cuts.extend(self.loads(station, &before, &taken, (feed, turning), path));
                 }
             }
             at = Some(one.to);
@@ -162,19 +167,18 @@ impl Turned<'_> {
         station: &Station,
         before: &[Bar],
         taken: &Taken,
-        feed: FeedPerRev,
+        (feed, turning): (FeedPerRev, Turning),
         path: motion::Cut,
     ) -> Option<CutLoads> {
         let jaw_face = self.bar.jaw_face;
         let jaws = self.job.lathe.chuck.jaw_length;
-        let speed = station.speed?;
         let finishes = self.finishes(station, taken);
         let allowed = finishes.and_then(|step| step.allowed);
         let cut = StationCut {
             station,
             feeding: taken.feeding,
             feed,
-            turning: Turning::Surface(speed, self.clamp),
+            turning,
             wear: Wear::Any,
             place: (taken.place.0 - jaw_face, taken.place.1 - jaw_face),
             steps: before,
@@ -185,7 +189,7 @@ impl Turned<'_> {
         let short = self.bar.last_grip;
         let last = (short < jaws && self.bar.parts_per_bar > 0)
             .then(|| StationCut { gripped: short, ..cut }.loads(&setting)?.held);
-        let whole = motion::surface_speed_time(&path, feed, speed, self.clamp);
+        let whole = time(&path, feed, turning);
         Some(CutLoads {
             feeding: taken.feeding,
             length: (taken.place.1 - taken.place.0).abs(),
@@ -283,6 +287,17 @@ impl Turned<'_> {
         let inside = |step: &&Step| step.from <= -middle && -middle <= step.to;
         let step = self.steps.iter().find(inside)?;
         ((step.diameter - to).abs() <= WRITTEN).then_some(*step)
+    }
+}
+
+fn time(path: &motion::Cut, feed: FeedPerRev, turning: Turning) -> Seconds {
+    match turning {
+        Turning::Surface(speed, clamp) => motion::surface_speed_time(path, feed, speed, clamp),
+        Turning::Spindle(speed) => {
+            let (along, across) = (path.to_z - path.from_z, path.to_r - path.from_r);
+            let way = Length::nearest_mm(libm::hypot(along.mm(), across.mm()));
+            motion::feed_per_revolution_time(way, feed, speed)
+        }
     }
 }
 

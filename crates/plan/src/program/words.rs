@@ -1,10 +1,10 @@
 //! Acts as blocks of a program.
 
 use crate::acts::Act;
-use crate::cuts::Place;
+use crate::cuts::{Place, Speed, Turn};
 use model::Length;
 use model::files::control::{CodeSystem, Does};
-use model::quantity::{Seconds, SurfaceSpeed};
+use model::quantity::Seconds;
 use nc::codes::GCode;
 use nc::write::{Listing, Writer};
 
@@ -38,12 +38,29 @@ impl<'c> Words<'c> {
                 // A person may start at any tool: each says its own feed.
                 (self.at, self.per_revolution, self.feed) = (None, None, None);
             }
-            Act::Turn(speed) => listing.block(self.turn(*speed), "surface speed"),
+            Act::Turn(speed) => self.turn(*speed, listing),
             Act::Rapid(to) => self.moved("G0", *to, "", listing),
             Act::Cut(to, feed) => {
                 let mode = self.mode(true);
                 let feed = self.feed(self.writer.feed_word(*feed));
                 self.moved(&format!("{mode}G1"), *to, &feed, listing);
+            }
+            Act::CutArc { to, center, turn, feed } => {
+                let mode = self.mode(true);
+                let feed = self.feed(self.writer.feed_word(*feed));
+                let from = self.at.unwrap_or(*to);
+                // I and K count from the start to the center, I on the radius.
+                let i = self.writer.length('I', center.x.half() - from.x.half());
+                let k = self.writer.length('K', center.z - from.z);
+                let code = if *turn == Turn::Clockwise { "G2" } else { "G3" };
+                self.moved(&format!("{mode}{code}"), *to, &format!(" {i} {k}{feed}"), listing);
+            }
+            Act::Thread(to, lead) => {
+                let word = self.writer.g(GCode::Thread);
+                let lead = self.writer.length('F', Length::nearest_mm(lead.mm()));
+                self.moved(&word, *to, &format!(" {lead}"), listing);
+                // The lead stands in the F word: the next feed is said again.
+                self.feed = None;
             }
             Act::Creep(to, rate) => {
                 let mode = self.mode(false);
@@ -63,10 +80,17 @@ impl<'c> Words<'c> {
         }
     }
 
-    fn turn(&self, speed: SurfaceSpeed) -> String {
-        let surface = self.writer.g(GCode::SurfaceSpeed);
+    fn turn(&self, speed: Speed, listing: &mut Listing<'_>) {
         let forward = self.function(Does::SpindleForward);
-        format!("{surface} {} {forward}", self.writer.surface_word(speed))
+        let (mode, word, remark) = match speed {
+            Speed::Surface(speed) => {
+                (GCode::SurfaceSpeed, self.writer.surface_word(speed), "surface speed")
+            }
+            Speed::Spindle(speed) => {
+                (GCode::FixedSpeed, self.writer.speed_word(speed), "spindle speed")
+            }
+        };
+        listing.block(format!("{} {word} {forward}", self.writer.g(mode)), remark);
     }
 
     fn function(&self, does: Does) -> String {

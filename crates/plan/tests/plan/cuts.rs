@@ -6,7 +6,8 @@ use model::files::job::{BarShape, Feature, FeatureKind};
 use model::files::tools::{BladeCorner, ToolKind};
 use model::{Length, Units};
 use plan::acts::{Act, Acts};
-use plan::cuts::{Operation, Place, one_part};
+use plan::cuts::{Operation, Place};
+use plan::process::Process;
 use proptest::prelude::*;
 
 /// A written diameter is at most half a step beside the one that was meant.
@@ -146,7 +147,7 @@ fn nose_reaches_middle(outline: &[(f64, f64)], index: usize, nose: f64, raw: f64
 /// Every move of an operation as start, end and whether it cuts.
 fn moves(operation: &Operation) -> Vec<(Place, Place, bool)> {
     let pairs = operation.moves.windows(2);
-    pairs.map(|pair| (pair[0].to, pair[1].to, pair[1].feed.is_some())).collect()
+    pairs.map(|pair| (pair[0].to, pair[1].to, pair[1].feed().is_some())).collect()
 }
 
 /// Points of a straight move, dense enough for what is checked here.
@@ -187,7 +188,7 @@ proptest! {
     /// finish pass touches every cylinder and every chamfer that it can reach.
     #[test]
     fn the_nose_cuts_the_drawing_and_nothing_of_the_part(job in a_job()) {
-        let operations = one_part(&job, &bar_plan(&job).division);
+        let operations = Process::of(&job, &bar_plan(&job).division).operations;
         let outline = outline(&job);
         let nose = turning(&job).nose_radius.mm();
         let mut nearest = vec![f64::INFINITY; outline.len() - 1];
@@ -219,7 +220,7 @@ proptest! {
     #[test]
     fn cuts_stay_on_their_own_part_of_the_bar(job in a_job()) {
         let bar = bar_plan(&job);
-        let operations = one_part(&job, &bar.division);
+        let operations = Process::of(&job, &bar.division).operations;
         for operation in operations.iter().filter(|one| one.name != "part off") {
             for one in &operation.moves {
                 prop_assert!(one.to.z.mm() >= outside_end(&job) - STEP, "{} {one:?}", operation.name);
@@ -227,7 +228,7 @@ proptest! {
         }
         let parting = operation(&operations, "part off").unwrap();
         let blade = job.tools.first(ToolKind::Parting).unwrap();
-        let cut = parting.moves.iter().find(|one| one.feed.is_some()).unwrap();
+        let cut = parting.moves.iter().find(|one| one.feed().is_some()).unwrap();
         let front = match blade.corner {
             BladeCorner::FrontSide => cut.to.z,
             BladeCorner::ChuckSide => cut.to.z + blade.width.unwrap(),
@@ -240,7 +241,7 @@ proptest! {
     /// each ends before the shoulder by the finish stock.
     #[test]
     fn rough_passes_are_shallow_and_end_before_the_shoulder(job in a_job()) {
-        let operations = one_part(&job, &bar_plan(&job).division);
+        let operations = Process::of(&job, &bar_plan(&job).division).operations;
         let Some(roughing) = operation(&operations, "rough the outside") else { return Ok(()) };
         let tool = turning(&job);
         let stock = tool.finish_stock.mm();
@@ -264,7 +265,7 @@ proptest! {
     /// What roughing leaves is never deeper than one rough pass or the finish stock.
     #[test]
     fn roughing_leaves_the_finish_stock(job in a_job()) {
-        let operations = one_part(&job, &bar_plan(&job).division);
+        let operations = Process::of(&job, &bar_plan(&job).division).operations;
         let passes: Vec<_> = operation(&operations, "rough the outside")
             .map(|roughing| moves(roughing).into_iter().filter(|(from, to, cuts)| *cuts && from.x == to.x))
             .into_iter()
@@ -289,8 +290,9 @@ proptest! {
     fn no_rapid_move_touches_the_bar(job in a_job()) {
         let bar = bar_plan(&job);
         let acts = Acts::new(&job, &bar);
+        let process = Process::of(&job, &bar.division);
         let mut metal = Metal::new_bar(&job);
-        for act in acts.new_bar().iter().chain(&acts.parts()) {
+        for act in acts.new_bar(&process).iter().chain(&acts.parts(&process)) {
             if let Err(why) = metal.follow(act, &job) {
                 return Err(TestCaseError::fail(why));
             }
@@ -397,7 +399,7 @@ impl Metal {
 fn a_chamfer_is_programmed_longer_by_the_nose() {
     let job = shop::demo(PIN);
     assert_eq!(job.file.units, Units::Mm);
-    let operations = one_part(&job, &bar_plan(&job).division);
+    let operations = Process::of(&job, &bar_plan(&job).division).operations;
     let finish = operation(&operations, "finish the outside").unwrap();
     let leg_ends = finish.moves.iter().find(|one| one.to.z.is_negative()).unwrap();
     assert_eq!(leg_ends.to.z, um(-734));
