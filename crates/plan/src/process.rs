@@ -1,6 +1,9 @@
 //! The process: which operations make one part, in which order, with which tool.
 
+mod contour;
 mod data;
+mod parallel;
+mod reach;
 
 pub use data::Data;
 
