@@ -90,6 +90,7 @@ fn feature(keys: &Keys<'_>) -> Feature {
             .or(118.0),
         ra: roughness(keys),
         later: keys.flag("later", "whether another operation cuts it").or(false),
+        ..Feature::of(kind)
     };
     if keys.sound("kind") {
         has_its_keys(keys, kind);
@@ -145,6 +146,7 @@ const fn keys_of(kind: FeatureKind) -> (&'static [&'static str], &'static [&'sta
         FeatureKind::Thread => {
             (&["diameter", "to", "pitch"], &["from", "starts", "depth", "inside"])
         }
+        FeatureKind::Undercut | FeatureKind::Knurl => (&[], &[]),
     }
 }
 
@@ -179,7 +181,7 @@ fn goes_on(keys: &Keys<'_>, part: &Part) {
             FeatureKind::Chamfer | FeatureKind::Corner => walk.edge(index, feature),
             FeatureKind::Groove => walk.groove(index, feature, part.length),
             FeatureKind::Thread => walk.thread(index, feature),
-            FeatureKind::Hole => {}
+            FeatureKind::Hole | FeatureKind::Undercut | FeatureKind::Knurl => {}
             _ => walk.stretch(index, feature),
         }
     }
