@@ -84,6 +84,7 @@ pub fn plan(job: &Job) -> Answer {
         job,
         bar: &bar,
         swing: swing.as_ref().map_err(|why| *why),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),

@@ -10,6 +10,7 @@ mod worst;
 use crate::bar::BarPlan;
 use crate::edges::EdgeUse;
 use crate::mechanics::Mechanics;
+use crate::process::Process;
 use crate::pull::Drawn;
 use calc::spread::Spread;
 use calc::station::Lack;
@@ -61,6 +62,8 @@ pub struct Planned<'p> {
     pub bar: &'p BarPlan,
     /// How fast the bar may turn; else what is lacking to know it.
     pub swing: Result<&'p Curve, &'static str>,
+    /// What is cut, with which tools, and what is not.
+    pub process: &'p Process,
     /// What every cut asks.
     pub mechanics: &'p Mechanics,
     /// How long each edge lasts.

@@ -99,7 +99,7 @@ impl Leg {
     }
 
     /// The same leg from its end to its start.
-    fn turned_back(&self) -> Leg {
+    pub(super) fn turned_back(&self) -> Leg {
         let bend = match self.bend {
             Bend::Straight => Bend::Straight,
             Bend::Round { center, turn } => Bend::Round { center, turn: turn.other() },
@@ -215,10 +215,45 @@ impl Contour {
         Contour::of(self.legs.iter().map(|leg| leg.moved(z, r)).collect())
     }
 
-    /// Mirrored at the axis: the contour of a bore with its metal below it.
-    pub(super) fn mirrored(&self) -> Contour {
-        let mirror = |at: At| At::new(at.z, -at.r);
-        Contour::of(self.legs.iter().map(|leg| leg.mapped(mirror, true)).collect())
+    /// The same contour with lines that go on straight as one.
+    pub(super) fn joined(self) -> Contour {
+        let mut joined = Contour::default();
+        for leg in self.legs {
+            let goes_on = |last: &Leg| {
+                let turn = (leg.headings().0 - last.headings().1).rem_euclid(TAU);
+                let lines = leg.bend == Bend::Straight && last.bend == Bend::Straight;
+                lines && (turn < 1e-7 || turn > TAU - 1e-7)
+            };
+            match joined.legs.last_mut().filter(|last| goes_on(last)) {
+                Some(last) => last.to = leg.to,
+                None => joined.push(leg),
+            }
+        }
+        joined
+    }
+
+    /// What of it lies in front of a place along the axis.
+    pub(super) fn before(&self, z: f64) -> Contour {
+        let mut legs = Vec::new();
+        for leg in &self.legs {
+            if leg.to.z >= z - NOTHING {
+                legs.push(*leg);
+                continue;
+            }
+            let origin = At::new(z, 0.0);
+            let ways = leg.crossings(origin, PI / 2.0);
+            // An arc that crosses twice goes behind the place at the first.
+            let first = ways.into_iter().map(|way| origin.moved(0.0, way));
+            let near = |one: &At, other: &At| {
+                leg.from.distance(*one).total_cmp(&leg.from.distance(*other))
+            };
+            if let Some(at) = first.min_by(near) {
+                legs.push(leg.split(at).0);
+            }
+            break;
+        }
+        legs.retain(|leg| !leg.is_nothing());
+        Contour::of(legs)
     }
 
     /// Mirrored along the axis and gone through backward, so that its metal is below it again.

@@ -58,33 +58,31 @@ fn legs(curve: &Polyline<f64>) -> Vec<Leg> {
     legs.filter(|leg| !leg.is_nothing()).collect()
 }
 
-/// Puts corners where the parallel goes around one on an arc.
-fn straightened(mut legs: Vec<Leg>, corners: &[At], distance: f64) -> Contour {
-    let mut index = 1;
-    while index + 1 < legs.len() {
-        let around = |center: At| {
-            let near = |corner: &At| corner.distance(center) < 1e-4 * distance.max(1.0);
-            corners.iter().any(near)
-        };
-        let (before, here, behind) = (legs[index - 1], legs[index], legs[index + 1]);
-        let Bend::Round { center, .. } = here.bend else {
-            index += 1;
+/// Puts corners where the parallel goes around one on an arc between two lines.
+fn straightened(legs: Vec<Leg>, corners: &[At], distance: f64) -> Contour {
+    let is_line = |leg: Option<&Leg>| leg.is_some_and(|leg| leg.bend == Bend::Straight);
+    let mut contour = Contour::default();
+    for (index, leg) in legs.iter().enumerate() {
+        let Bend::Round { center, .. } = leg.bend else {
+            contour.push(*leg);
             continue;
         };
-        let lines = before.bend == Bend::Straight && behind.bend == Bend::Straight;
-        let same = here.radius().is_some_and(|radius| (radius - distance).abs() < 1e-4);
-        let turned = here.swept().abs();
-        if lines && same && around(center) && turned <= SHARPEST {
+        let near = |corner: &At| corner.distance(center) < 1e-4 * distance.max(1.0);
+        let around =
+            (center.distance(leg.from) - distance).abs() < 1e-4 && corners.iter().any(near);
+        let lines = is_line(index.checked_sub(1).and_then(|before| legs.get(before)))
+            && is_line(legs.get(index + 1));
+        let turned = leg.swept().abs();
+        if around && lines && turned <= SHARPEST {
             let more = distance * libm::tan(turned / 2.0);
-            let corner = here.from.toward(before.headings().1, more);
-            legs[index - 1].to = corner;
-            legs[index + 1].from = corner;
-            legs.remove(index);
+            let corner = leg.from.toward(leg.headings().0, more);
+            contour.push(Leg::line(leg.from, corner));
+            contour.push(Leg::line(corner, leg.to));
         } else {
-            index += 1;
+            contour.push(*leg);
         }
     }
-    Contour::of(legs)
+    contour.joined()
 }
 
 #[cfg(test)]

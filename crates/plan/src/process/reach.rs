@@ -10,12 +10,6 @@ pub(super) struct Pocket {
     pub floor: Contour,
 }
 
-impl Pocket {
-    pub(super) fn front(&self) -> Option<At> {
-        self.floor.start()
-    }
-}
-
 /// A contour as far as an edge reaches it, with what it leaves.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Reached {

@@ -309,21 +309,6 @@ impl Part {
         }
         steps
     }
-
-    /// The first feature that the planner of this version does not cut, by its place in the list:
-    /// it cuts cylinders that never get smaller toward the chuck, and chamfers.
-    pub fn not_planned(&self) -> Option<usize> {
-        let mut before = Length::ZERO;
-        self.features.iter().position(|feature| {
-            if feature.later {
-                return false;
-            }
-            let outside = matches!(feature.kind, FeatureKind::Chamfer | FeatureKind::Diameter);
-            let smaller = feature.kind == FeatureKind::Diameter
-                && feature.diameter < std::mem::replace(&mut before, feature.diameter);
-            !outside || feature.inside || feature.back || smaller
-        })
-    }
 }
 
 /// No cylinder is larger than the bar.
