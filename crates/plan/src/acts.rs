@@ -125,22 +125,26 @@ impl<'j> Acts<'j> {
     fn operations(&self, operations: &[Operation]) -> Vec<Act> {
         let writer = self.writer();
         let mut acts = Vec::new();
-        let mut at = None;
+        let (mut at, mut turning) = (None, None);
         for operation in operations {
             let Some(station) = self.job.tools.station(operation.station) else { continue };
             acts.push(Act::Heading(format!("{} - {}", operation.name, station.name)));
+            let turn = Act::Turn(match operation.speed {
+                Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
+                Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
+            });
             if at != Some(station.number) {
                 if at.is_some() {
                     acts.push(Act::Rapid(self.safe()));
                 }
                 acts.push(call(station));
-                acts.push(Act::Turn(match operation.speed {
-                    Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
-                    Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
-                }));
+                acts.push(turn.clone());
                 acts.push(Act::Coolant(true));
                 at = Some(station.number);
+            } else if turning.as_ref() != Some(&turn) {
+                acts.push(turn.clone());
             }
+            turning = Some(turn);
             acts.extend(operation.moves.iter().map(|one| match one.way {
                 Way::Rapid => Act::Rapid(one.to),
                 Way::Straight(feed) => Act::Cut(one.to, writer.feed(feed)),
