@@ -166,26 +166,34 @@ impl Undercut {
         })
     }
 
-    /// An undercut of DIN 76-1 behind a thread of this pitch in a cylinder of this diameter.
+    /// An undercut of DIN 76-1 by the pitch and the nominal diameter of its thread, in a cylinder of
+    /// the third size.
     ///
     /// The ground has h13 or H13 (h12 or H12 up to 3 mm).
     ///
     /// # Errors
-    /// A pitch that the table does not have.
+    /// A pitch that the table does not have, or a cylinder that lies beyond the ground.
     pub fn din_76(
         form: UndercutForm,
-        pitch: Length,
-        diameter: Length,
+        (pitch, nominal, cylinder): (Length, Length, Length),
         inside: bool,
     ) -> Result<Undercut, Refusal> {
+        let help = "cut a groove there: `kind = \"groove\"` with `diameter`, `width` and `to`";
         let Some(row) = DIN_76.iter().find(|row| hundredths(row[0]) == pitch) else {
-            return Err(Refusal::new(
-                format!("DIN 76 has no undercut for a pitch of {} mm", pitch.shortest(Units::Mm)),
-                "cut a groove there: `kind = \"groove\"` with `diameter`, `width` and `to`",
-            ));
+            let message =
+                format!("DIN 76 has no undercut for a pitch of {} mm", pitch.shortest(Units::Mm));
+            return Err(Refusal::new(message, help));
         };
-        let deep = if inside { hundredths(row[2]) } else { hundredths(row[1]) };
-        let ground = if inside { diameter + deep } else { diameter - deep };
+        let ground =
+            if inside { nominal + hundredths(row[2]) } else { nominal - hundredths(row[1]) };
+        let depth = if inside { ground - cylinder } else { cylinder - ground }.half();
+        if !depth.is_positive() || !ground.is_positive() {
+            let message = format!(
+                "the ground of this undercut is at {} mm, beyond the cylinder it is in",
+                ground.shortest(Units::Mm)
+            );
+            return Err(Refusal::new(message, help));
+        }
         let grade = if ground <= Length::from_mm(3) { 12 } else { 13 };
         let more = super::fit::grade(grade, ground).unwrap_or_default().half();
         let width = match (form, inside) {
@@ -194,13 +202,10 @@ impl Undercut {
             (_, false) => row[3],
             (_, true) => row[5],
         };
-        // Inside the diameter of the thread is that of its ground: the bore it is cut in is smaller.
-        let to_bore =
-            if inside { Length::nearest_mm(pitch.mm() * 0.541_266) } else { Length::ZERO };
         Ok(Undercut {
             form,
             radius: hundredths(row[7]),
-            depth: deep.half() + to_bore,
+            depth,
             depth_more: more,
             width: hundredths(width),
             width_more: Length::ZERO,

@@ -1,6 +1,11 @@
 //! The part: features from the front face back.
 
+mod kinds;
+mod placed;
 mod reading;
+mod stretches;
+mod walk;
+mod words;
 
 pub(super) use reading::keys;
 
