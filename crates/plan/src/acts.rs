@@ -122,7 +122,8 @@ impl<'j> Acts<'j> {
         acts
     }
 
-    fn operations(&self, operations: &[Operation]) -> Vec<Act> {
+    /// Operations of one part, ending with the turret at its safe place.
+    pub fn operations(&self, operations: &[Operation]) -> Vec<Act> {
         let writer = self.writer();
         let mut acts = Vec::new();
         let (mut at, mut turning) = (None, None);
