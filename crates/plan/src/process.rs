@@ -1,8 +1,12 @@
 //! The process: which operations make one part, in which order, with which tool.
 
 mod data;
+mod holes;
+mod missing;
+mod threads;
 
 pub use data::Data;
+pub use missing::{Missing, Open};
 
 use crate::cuts::{Move, Operation, Place, Speed, Way, Work};
 use calc::bar::Division;
@@ -18,12 +22,18 @@ pub struct Process {
     pub new_bar: Option<Operation>,
     /// What makes one part from its raw front, in order.
     pub operations: Vec<Operation>,
+    /// What it leaves open.
+    pub open: Open,
 }
 
 impl Process {
     /// Plans the operations of a job.
     pub fn of(job: &Job, division: &Division) -> Process {
-        Process { new_bar: first_face(job, division), operations: one_part(job, division) }
+        let mut open = Open::default();
+        let operations = one_part(job, division, &mut open);
+        missing::outside(job, &mut open);
+        open.missing.sort_by_key(|missing| missing.feature);
+        Process { new_bar: first_face(job, division), operations, open }
     }
 }
 
@@ -41,12 +51,13 @@ struct Cutting<'j> {
 
 /// The operations that make one part from its raw front: facing, roughing, finishing, parting.
 /// Empty where the job lacks a turning or parting tool, which its reader refuses.
-fn one_part(job: &Job, division: &Division) -> Vec<Operation> {
+fn one_part(job: &Job, division: &Division, open: &mut Open) -> Vec<Operation> {
     let Some(cutting) = Cutting::of(job) else { return Vec::new() };
     let mut operations = Vec::new();
     if division.face_stock.is_positive() {
         operations.push(cutting.facing("face", division.face_stock, Length::ZERO));
     }
+    operations.extend(holes::drilled(&cutting, division, open));
     let rough = cutting.roughing();
     if !rough.moves.is_empty() {
         operations.push(rough);
@@ -55,6 +66,9 @@ fn one_part(job: &Job, division: &Division) -> Vec<Operation> {
     if !finish.moves.is_empty() {
         operations.push(finish);
     }
+    operations.extend(threads::outside(&cutting, open));
+    operations.extend(holes::tapped(&cutting, open));
+    operations.extend(threads::inside(&cutting, open));
     operations.push(cutting.parting_off(division));
     operations
 }
@@ -104,7 +118,7 @@ impl<'j> Cutting<'j> {
         moves: Vec<Move>,
     ) -> Operation {
         let speed = Speed::Surface(station.speed.unwrap_or_default());
-        Operation { work, name, station: station.number, speed, moves }
+        Operation { work, name, station: station.number, speed, moves, cycles: Vec::new() }
     }
 
     fn rapid(&self, x: Length, z: Length) -> Move {
