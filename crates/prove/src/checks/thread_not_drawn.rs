@@ -72,7 +72,12 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
 fn side(moment: &Moment<'_>) -> Option<bool> {
     let number = moment.before.tool.station?;
     let station = moment.setup.tools.as_ref()?.station(number)?;
-    Some(station.in_bore() || station.kind == ToolKind::Tap)
+    match station.kind {
+        ToolKind::Tap => Some(true),
+        ToolKind::Threading => Some(station.inside),
+        // A tap may stand in an older file as a drill.
+        _ => None,
+    }
 }
 
 /// The finished front face of the part at work: each part of an advance is one pitch further along,
