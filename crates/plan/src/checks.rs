@@ -19,6 +19,7 @@ use model::files::job::Job;
 use model::finding::Place;
 use model::page::{Page, kebab};
 use model::{Finding, Level, Unproven};
+use std::borrow::Cow;
 
 /// One check with its numbers. A check that holds has no level.
 #[derive(Debug, Clone)]
@@ -48,9 +49,9 @@ pub struct CheckLine {
     /// What it means, in plain sentences.
     pub message: String,
     /// What to do where it is broken.
-    pub remedy: &'static str,
+    pub remedy: Cow<'static, str>,
     /// The key it is about.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
 }
 
 /// All that a check may look at.
@@ -60,10 +61,10 @@ pub struct Planned<'p> {
     pub job: &'p Job,
     /// Its bar, divided.
     pub bar: &'p BarPlan,
+    /// What is cut.
+    pub process: &'p Process,
     /// How fast the bar may turn; else what is lacking to know it.
     pub swing: Result<&'p Curve, &'static str>,
-    /// What is cut, with which tools, and what is not.
-    pub process: &'p Process,
     /// What every cut asks.
     pub mechanics: &'p Mechanics,
     /// How long each edge lasts.
@@ -139,6 +140,16 @@ impl Out<'_> {
         }
     }
 
+    /// A line about the key of one feature, with a remedy of its own.
+    fn about_feature(&mut self, index: usize, remedy: &str, line: Line) {
+        let told = self.lines.len();
+        self.about(&format!("feature {}", index + 1), line);
+        for line in &mut self.lines[told..] {
+            line.remedy = Cow::Owned(remedy.to_owned());
+            line.key = Cow::Owned(format!("part.feature[{index}]"));
+        }
+    }
+
     /// A line that its check has judged by itself.
     fn judged(&mut self, line: Line, level: Option<Level>) {
         let Spread { low, nominal, high } = line.value;
@@ -165,8 +176,8 @@ impl Out<'_> {
             margin,
             source: line.source,
             message: line.message,
-            remedy: line.remedy,
-            key: line.key,
+            remedy: line.remedy.into(),
+            key: line.key.into(),
         });
     }
 
@@ -284,12 +295,12 @@ pub fn findings(job: &Job, checks: &[CheckLine]) -> Vec<Finding> {
         .map(|(check, level)| Finding {
             id: check.id,
             level,
-            place: Place::new(&job.file.origin.source, job.file.origin.span(check.key)),
+            place: Place::new(&job.file.origin.source, job.file.origin.span(&check.key)),
             cycle: None,
             at_s: None,
             times: 1,
             message: check.message.clone(),
-            remedy: check.remedy.to_owned(),
+            remedy: check.remedy.to_string(),
         })
         .collect()
 }

@@ -9,21 +9,25 @@ mod data;
 mod drawing;
 mod ends;
 mod grooves;
+mod holes;
 mod missing;
 mod parallel;
 mod path;
 mod reach;
 mod sides;
+mod threads;
 mod turning;
 
 pub use data::Data;
-pub use missing::Missing;
+pub use missing::{Missing, Open};
 
-use crate::cuts::{Move, Operation, Speed, Work};
+use crate::cuts::{Move, Operation, Place, Speed, Way, Work};
 use calc::bar::Division;
 use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
+use model::quantity::FeedPerRev;
 use model::{Length, Units};
+use sides::Sides;
 
 /// The operations of a job.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -32,8 +36,8 @@ pub struct Process {
     pub new_bar: Option<Operation>,
     /// What makes one part from its raw front, in order.
     pub operations: Vec<Operation>,
-    /// What of the drawing is not cut.
-    pub missing: Vec<Missing>,
+    /// What it leaves open.
+    pub open: Open,
 }
 
 /// Cutting for one job: the bar's outside and the distances kept from it.
@@ -65,15 +69,22 @@ impl Process {
             let facing = ends::facing(&cutting, turning, "face", (stock, Length::ZERO));
             process.operations.extend(facing);
         }
-        let outside = sides::outside(&cutting, &mut process);
-        let mut open = None;
-        if let Some(edge) = outside.back_edge {
-            process.operations.extend(ends::back_edge(&cutting, parting, edge, outside.back));
-            open = Some(outside.back - edge.size());
+        let mut open = Open::default();
+        process.operations.extend(holes::drilled(&cutting, division, &mut open));
+        let operations = &mut process.operations;
+        let back = Sides { cutting: &cutting, operations, open: &mut open }.turned();
+        process.operations.extend(threads::outside(&cutting, &mut open));
+        process.operations.extend(holes::tapped(&cutting, &mut open));
+        process.operations.extend(threads::inside(&cutting, &mut open));
+        let mut kerf = None;
+        if let Some(edge) = back.edge {
+            process.operations.extend(ends::back_edge(&cutting, parting, edge, back.outside));
+            kerf = Some(back.outside - edge.size());
         }
-        process.operations.extend(ends::parting_off(&cutting, parting, open));
-        process.missing.sort();
-        process.missing.dedup();
+        process.operations.extend(ends::parting_off(&cutting, parting, kerf));
+        open.missing.sort_by_key(|missing| missing.feature);
+        open.missing.dedup();
+        process.open = open;
         process
     }
 }
@@ -93,6 +104,20 @@ impl<'j> Cutting<'j> {
         Data::of(station, work)
     }
 
+    fn rapid(&self, x: Length, z: Length) -> Move {
+        Move { to: self.place(x, z), way: Way::Rapid }
+    }
+
+    fn cut(&self, x: Length, z: Length, feed: Option<FeedPerRev>) -> Move {
+        Move { to: self.place(x, z), way: feed.map_or(Way::Rapid, Way::Straight) }
+    }
+
+    /// A place as the program can write it.
+    fn place(&self, x: Length, z: Length) -> Place {
+        let decimals = self.units.decimals();
+        Place { x: x.round_to(self.units, decimals), z: z.round_to(self.units, decimals) }
+    }
+
     fn operation(
         &self,
         work: Work,
@@ -101,7 +126,7 @@ impl<'j> Cutting<'j> {
         speed: Speed,
         moves: Vec<Move>,
     ) -> Operation {
-        Operation { work, name, station: station.number, speed, moves }
+        Operation { work, name, station: station.number, speed, moves, cycles: Vec::new() }
     }
 }
 

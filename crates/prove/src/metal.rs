@@ -275,6 +275,9 @@ impl Metal {
         let Some((tool, ways)) = self.tool(station).zip(ways(from, to, path, None)) else {
             return (bar, None);
         };
+        if tool.presses() {
+            return (bar, None);
+        }
         let edge = tool.edge(far_side(from, to));
         let cut = ways.into_iter().flatten().fold(bar, |bar, way| {
             // What cannot be computed lies further out than any lathe: nothing is cut there.

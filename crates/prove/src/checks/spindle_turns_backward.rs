@@ -15,7 +15,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     if matches!(station.kind, ToolKind::Gripper | ToolKind::BarStop) {
         return;
     }
-    let drills = station.kind == ToolKind::Drill;
+    let drills = station.kind.on_axis();
     // A tap comes out while the spindle turns the other way.
     if moment.cuts_metal() == Some(false) || drills && motion.to.z >= motion.from.z {
         return;

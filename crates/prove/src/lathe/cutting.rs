@@ -37,10 +37,9 @@ impl Lathe<'_> {
             }
             return;
         }
-        let on_axis = matches!(
-            self.state.tool.kind,
-            Some(ToolKind::Drill | ToolKind::Boring | ToolKind::BarStop)
-        );
+        let on_axis = self.state.tool.kind.is_some_and(|kind| {
+            kind.on_axis() || matches!(kind, ToolKind::Boring | ToolKind::BarStop)
+        });
         if to_axis && !on_axis {
             self.face(z, spot, tell);
         }

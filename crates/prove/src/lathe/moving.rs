@@ -111,7 +111,10 @@ impl Lathe<'_> {
     /// Whether a blade goes into the face of the bar along the axis: such blades stand the other way,
     /// and the tools file does not say how thick they are.
     fn goes_into_face(&self, motion: Motion) -> bool {
-        let blade = self.state.tool.kind == Some(ToolKind::Grooving);
+        let tools = self.setup.tools.as_ref();
+        let station = self.state.tool.station.and_then(|number| tools?.station(number));
+        let in_bore = station.is_some_and(|station| station.inside);
+        let blade = self.state.tool.kind == Some(ToolKind::Grooving) && !in_bore;
         let along = motion.from.r == motion.to.r;
         let front = self.state.bar.front;
         blade && along && front.is_some_and(|it| motion.from.z >= it && motion.to.z < it)
