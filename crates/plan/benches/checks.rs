@@ -49,8 +49,8 @@ fn demo(name: &str) -> Job {
 /// Loads of every cut, edges, pull and every check; the whirl curve is handed in.
 fn all(job: &Job, swing: Option<&calc::whirl::Curve>) -> usize {
     let bar = plan::bar::divide(job);
-    let mechanics =
-        plan::mechanics::reckon(job, &bar, &plan::process::Process::of(job, &bar.division));
+    let process = plan::process::Process::of(job, &bar.division);
+    let mechanics = plan::mechanics::reckon(job, &bar, &process);
     let cutting = cutting(&mechanics);
     let edges = plan::edges::reckon(job, &bar, &mechanics, &cutting);
     let pull = plan::pull::reckon(job, &bar);
@@ -58,6 +58,7 @@ fn all(job: &Job, swing: Option<&calc::whirl::Curve>) -> usize {
         job,
         bar: &bar,
         swing: swing.ok_or("no curve"),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),

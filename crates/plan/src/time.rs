@@ -254,7 +254,7 @@ fn path(from: Place, to: Place) -> f64 {
 }
 
 /// Places on an arc, no more than two degrees from one to the next, without its ends.
-fn chords(from: Place, to: Place, center: Place, turn: Turn) -> Vec<Place> {
+pub(crate) fn chords(from: Place, to: Place, center: Place, turn: Turn) -> Vec<Place> {
     let seen = |place: Place| ((place.x - center.x).half().mm(), (place.z - center.z).mm());
     let ((from_r, from_z), (to_r, to_z)) = (seen(from), seen(to));
     let (start, end) = (libm::atan2(from_r, from_z), libm::atan2(to_r, to_z));

@@ -31,8 +31,8 @@ struct Reckoned {
 
 fn reckoned(job: &Job) -> Reckoned {
     let bar = plan::bar::divide(job);
-    let mechanics =
-        plan::mechanics::reckon(job, &bar, &plan::process::Process::of(job, &bar.division));
+    let process = plan::process::Process::of(job, &bar.division);
+    let mechanics = plan::mechanics::reckon(job, &bar, &process);
     let times = mechanics.of_each_part().map(|(station, cut)| (station, cut.time.s()));
     let mut cutting = std::collections::BTreeMap::new();
     for (station, time) in times {
@@ -44,8 +44,8 @@ fn reckoned(job: &Job) -> Reckoned {
     let planned = Planned {
         job,
         bar: &bar,
-        process: &plan::process::Process::of(job, &bar.division),
         swing: Err("not looked at here"),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
@@ -68,8 +68,8 @@ fn metal(job: &Job) -> (f64, f64) {
         let (from, to) = (from.mm(), to.mm().max(0.0));
         PI / 4.0 * (from * from - to * to).abs()
     };
-    let mechanics =
-        plan::mechanics::reckon(job, &bar, &plan::process::Process::of(job, &bar.division));
+    let process = plan::process::Process::of(job, &bar.division);
+    let mechanics = plan::mechanics::reckon(job, &bar, &process);
     let of = |cut: &plan::mechanics::CutLoads| match cut.feeding {
         Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
             ring(from, to) * cut.length.mm()
@@ -233,7 +233,7 @@ fn all_sound(reckoned: &Reckoned) -> Result<(), TestCaseError> {
         // What its check has judged by itself apart, a likely value beyond the limit is never clear.
         let by_itself = ["speed-limit-not-stated", "grip-too-short"].contains(&line.id);
         prop_assert!(!broken || line.level.is_some() || by_itself, "{line:?}");
-        for words in [line.message.as_str(), &*line.remedy] {
+        for words in [&line.message, line.remedy] {
             prop_assert!(!words.contains("NaN") && !words.contains("inf "), "{words}");
         }
     }

@@ -189,6 +189,7 @@ impl Profile {
                     depth: feature.depth.map(Length::nm),
                     inside: feature.inside,
                 }),
+                FeatureKind::Undercut | FeatureKind::Knurl => {}
             }
         }
         profile.keeps_corners(bar);
