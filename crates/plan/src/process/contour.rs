@@ -69,10 +69,6 @@ impl Leg {
         }
     }
 
-    pub(super) fn radius(&self) -> Option<f64> {
-        let Bend::Round { center, .. } = self.bend else { return None };
-        Some(center.distance(self.from))
-    }
 
     /// The direction in which it leaves its start, and that in which it comes to its end.
     pub(super) fn headings(&self) -> (f64, f64) {
