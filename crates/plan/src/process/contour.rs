@@ -69,7 +69,6 @@ impl Leg {
         }
     }
 
-
     /// The direction in which it leaves its start, and that in which it comes to its end.
     pub(super) fn headings(&self) -> (f64, f64) {
         let Bend::Round { center, turn } = self.bend else {

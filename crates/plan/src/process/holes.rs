@@ -19,7 +19,17 @@ struct Hole<'j> {
     limits: (Length, Length),
     /// Depth of the full cylinder, from the finished front face.
     deep: Length,
+    /// Whether the drill's point must not go deeper than that, as at the ground of a bore.
+    flat: bool,
     through: bool,
+}
+
+impl Hole<'_> {
+    /// How deep a drill makes a full cylinder, and how deep its point goes.
+    fn depths(&self, drill: &Station) -> (Length, Length) {
+        let point = drill.point_length();
+        if self.flat { (self.deep - point, self.deep) } else { (self.deep, self.deep + point) }
+    }
 }
 
 /// One hole with the tools that make it.
@@ -42,14 +52,18 @@ pub(super) fn drilled(cutting: &Cutting<'_>, process: &mut Process) {
     }
     let width = |drilled: &Drilled<'_>| drilled.drill.diameter.unwrap_or_default();
     chosen.sort_by_key(|drilled| std::cmp::Reverse(width(drilled)));
-    if let Some(spot) = chosen.first().and_then(|first| spotted(cutting, first)) {
-        process.take(spot);
+    if let Some(first) = chosen.first() {
+        match spotted(cutting, first) {
+            Some(spot) => process.take(spot),
+            None => process.unproven.extend(unguided(cutting, first)),
+        }
     }
     let mut from = Length::ZERO;
     for drilled in &chosen {
         process.take(drilling(cutting, drilled, from));
-        from = from.max(drilled.hole.deep);
+        from = from.max(drilled.hole.depths(drilled.drill).0);
         process.unproven.extend(in_the_stub(cutting, drilled));
+        process.unproven.extend(may_cut_large(cutting, drilled));
     }
     for drilled in &chosen {
         if let Some(reamer) = drilled.reamer {
@@ -95,7 +109,8 @@ fn to_drill<'j>(cutting: &Cutting<'j>) -> Vec<Hole<'j>> {
     for (index, feature) in features().filter(|(_, it)| it.kind == FeatureKind::Hole) {
         let through = feature.through || feature.to >= part.length;
         let deep = if through { through_end(cutting, feature) } else { feature.to };
-        holes.push(Hole { index, feature, limits: limits(cutting, feature), deep, through });
+        let limits = limits(cutting, feature);
+        holes.push(Hole { index, feature, limits, deep, flat: false, through });
     }
     let bores = features().filter(|(_, it)| it.kind == FeatureKind::Bore);
     let narrow =
@@ -106,12 +121,12 @@ fn to_drill<'j>(cutting: &Cutting<'j>) -> Vec<Hole<'j>> {
         let bar = cutting.job.tools.first(ToolKind::Boring);
         let stock = bar.map_or(Length::ZERO, |bar| bar.finish_stock).max(cutting.clear.half());
         let least = feature.diameter.min(feature.start.unwrap_or(feature.diameter));
-        let through = end >= part.length;
-        let deep = if through { through_end(cutting, feature) } else { end };
+        let through = feature.through || end >= part.length;
+        let deep = if through { through_end(cutting, feature) } else { end - stock };
         // The bar's own shank must go in.
         let room = bar.and_then(|bar| bar.shank).unwrap_or_default();
         let limits = (room + cutting.clear.half(), least - stock * 2);
-        holes.push(Hole { index, feature, limits, deep, through });
+        holes.push(Hole { index, feature, limits, deep, flat: !through, through });
     }
     holes
 }
@@ -180,7 +195,11 @@ fn choose<'j>(cutting: &Cutting<'j>, hole: Hole<'j>) -> Result<Drilled<'j>, (Str
     };
     let inside = |it: &&Station| it.diameter.is_some_and(|is| least <= is && is <= most);
     let drills = || stations().filter(|it| it.kind == ToolKind::Drill).filter(inside);
-    let tip = |drill: &Station| hole.deep + drill.point_length();
+    let mut hole = hole;
+    if let Some(reamer) = reamer {
+        through_chamfer(cutting, &mut hole, reamer)?;
+    }
+    let tip = |drill: &Station| hole.depths(drill).1;
     let reaches = |drill: &&Station| drill.deepest().is_some_and(|deepest| deepest >= tip(drill));
     let aim = if is_hole && reamer.is_none() { hole.feature.cut() } else { most };
     let off = |drill: &&Station| (drill.diameter.unwrap_or_default() - aim).abs();
@@ -214,6 +233,35 @@ fn choose<'j>(cutting: &Cutting<'j>, hole: Hole<'j>) -> Result<Drilled<'j>, (Str
             format!("Write `reach` of station {number}: {needed} at least, with its point."),
         ),
     })
+}
+
+/// A reamer is of full size only behind its chamfer: through the part it goes so much farther; in a blind
+/// hole the drawing's tolerance must have room for it.
+fn through_chamfer(
+    cutting: &Cutting<'_>,
+    hole: &mut Hole<'_>,
+    reamer: &Station,
+) -> Result<(), (String, String)> {
+    let chamfer = reamer.chamfer.unwrap_or_default();
+    let shown = |length: Length| length.shown(cutting.units);
+    if hole.through {
+        let needed = cutting.division.finished + chamfer + cutting.clear.half();
+        hole.deep = hole.deep.max(needed);
+        return Ok(());
+    }
+    let room = tolerance::linear_medium(hole.feature.to).unwrap_or_default();
+    if chamfer <= room {
+        return Ok(());
+    }
+    Err((
+        format!(
+            "The reamer of station {} is of full size {} behind its end, and the hole's depth may be off by {}.",
+            reamer.number,
+            shown(chamfer),
+            shown(room)
+        ),
+        format!("A reamer with a chamfer of {} at most would do (`chamfer`).", shown(room)),
+    ))
 }
 
 /// Speed and feed of a tool on the axis, at its diameter.
@@ -276,7 +324,7 @@ fn on_axis(
 fn spotted(cutting: &Cutting<'_>, first: &Drilled<'_>) -> Option<Result<Operation, Missing>> {
     let drill = first.drill.diameter?;
     let spot = cutting.job.tools.first(ToolKind::SpotDrill)?;
-    if !hole::wants_spot(first.hole.deep, drill) {
+    if !hole::wants_spot(first.hole.depths(first.drill).0, drill) {
         return None;
     }
     // Four fifths of the hole, so that nothing of the cone is left; common practice.
@@ -303,7 +351,7 @@ fn drilling(
     let (drill, hole) = (drilled.drill, &drilled.hole);
     let (speed, feed) = data(cutting, hole.index, drill, Work::Drill)?;
     let diameter = drill.diameter.unwrap_or_default();
-    let bottom = cutting.place(Length::ZERO, -(hole.deep + drill.point_length()));
+    let bottom = cutting.place(Length::ZERO, -hole.depths(drill).1);
     let start = cutting.place(Length::ZERO, cutting.clear - from).z;
     let peck = match drill.peck {
         Some(peck) => Some(peck),
@@ -493,10 +541,43 @@ fn tapping(
     Ok(operation)
 }
 
+/// A deep hole whose drill finds no point in the face to start in.
+fn unguided(cutting: &Cutting<'_>, first: &Drilled<'_>) -> Option<Unproven> {
+    let (deep, diameter) = (first.hole.depths(first.drill).0, first.drill.diameter?);
+    hole::wants_spot(deep, diameter).then(|| Unproven {
+        what: format!(
+            "whether the drill of {} starts on the axis and stays there: the hole is {} deep",
+            diameter.shown(cutting.units),
+            deep.shown(cutting.units)
+        ),
+        why: "no spot drill stands on the turret".to_owned(),
+    })
+}
+
+/// A hole with a tolerance of its own, drilled and not reamed: a drill cuts larger than it is.
+fn may_cut_large(cutting: &Cutting<'_>, drilled: &Drilled<'_>) -> Option<Unproven> {
+    let hole = &drilled.hole;
+    let own = hole.feature.kind == FeatureKind::Hole
+        && hole.feature.deviations != (Length::ZERO, Length::ZERO);
+    let room = hole.limits.1 - drilled.drill.diameter?;
+    let narrow = own && drilled.reamer.is_none() && room < hole::DRILL_CUTS_LARGER;
+    narrow.then(|| Unproven {
+        what: format!(
+            "whether the hole of {} is not too large: {} of its tolerance are left above the drill",
+            hole.feature.diameter.shown(cutting.units),
+            room.shown(cutting.units)
+        ),
+        why: format!(
+            "a drill commonly cuts {} larger than it is",
+            hole::DRILL_CUTS_LARGER.shown(cutting.units)
+        ),
+    })
+}
+
 /// A hole that goes on into the stub: the gripper then presses on a ring, and the jaws do where it goes
 /// on behind their face.
 fn in_the_stub(cutting: &Cutting<'_>, drilled: &Drilled<'_>) -> Option<Unproven> {
-    let tip = drilled.hole.deep + drilled.drill.point_length();
+    let tip = drilled.hole.depths(drilled.drill).1;
     let into = tip - cutting.division.finished - cutting.division.part_off;
     if !drilled.hole.through || !into.is_positive() {
         return None;

@@ -233,7 +233,8 @@ fn works_without_a_formula_are_told_as_lacking() {
         (Work::ThreadBore, "an inside thread"),
     ] {
         let moves = vec![rapid(0, 2000), cut(0, -9000, 0.2), rapid(0, 2000)];
-        let process = Process { operations: vec![operation(work, "it", 2, moves)], ..Process::default() };
+        let process =
+            Process { operations: vec![operation(work, "it", 2, moves)], ..Process::default() };
         let mechanics = mechanics::reckon(&job, &bar, &process);
         let cuts: Vec<_> = mechanics.cuts().collect();
         assert_eq!(cuts.len(), 1, "{what}");
@@ -262,7 +263,8 @@ fn a_bore_makes_the_bar_weaker() {
         vec![rapid(0, 2000), cut(0, -25_000, 0.12), rapid(0, 2000)],
     );
     let bends = |operations: Vec<Operation>| {
-        let mechanics = mechanics::reckon(&job, &bar, &Process { operations, ..Process::default() });
+        let mechanics =
+            mechanics::reckon(&job, &bar, &Process { operations, ..Process::default() });
         let (_, cut) = mechanics.cuts().last().unwrap();
         cut.loads.as_ref().unwrap().held.as_ref().unwrap().size.worst.nominal.um()
     };

@@ -178,19 +178,25 @@ proptest! {
 
     /// Reamed holes, blind or through.
     #[test]
-    fn reamed_holes_are_as_drawn(manner in manner(), tenths in 30_i64..120, through in any::<bool>()) {
+    fn reamed_holes_are_as_drawn(
+        manner in manner(),
+        tenths in 30_i64..120,
+        through in any::<bool>(),
+        chamfer in 0_i64..200,
+    ) {
         let diameter = tenths * 100;
         let mut job = job(manner, &[(diameter + 4000, 24_000)]);
         let to = if through { 24_000 } else { 14_000 };
         let feature =
             Feature { through, deviations: (um(12), um(0)), reamed: true, ..hole(diameter, to) };
         job.file.part.features.push(feature);
-        let (least, most) = calc::hole::reaming_stock(um(diameter)).unwrap();
+        let (least, most) = calc::hole::reaming_stock(um(diameter + 6)).unwrap();
         let pilot = um(diameter) - (least + most).half();
         with_tools(&mut job, &format!(
             "{}[[station]]\nnumber = 12\nkind = \"reamer\"\nname = \"reamer\"\ndiameter = {}\n\
-             reach = 60\nspeed = 15\nfeed = 0.2\n",
-            drill(11, pilot.nm() / 1000, 60_000), (diameter + 6) as f64 / 1000.0
+             chamfer = {}\nreach = 60\nspeed = 15\nfeed = 0.2\n",
+            drill(11, pilot.nm() / 1000, 60_000), (diameter + 6) as f64 / 1000.0,
+            (if through { chamfer * 10 } else { chamfer }) as f64 / 1000.0
         ));
         is_right(&mut job)?;
     }
@@ -280,15 +286,7 @@ proptest! {
 
 #[test]
 fn a_knurl_is_rolled() {
-    let manner = Manner {
-        inch: false,
-        system: CodeSystem::A,
-        drilling: Drilling::Lathe,
-        holes: HolesAs::Moves,
-        threads: ThreadsAs::Moves,
-        taps: TapsAs::Moves,
-    };
-    let mut job = job(manner, &[(10_000, 8_000), (14_000, 20_000)]);
+    let mut job = job(PLAIN, &[(10_000, 8_000), (14_000, 20_000)]);
     job.file.part.features.push(Feature {
         knurl: Some(Knurl::read("RAA 0.8").unwrap()),
         diameter: um(14_000),
@@ -304,3 +302,42 @@ fn a_knurl_is_rolled() {
     let (found, _, text) = proven(&job);
     println!("{found:#?}\n{text}");
 }
+
+/// The form is judged: a drill larger than the plan's, and a thread that is not cut, are found.
+#[test]
+fn what_is_not_as_drawn_is_found() {
+    let mut job = job(PLAIN, &[(8_000, 20_000), (14_000, 30_000)]);
+    job.file.part.features.push(hole(5_000, 20_000));
+    job.file.part.features.push(Feature {
+        form: Some(ThreadForm::read("M8", false).unwrap()),
+        diameter: um(8_000),
+        pitch: um(1_250),
+        to: um(12_000),
+        ..Feature::of(FeatureKind::Thread)
+    });
+    let edge = "[[station]]\nnumber = 12\nkind = \"threading\"\nname = \"edge\"\nspeed = 90\npitch = 1.25\n";
+    with_tools(&mut job, &format!("{}{edge}", drill(11, 5_000, 60_000)));
+    assert_eq!(proven(&job).0, [] as [&str; 0]);
+    let bar = plan::bar::divide(&job);
+    let process = Process::of(&job, &bar.division);
+    let found = |job: &Job, process: &Process| -> Vec<&'static str> {
+        let programs = plan::program::write(job, &bar, process);
+        let proof = plan::answer::prove_programs(job, &programs);
+        proof.findings.iter().map(|it| it.id).collect()
+    };
+    let mut larger = job.clone();
+    with_tools(&mut larger, &format!("{}{edge}", drill(11, 5_600, 60_000)));
+    assert!(found(&larger, &process).contains(&"form-gouged"));
+    let mut without = process.clone();
+    without.operations.retain(|it| it.work != plan::cuts::Work::Thread);
+    assert!(found(&job, &without).contains(&"thread-too-shallow"));
+}
+
+const PLAIN: Manner = Manner {
+    inch: false,
+    system: CodeSystem::A,
+    drilling: Drilling::Lathe,
+    holes: HolesAs::Moves,
+    threads: ThreadsAs::Moves,
+    taps: TapsAs::Moves,
+};
