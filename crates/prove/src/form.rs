@@ -7,6 +7,7 @@
 pub(crate) mod gap;
 mod limits;
 pub(crate) mod profile;
+mod relief;
 pub mod tell;
 pub(crate) mod thread;
 

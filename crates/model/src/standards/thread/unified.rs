@@ -30,9 +30,9 @@ const TEN_THOUSANDTH: i64 = 2_540;
 pub(super) fn read(text: &str, plain: &str, inside: bool) -> Result<ThreadForm, Refusal> {
     let refused = || unreadable(text);
     let (front, back) = split_pitch(plain).ok_or_else(refused)?;
-    let nominal = nominal(front).ok_or_else(refused)?;
     let end = back.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(back.len());
     let halves = halves(back.get(..end).unwrap_or_default()).ok_or_else(refused)?;
+    let nominal = nominal(front, halves).ok_or_else(refused)?;
     let rest = back.get(end..).unwrap_or_default().trim().to_ascii_uppercase();
     let (series, class) = match rest.rsplit_once(['-', ' ']) {
         Some((series, class)) => (series.trim(), class.trim()),
@@ -120,12 +120,12 @@ fn split_pitch(plain: &str) -> Option<(&str, &str)> {
     Some((plain.get(..at)?.trim(), plain.get(at + 1..)?.trim()))
 }
 
-fn nominal(text: &str) -> Option<Length> {
+/// The nominal diameter. A plain whole number is a number size where the thread is as fine as all of
+/// those are, 24 an inch and more; else it is inches: `2-56` is small, `2-4.5` large.
+fn nominal(text: &str, halves: i64) -> Option<Length> {
     let number = text.strip_prefix('#').unwrap_or(text);
-    if let Ok(size) = number.parse::<i64>()
-        && (text.starts_with('#') || size == 0 || matches!(size, 2..=12))
-        && size <= 12
-    {
+    let size = number.parse::<i64>().ok().filter(|size| (0..=12).contains(size));
+    if let Some(size) = size.filter(|_| text.starts_with('#') || halves >= 48) {
         return Some(Length::from_nm((600 + 130 * size) * TEN_THOUSANDTH));
     }
     let text = text.trim_end_matches(['"', ' ']);

@@ -67,9 +67,13 @@ impl On<'_, '_> {
         from: Length,
         to: Length,
     ) -> Option<&Span> {
-        let covering = self.stretches.covering(inside, from, to);
-        if covering.is_some() {
-            return covering;
+        let carrying = if word == "knurl" {
+            self.stretches.covering(inside, from, to)
+        } else {
+            self.stretches.carrying(inside, from, to)
+        };
+        if carrying.is_some() {
+            return carrying;
         }
         let almost = from + Length::from_nm(1);
         let begun = self.stretches.covering(inside, from, almost);
