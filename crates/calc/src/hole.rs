@@ -5,7 +5,7 @@ use crate::OutOfRange;
 use model::Length;
 
 /// What a twist drill cuts larger than its own diameter, as the rule of [`reaming_stock`] counts it.
-const DRILL_CUTS_LARGER: Length = Length::from_um(50);
+pub const DRILL_CUTS_LARGER: Length = Length::from_um(50);
 
 /// How much smaller than a reamer the drill in front of it should be, on the diameter: from the least
 /// to the most.

@@ -129,30 +129,27 @@ impl<'j> Acts<'j> {
     fn operations(&self, operations: &[Operation]) -> Vec<Act> {
         let writer = self.writer();
         let mut acts = Vec::new();
-        let mut at = None;
-        let mut turns = None;
+        let (mut at, mut turning) = (None, None);
         for operation in operations {
             let Some(station) = self.job.tools.station(operation.station) else { continue };
             acts.push(Act::Heading(format!("{} - {}", operation.name, station.name)));
+            let speed = match operation.speed {
+                Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
+                Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
+            };
+            let turn = Act::Turn(speed, way(station));
             if at != Some(station.number) {
                 if at.is_some() {
                     acts.push(Act::Rapid(self.safe()));
                 }
                 acts.push(call(station));
-                at = Some(station.number);
-                turns = None;
-            }
-            if turns != Some(operation.speed) {
-                acts.push(Act::Turn(
-                    match operation.speed {
-                        Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
-                        Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
-                    },
-                    way(station),
-                ));
+                acts.push(turn.clone());
                 acts.push(Act::Coolant(true));
-                turns = Some(operation.speed);
+                at = Some(station.number);
+            } else if turning.as_ref() != Some(&turn) {
+                acts.push(turn.clone());
             }
+            turning = Some(turn);
             acts.extend(self.cuts(operation, way(station)));
         }
         acts.push(Act::Rapid(self.safe()));

@@ -83,8 +83,8 @@ pub fn plan(job: &Job) -> Answer {
     let planned = Planned {
         job,
         bar: &bar,
-        process: &process,
         swing: swing.as_ref().map_err(|why| *why),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
@@ -92,7 +92,7 @@ pub fn plan(job: &Job) -> Answer {
     let checks = checks::all(&planned, &mut unproven);
     let mut findings = checks::findings(job, &checks);
     unproven.extend(catcher_unmoved(job));
-    unproven.extend(process.open.unproven.iter().cloned());
+    unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();
     let mut proof = None;

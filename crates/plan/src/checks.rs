@@ -19,7 +19,6 @@ use model::files::job::Job;
 use model::finding::Place;
 use model::page::{Page, kebab};
 use model::{Finding, Level, Unproven};
-use std::borrow::Cow;
 
 /// One check with its numbers. A check that holds has no level.
 #[derive(Debug, Clone)]
@@ -49,9 +48,9 @@ pub struct CheckLine {
     /// What it means, in plain sentences.
     pub message: String,
     /// What to do where it is broken.
-    pub remedy: Cow<'static, str>,
+    pub remedy: &'static str,
     /// The key it is about.
-    pub key: Cow<'static, str>,
+    pub key: &'static str,
 }
 
 /// All that a check may look at.
@@ -140,16 +139,6 @@ impl Out<'_> {
         }
     }
 
-    /// A line about the key of one feature, with a remedy of its own.
-    fn about_feature(&mut self, index: usize, remedy: &str, line: Line) {
-        let told = self.lines.len();
-        self.about(&format!("feature {}", index + 1), line);
-        for line in &mut self.lines[told..] {
-            line.remedy = Cow::Owned(remedy.to_owned());
-            line.key = Cow::Owned(format!("part.feature[{index}]"));
-        }
-    }
-
     /// A line that its check has judged by itself.
     fn judged(&mut self, line: Line, level: Option<Level>) {
         let Spread { low, nominal, high } = line.value;
@@ -176,8 +165,8 @@ impl Out<'_> {
             margin,
             source: line.source,
             message: line.message,
-            remedy: line.remedy.into(),
-            key: line.key.into(),
+            remedy: line.remedy,
+            key: line.key,
         });
     }
 
@@ -295,12 +284,12 @@ pub fn findings(job: &Job, checks: &[CheckLine]) -> Vec<Finding> {
         .map(|(check, level)| Finding {
             id: check.id,
             level,
-            place: Place::new(&job.file.origin.source, job.file.origin.span(&check.key)),
+            place: Place::new(&job.file.origin.source, job.file.origin.span(check.key)),
             cycle: None,
             at_s: None,
             times: 1,
             message: check.message.clone(),
-            remedy: check.remedy.to_string(),
+            remedy: check.remedy.to_owned(),
         })
         .collect()
 }

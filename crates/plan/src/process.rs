@@ -10,6 +10,7 @@ mod drawing;
 mod ends;
 mod grooves;
 mod holes;
+mod knurls;
 mod missing;
 mod parallel;
 mod path;
@@ -19,14 +20,14 @@ mod threads;
 mod turning;
 
 pub use data::Data;
-pub use missing::{Missing, Open};
+pub use missing::Missing;
 
 use crate::cuts::{Move, Operation, Place, Speed, Way, Work};
 use calc::bar::Division;
 use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
 use model::quantity::FeedPerRev;
-use model::{Length, Units};
+use model::{Length, Units, Unproven};
 use sides::Sides;
 
 /// The operations of a job.
@@ -36,8 +37,10 @@ pub struct Process {
     pub new_bar: Option<Operation>,
     /// What makes one part from its raw front, in order.
     pub operations: Vec<Operation>,
-    /// What it leaves open.
-    pub open: Open,
+    /// What of the drawing is not cut.
+    pub missing: Vec<Missing>,
+    /// What is cut but not proven to be right.
+    pub unproven: Vec<Unproven>,
 }
 
 /// Cutting for one job: the bar's outside and the distances kept from it.
@@ -52,6 +55,14 @@ struct Cutting<'j> {
 }
 
 impl Process {
+    /// Takes an operation, or notes what is lacking for it.
+    fn take(&mut self, made: Result<Operation, Missing>) {
+        match made {
+            Ok(operation) => self.operations.push(operation),
+            Err(missing) => self.missing.push(missing),
+        }
+    }
+
     /// Plans the operations of a job: facing, holes, roughing, finishing, grooves, threads, the back
     /// edge and parting off.
     pub fn of(job: &Job, division: &Division) -> Process {
@@ -69,22 +80,20 @@ impl Process {
             let facing = ends::facing(&cutting, turning, "face", (stock, Length::ZERO));
             process.operations.extend(facing);
         }
-        let mut open = Open::default();
-        process.operations.extend(holes::drilled(&cutting, division, &mut open));
-        let operations = &mut process.operations;
-        let back = Sides { cutting: &cutting, operations, open: &mut open }.turned();
-        process.operations.extend(threads::outside(&cutting, &mut open));
-        process.operations.extend(holes::tapped(&cutting, &mut open));
-        process.operations.extend(threads::inside(&cutting, &mut open));
+        holes::drilled(&cutting, &mut process);
+        let back = Sides { cutting: &cutting, process: &mut process }.turned();
+        knurls::rolled(&cutting, &mut process);
+        threads::outside(&cutting, &mut process);
+        holes::tapped(&cutting, &mut process);
+        threads::inside(&cutting, &mut process);
         let mut kerf = None;
         if let Some(edge) = back.edge {
             process.operations.extend(ends::back_edge(&cutting, parting, edge, back.outside));
             kerf = Some(back.outside - edge.size());
         }
         process.operations.extend(ends::parting_off(&cutting, parting, kerf));
-        open.missing.sort_by_key(|missing| missing.feature);
-        open.missing.dedup();
-        process.open = open;
+        process.missing.sort();
+        process.missing.dedup();
         process
     }
 }
@@ -100,22 +109,27 @@ impl<'j> Cutting<'j> {
         Cutting { job, division, beside, clear, units }
     }
 
-    fn data(&self, station: &Station, work: Work) -> Option<Data> {
-        Data::of(station, work)
-    }
-
-    fn rapid(&self, x: Length, z: Length) -> Move {
-        Move { to: self.place(x, z), way: Way::Rapid }
-    }
-
-    fn cut(&self, x: Length, z: Length, feed: Option<FeedPerRev>) -> Move {
-        Move { to: self.place(x, z), way: feed.map_or(Way::Rapid, Way::Straight) }
+    /// Width of the blade that parts off.
+    fn blade(&self) -> Length {
+        self.division.part_off
     }
 
     /// A place as the program can write it.
     fn place(&self, x: Length, z: Length) -> Place {
         let decimals = self.units.decimals();
         Place { x: x.round_to(self.units, decimals), z: z.round_to(self.units, decimals) }
+    }
+
+    fn rapid(&self, x: Length, z: Length) -> Move {
+        Move { to: self.place(x, z), way: Way::Rapid }
+    }
+
+    fn cut(&self, x: Length, z: Length, feed: FeedPerRev) -> Move {
+        Move { to: self.place(x, z), way: Way::Straight(feed) }
+    }
+
+    fn data(&self, station: &Station, work: Work) -> Option<Data> {
+        Data::of(station, work)
     }
 
     fn operation(

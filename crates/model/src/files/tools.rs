@@ -12,6 +12,7 @@ use crate::choices;
 use crate::insert::Insert;
 use crate::quantity::{FeedPerRev, Seconds, SpindleSpeed, SurfaceSpeed};
 use crate::source::Source;
+use crate::standards::knurl::Knurl;
 use crate::{Length, Units};
 
 choices! {
@@ -93,6 +94,8 @@ pub struct Station {
     pub pitches: Pitches,
     /// Whether a grooving or threading tool works in a bore.
     pub inside: bool,
+    /// The knurl that a knurling tool rolls.
+    pub knurl: Option<Knurl>,
     /// Width of a parting or grooving blade.
     pub width: Option<Length>,
     /// Which corner of the blade its Z words mean.
@@ -280,6 +283,7 @@ fn station(keys: &Keys<'_>) -> Station {
             .optional(),
         pitches,
         inside: inside(keys, kind),
+        knurl: knurl(keys),
         width: keys
             .length(
                 "width",
@@ -357,6 +361,19 @@ fn insert(keys: &Keys<'_>) -> Option<Insert> {
     }
 }
 
+/// The knurl of a knurling tool, by its designation.
+fn knurl(keys: &Keys<'_>) -> Option<Knurl> {
+    let meaning = "the knurl that a knurling tool rolls, such as \"RAA 0.8\" (DIN 82)";
+    let text = keys.text("knurl", meaning).optional()?;
+    match Knurl::read(&text) {
+        Ok(knurl) => Some(knurl),
+        Err(refusal) => {
+            keys.trouble("knurl", refusal.message, &refusal.help);
+            None
+        }
+    }
+}
+
 /// Whether a grooving or threading tool works in a bore.
 fn inside(keys: &Keys<'_>, kind: ToolKind) -> bool {
     let inside =
@@ -399,7 +416,8 @@ fn needs(keys: &Keys<'_>, station: &Station) {
         ("width", blade || station.kind == ToolKind::Knurling),
         ("depth", station.kind == ToolKind::Turning),
         ("diameter", station.kind.on_axis() && station.kind != ToolKind::Drill),
-        ("pitch", matches!(station.kind, ToolKind::Tap | ToolKind::Knurling)),
+        ("pitch", station.kind == ToolKind::Tap),
+        ("knurl", station.kind == ToolKind::Knurling),
     ];
     let missing = needed.iter().filter(|(key, needed)| *needed && !keys.has(key));
     let missing: Vec<_> = missing.map(|(key, _)| *key).collect();

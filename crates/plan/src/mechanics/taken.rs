@@ -81,6 +81,7 @@ enum Manner {
 impl Manner {
     fn of(work: Work, station: &Station) -> Manner {
         match (work, station.kind) {
+            (Work::Spot, _) => Manner::Unknown("a spot drill"),
             (Work::Ream, _) => Manner::Unknown("a reamer"),
             (Work::Tap, _) => Manner::Unknown("a tap"),
             (Work::Knurl, _) => Manner::Unknown("a knurl"),

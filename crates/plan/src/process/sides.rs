@@ -7,8 +7,8 @@ use super::grooves::{Plunged, Unfit};
 use super::path::Path;
 use super::reach::{Edges, Pocket, Reached, reached};
 use super::turning::Turned;
-use super::{Cutting, Open};
-use crate::cuts::{Operation, Work};
+use super::{Cutting, Missing, Process};
+use crate::cuts::Work;
 use model::Length;
 use model::files::job::FeatureKind;
 use model::files::tools::{Station, ToolKind};
@@ -24,8 +24,7 @@ pub(super) struct Back {
 /// What turning of both sides adds to.
 pub(super) struct Sides<'c, 'j> {
     pub cutting: &'c Cutting<'j>,
-    pub operations: &'c mut Vec<Operation>,
-    pub open: &'c mut Open,
+    pub process: &'c mut Process,
 }
 
 /// One side on its way to its operations.
@@ -73,6 +72,11 @@ impl<'j> Sides<'_, 'j> {
         back
     }
 
+    fn lacks(&mut self, feature: usize, why: impl Into<String>, mend: impl Into<String>) {
+        let (why, mend) = (why.into(), mend.into());
+        self.process.missing.push(Missing { feature: Some(feature), why, mend });
+    }
+
     fn one(&self, side: Side, contour: Contour, raw: f64) -> Option<OneSide<'j>> {
         let kind = if side == Side::Outside { ToolKind::Turning } else { ToolKind::Boring };
         let stations = self.cutting.job.tools.stations.iter().filter(|it| it.kind == kind);
@@ -89,7 +93,7 @@ impl<'j> Sides<'_, 'j> {
         let index = part.features.iter().position(|it| it.kind == FeatureKind::Bore && !it.later);
         let index = index.unwrap_or_default();
         let Some(raw) = self.drilled() else {
-            self.open.lacks(
+            self.lacks(
                 index,
                 "No drill opens this bore for a boring bar.",
                 "Put a drill on the turret that leaves something for the boring bar.",
@@ -98,7 +102,7 @@ impl<'j> Sides<'_, 'j> {
         };
         if drawn.back_edge.is_some() {
             let why = "No tool on the turret reaches the rear edge of a bore from the front.";
-            self.open.lacks(index, why, "Mark it `later = true` and break it from the back.");
+            self.lacks(index, why, "Mark it `later = true` and break it from the back.");
         }
         let mut contour = drawn.contour;
         let end = contour.end()?;
@@ -115,7 +119,7 @@ impl<'j> Sides<'_, 'j> {
                 Length::nearest_mm(-2.0 * raw).shown(self.cutting.units),
                 Length::nearest_mm(-end.z).shown(self.cutting.units)
             );
-            self.open.lacks(index, why, mend);
+            self.lacks(index, why, mend);
         }
         one.filter(|one| self.bar_goes_in(index, one))
     }
@@ -128,12 +132,12 @@ impl<'j> Sides<'_, 'j> {
         for bar in [one.rough, one.finish] {
             if bar.shank.is_some_and(|shank| shank.mm() + 0.5 * self.cutting.clear.mm() > hole) {
                 let why = format!("{} is too thick for a hole of {}.", bar.name, shown(hole));
-                self.open.lacks(index, why, "Take a thinner bar, or drill larger first.");
+                self.lacks(index, why, "Take a thinner bar, or drill larger first.");
                 return false;
             }
             if bar.overhang.is_some_and(|reach| reach.mm() < deep) {
                 let why = format!("{} does not reach {} deep.", bar.name, shown(deep));
-                self.open.lacks(index, why, "Let the bar stand out farther, or take a longer one.");
+                self.lacks(index, why, "Let the bar stand out farther, or take a longer one.");
                 return false;
             }
         }
@@ -143,7 +147,7 @@ impl<'j> Sides<'_, 'j> {
     /// Radius of the widest hole that is drilled before, as the bore's side has it.
     fn drilled(&self) -> Option<f64> {
         let drilled =
-            self.operations.iter().filter(|it| matches!(it.work, Work::Drill | Work::Ream));
+            self.process.operations.iter().filter(|it| matches!(it.work, Work::Drill | Work::Ream));
         let tools = drilled.filter_map(|it| self.cutting.job.tools.station(it.station)?.diameter);
         tools.max().map(|diameter| Side::Bore.r(diameter.half().mm()))
     }
@@ -193,7 +197,7 @@ impl<'j> Sides<'_, 'j> {
         }
         if !moves.is_empty() {
             let operation = self.cutting.operation(work, name, station, data.speed, moves);
-            self.operations.push(operation);
+            self.process.operations.push(operation);
         }
     }
 
@@ -256,11 +260,11 @@ impl<'j> Sides<'_, 'j> {
             let mut moves = Vec::new();
             plunged.cut(&mut Path::new(side, cutting.units, data.feed, &mut moves));
             let name = if side == Side::Bore { "groove the bore" } else { "groove" };
-            self.operations.push(cutting.operation(work, name, station, data.speed, moves));
+            self.process.operations.push(cutting.operation(work, name, station, data.speed, moves));
             return;
         }
         let (lack, mend) = no_blade(cutting, floor, why);
-        self.open.lacks(feature, lack, mend);
+        self.lacks(feature, lack, mend);
     }
 }
 

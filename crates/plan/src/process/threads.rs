@@ -5,8 +5,7 @@ mod room;
 
 pub(super) use room::open_to;
 
-use super::missing::{Missing, Open};
-use super::{Cutting, Data, holes};
+use super::{Cutting, Missing, Process, holes};
 use crate::cuts::{Operation, Speed, Work};
 use calc::thread;
 use model::Length;
@@ -14,49 +13,58 @@ use model::files::control::ThreadsAs;
 use model::files::job::{Feature, FeatureKind};
 use model::files::tools::{Station, ToolKind, Turns};
 use model::quantity::{FeedPerRev, SpindleSpeed};
+use model::standards::thread::ThreadForm;
 
 /// H of the sharp triangle of the 60° profile, in pitches: √3/2 (ISO 68-1).
 const SHARP: f64 = 0.866_025_403_784_438_6;
-/// Depth of a full-profile outside edge, in pitches: 17/24 of H (ISO 724's h3; common practice).
-const FULL_OUTSIDE: f64 = SHARP * 17.0 / 24.0;
-/// Height of the basic profile, in pitches: 5/8 of H (ISO 68-1).
-const BASIC: f64 = SHARP * 5.0 / 8.0;
 /// How far from its lead a turn of the thread may be, as the proof asks it.
 const LEAD_OFF: f64 = 0.01;
 /// Slowest spindle at which a thread is cut.
 const SLOWEST: f64 = 20.0;
 
+/// A thread of the drawing that this job makes.
+pub(super) struct Thread<'j> {
+    /// Its place in the part's list.
+    pub(super) index: usize,
+    pub(super) feature: &'j Feature,
+    pub(super) form: ThreadForm,
+}
+
 /// Threads of the part that this job makes, outside or inside.
 pub(super) fn of<'j>(
     cutting: &Cutting<'j>,
     inside: bool,
-) -> impl Iterator<Item = (usize, &'j Feature)> + use<'j> {
+) -> impl Iterator<Item = Thread<'j>> + use<'j> {
     let features = cutting.job.file.part.features.iter().enumerate();
     features
         .filter(move |(_, it)| it.kind == FeatureKind::Thread && !it.later && it.inside == inside)
+        .filter_map(|(index, feature)| Some(Thread { index, feature, form: feature.thread()? }))
 }
 
 /// Cuts every outside thread.
-pub(super) fn outside(cutting: &Cutting<'_>, open: &mut Open) -> Vec<Operation> {
-    let threads = of(cutting, false).map(|(index, feature)| cut(cutting, index, feature));
-    threads.filter_map(|made| open.taken(made)).collect()
+pub(super) fn outside(cutting: &Cutting<'_>, process: &mut Process) {
+    for thread in of(cutting, false) {
+        process.take(cut(cutting, &thread));
+    }
 }
 
 /// Cuts every inside thread that no tap makes.
-pub(super) fn inside(cutting: &Cutting<'_>, open: &mut Open) -> Vec<Operation> {
-    let threads = of(cutting, true)
-        .filter(|(_, feature)| holes::tap_for(cutting, feature).is_none())
-        .map(|(index, feature)| cut(cutting, index, feature));
-    threads.filter_map(|made| open.taken(made)).collect()
+pub(super) fn inside(cutting: &Cutting<'_>, process: &mut Process) {
+    for thread in of(cutting, true) {
+        if holes::tap_for(cutting, &thread).is_none() {
+            process.take(cut(cutting, &thread));
+        }
+    }
 }
 
 /// How deep a hole through the part must be open for its inside thread; none where nothing makes it.
-pub(super) fn deepest(cutting: &Cutting<'_>, index: usize, feature: &Feature) -> Option<Length> {
-    if let Some(tap) = holes::tap_for(cutting, feature) {
-        return Some(holes::tap_end(tap, feature));
+pub(super) fn deepest(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Option<Length> {
+    if let Some(tap) = holes::tap_for(cutting, thread) {
+        return Some(holes::tap_end(tap, thread));
     }
-    let edge = Edge::of(cutting, index, feature).ok()?;
-    Some(feature.to + edge.behind(cutting) + edge.pull_out(feature))
+    let edge = Edge::of(cutting, thread).ok()?;
+    // What the axis lags at the end: the spindle turns slowly enough for one pitch.
+    Some(thread.feature.to + edge.behind(cutting) + edge.pull_out(thread) + thread.form.pitch)
 }
 
 /// How far in front of its thread an edge starts at a speed: what the axis needs to come up to its lead,
@@ -81,22 +89,22 @@ struct Edge<'j> {
 
 impl<'j> Edge<'j> {
     /// The edge for a thread, else what is lacking.
-    fn of(cutting: &Cutting<'j>, index: usize, feature: &Feature) -> Result<Edge<'j>, Missing> {
+    fn of(cutting: &Cutting<'j>, thread: &Thread<'_>) -> Result<Edge<'j>, Missing> {
         let shown = |length: Length| length.shown(cutting.units);
-        let side = if feature.inside { "in a bore" } else { "outside" };
+        let inside = thread.feature.inside;
+        let side = if inside { "in a bore" } else { "outside" };
         let edges = cutting.job.tools.stations.iter();
-        let mut edges =
-            edges.filter(|it| it.kind == ToolKind::Threading && it.inside == feature.inside);
-        let lacks = |why: String, remedy: String| Missing { feature: index, why, remedy };
-        let pitch = shown(feature.pitch);
+        let mut edges = edges.filter(|it| it.kind == ToolKind::Threading && it.inside == inside);
+        let lacks = |why: String, mend: String| Missing { feature: Some(thread.index), why, mend };
+        let pitch = shown(thread.form.pitch);
         let would_do = format!(
-            "Put a threading tool for a pitch of {pitch} {side} on the turret, and write it in the tools file."
+            "A threading tool that works {side} and cuts a pitch of {pitch} would; write it in the tools file."
         );
         let Some(first) = edges.clone().next() else {
             let why = format!("No threading tool that works {side} stands on the turret.");
             return Err(lacks(why, would_do));
         };
-        let makes = |it: &&Station| it.pitches.makes(feature.pitch);
+        let makes = |it: &&Station| it.pitches.makes(thread.form.pitch);
         let Some(station) = edges.find(|it| makes(it) == Some(true)) else {
             let number = first.number;
             return Err(match makes(&first) {
@@ -113,45 +121,49 @@ impl<'j> Edge<'j> {
                 ),
             });
         };
-        Edge::on(feature, station).ok_or_else(|| {
+        Edge::on(thread, station).ok_or_else(|| {
             lacks(
                 format!(
                     "The edge of station {} is too blunt for a pitch of {pitch}, or its point is not one of 60°.",
                     station.number
                 ),
-                "Take an edge with a smaller nose radius; write `nose_radius` and `point_angle` as its box has them."
+                "An edge with a smaller nose radius would do; write `nose_radius` and `point_angle` as its box has them."
                     .to_owned(),
             )
         })
     }
 
     /// None where its nose is too large for the ground, or its angle not that of the profile.
-    fn on(feature: &Feature, station: &'j Station) -> Option<Edge<'j>> {
-        let pitch = feature.pitch.mm();
-        let nominal = feature.diameter.half();
-        let sharp = Length::nearest_mm;
-        let (nose, full) = (station.nose_radius.mm(), station.pitches.is_full());
-        // The point of a round nose of 60° stands one radius short of the sharp one.
-        let (crest, ground) = match (feature.depth, feature.inside) {
-            (Some(depth), false) => (nominal, nominal - depth),
-            (Some(depth), true) => (nominal - depth, nominal),
-            _ if (station.point_angle - 60.0).abs() > 0.5 => return None,
-            (None, false) => {
-                // An eighth of H is cut off at the crest, a sixth at the ground at most (ISO 68-1).
-                let deep =
-                    if full { FULL_OUTSIDE * pitch } else { SHARP * pitch * 7.0 / 8.0 - nose };
-                if !full && nose > SHARP * pitch / 6.0 {
-                    return None;
-                }
-                (nominal, nominal - sharp(deep))
+    ///
+    /// Where tooth and gap are equally wide lies three eighths of H below the nominal diameter (ISO
+    /// 68-1), or in the middle of what the class allows; a sharp point stands half of H deeper, a round
+    /// one of 60° its own radius less deep.
+    fn on(thread: &Thread<'_>, station: &'j Station) -> Option<Edge<'j>> {
+        let (feature, form) = (thread.feature, &thread.form);
+        let inward = if feature.inside { 1 } else { -1 };
+        let high = |share: f64| Length::nearest_mm(SHARP * form.pitch.mm() * share);
+        let nominal = form.nominal.half();
+        let (nose, full) = (station.nose_radius, station.pitches.is_full());
+        let middle = match &form.limits {
+            Some(limits) => (limits.pitch.least + limits.pitch.most).half().half(),
+            None => nominal - high(3.0 / 8.0),
+        };
+        let (crest, ground) = if feature.depth.is_some() {
+            let other = nominal + form.depth * inward;
+            if feature.inside { (nominal - form.depth, nominal) } else { (nominal, other) }
+        } else {
+            let largest_nose = if feature.inside { high(1.0 / 8.0) } else { high(1.0 / 6.0) };
+            let is_iso = (station.point_angle - 60.0).abs() <= 0.5;
+            if !is_iso || !full && nose > largest_nose {
+                return None;
             }
-            (None, true) => {
-                let beyond = if full { 0.0 } else { SHARP * pitch / 8.0 - nose };
-                if beyond < 0.0 {
-                    return None;
-                }
-                (nominal - sharp(BASIC * pitch), nominal + sharp(beyond))
-            }
+            let deep = match (full, feature.inside) {
+                (true, false) => high(17.0 / 24.0 - 3.0 / 8.0),
+                (true, true) => high(3.0 / 8.0),
+                (false, _) => high(1.0 / 2.0) - nose,
+            };
+            let crest = if feature.inside { nominal - high(5.0 / 8.0) } else { nominal };
+            (crest, middle + deep * inward)
         };
         let height = (crest - ground).abs();
         (ground.is_positive() && height.is_positive()).then(|| Edge {
@@ -185,35 +197,26 @@ impl<'j> Edge<'j> {
     }
 
     /// Length of a slanting way out that clears the ground.
-    fn pull_out(&self, feature: &Feature) -> Length {
-        let lead = lead_of(feature);
-        Length::nearest_mm(lead.mm() * f64::from(self.pull_out_tenths(feature)) / 10.0)
+    fn pull_out(&self, thread: &Thread<'_>) -> Length {
+        let lead = thread.form.lead().mm();
+        Length::nearest_mm(lead * f64::from(self.pull_out_tenths(thread)) / 10.0)
     }
 
     /// The same in whole tenths of the lead.
-    fn pull_out_tenths(&self, feature: &Feature) -> u32 {
-        let tenths = (self.height.mm() * 10.0 / lead_of(feature).mm()).ceil();
+    fn pull_out_tenths(&self, thread: &Thread<'_>) -> u32 {
+        let tenths = (self.height.mm() * 10.0 / thread.form.lead().mm()).ceil();
         tenths.clamp(1.0, 99.0) as u32
     }
 }
 
-fn lead_of(feature: &Feature) -> Length {
-    feature.pitch * i64::from(feature.starts)
-}
-
 /// Speed of the spindle for a thread: the tool's at the crest, no faster than the axis follows.
-fn speed(
-    cutting: &Cutting<'_>,
-    index: usize,
-    edge: &Edge<'_>,
-    lead: Length,
-) -> Result<f64, Missing> {
+fn speed(cutting: &Cutting<'_>, thread: &Thread<'_>, edge: &Edge<'_>) -> Result<f64, Missing> {
     let station = edge.station;
     let work = if edge.inside { Work::ThreadBore } else { Work::Thread };
-    let data = Data::of(station, work).ok_or_else(|| Missing {
-        feature: index,
+    let data = cutting.data(station, work).ok_or_else(|| Missing {
+        feature: Some(thread.index),
         why: format!("The tools file does not say the speed of station {}.", station.number),
-        remedy: format!("Write `speed` of station {}, {}.", station.number, station.name),
+        mend: format!("Write `speed` of station {}, {}.", station.number, station.name),
     })?;
     let wanted = match data.speed {
         Speed::Spindle(speed) => speed.rpm(),
@@ -225,62 +228,70 @@ fn speed(
     };
     let rapid = &cutting.job.lathe.rapid;
     let axis = rapid.in_thread.unwrap_or(rapid.z);
-    Ok(wanted.min(thread::highest_speed(axis, lead.mm()).rpm()))
+    Ok(wanted.min(thread::highest_speed(axis, thread.form.lead().mm()).rpm()))
 }
 
 /// One thread with one edge.
-fn cut(cutting: &Cutting<'_>, index: usize, feature: &Feature) -> Result<Operation, Missing> {
-    let edge = Edge::of(cutting, index, feature)?;
+fn cut(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Result<Operation, Missing> {
+    let edge = Edge::of(cutting, thread)?;
     let station = edge.station;
-    if station.takes.turns == Some(Turns::Reverse) {
-        return Err(Missing {
-            feature: index,
-            why: format!(
-                "The spindle turns in reverse for station {}: fed toward the chuck it cuts a left-hand thread.",
-                station.number
-            ),
-            remedy:
-                "Mount the tool so that the spindle turns forward, and write `turns = \"forward\"`."
-                    .to_owned(),
-        });
-    }
-    let lead = lead_of(feature);
-    let wanted = speed(cutting, index, &edge, lead)?;
-    let room = room::Room::behind(cutting, feature, &edge);
+    right_way(thread, station)?;
+    let lead = thread.form.lead();
+    let wanted = speed(cutting, thread, &edge)?;
+    let room = room::Room::behind(cutting, thread, &edge);
     // What the axis lags at the end must lie in the room: the spindle turns as slowly as that asks.
     let lag = room.length - room.edge - room.pull_out;
     let most = lag.mm() * 1800.0 / lead.mm();
-    if most < SLOWEST {
+    if most < SLOWEST || room.least > room.length - room.edge {
         let shown = |length: Length| length.shown(cutting.units);
         return Err(Missing {
-            feature: index,
+            feature: Some(thread.index),
             why: format!(
                 "Behind the end of the thread the edge has {} of room and needs more than {}.",
                 shown(room.length),
-                shown(room.edge + room.pull_out)
+                shown(room.edge + room.pull_out.max(room.least))
             ),
-            remedy: "End the thread earlier, or draw an undercut behind it.".to_owned(),
+            mend: "End the thread earlier, or draw an undercut behind it.".to_owned(),
         });
     }
     let speed = holes::within(cutting, station, wanted.min(most));
-    let overrun = thread::wrong_at_end(lead.mm(), speed) + room.pull_out;
-    let run_in = run_in(cutting, lead, speed);
-    room::starts_free(cutting, index, feature, &edge, run_in + edge.shift(cutting))?;
+    let overrun = (calc::thread::wrong_at_end(lead.mm(), speed) + room.pull_out).max(room.least);
+    let run_in = run_in(cutting, lead, speed) + edge.shift(cutting);
+    room::starts_free(cutting, thread, &edge, run_in)?;
     let plan = passes::Passes {
         edge: &edge,
         lead: FeedPerRev::from_mm(lead.mm()),
-        pitch: feature.pitch,
-        starts: feature.starts,
-        from: run_in + edge.shift(cutting) - feature.from,
-        to: -(feature.to + overrun),
-        pull_out: if room.pull_out.is_positive() { edge.pull_out_tenths(feature) } else { 0 },
-        beside: room::beside(cutting, feature, &edge, run_in, overrun),
+        pitch: thread.form.pitch,
+        starts: thread.form.starts,
+        from: run_in - thread.feature.from,
+        to: -(thread.feature.to + overrun),
+        pull_out: if room.pull_out.is_positive() { edge.pull_out_tenths(thread) } else { 0 },
+        beside: room::beside(cutting, thread, &edge, (run_in, overrun)),
     };
     let (moves, cycles) = plan.made(cutting);
-    let (work, name) = match feature.inside {
-        true => (Work::ThreadBore, "thread the bore"),
-        false => (Work::Thread, "thread the outside"),
+    let (work, name) = if edge.inside {
+        (Work::ThreadBore, "thread the bore")
+    } else {
+        (Work::Thread, "thread the outside")
     };
-    let speed = Speed::Spindle(speed);
-    Ok(Operation { work, name, station: station.number, speed, moves, cycles })
+    let operation = cutting.operation(work, name, station, Speed::Spindle(speed), moves);
+    Ok(Operation { cycles, ..operation })
+}
+
+/// Fed toward the chuck, an edge cuts a right-hand thread where the spindle turns forward, and a
+/// left-hand one where it turns in reverse.
+fn right_way(thread: &Thread<'_>, station: &Station) -> Result<(), Missing> {
+    let reverse = station.takes.turns == Some(Turns::Reverse);
+    if reverse == thread.form.left_hand {
+        return Ok(());
+    }
+    let (is, turns) = if reverse { ("right", "forward") } else { ("left", "reverse") };
+    Err(Missing {
+        feature: Some(thread.index),
+        why: format!(
+            "The thread is {is}-hand, and the spindle turns the other way for station {}.",
+            station.number
+        ),
+        mend: format!("A tool for which the spindle turns {turns} (`turns`) would cut it."),
+    })
 }

@@ -81,7 +81,8 @@ fn every_work(job: &Job) -> Process {
         ]
     };
     Process {
-        open: plan::process::Open::default(),
+        missing: Vec::new(),
+        unproven: Vec::new(),
         new_bar: None,
         operations: vec![
             operation(

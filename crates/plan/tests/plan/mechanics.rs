@@ -44,8 +44,8 @@ fn reckoned(job: &Job) -> Reckoned {
     let planned = Planned {
         job,
         bar: &bar,
-        process: &process,
         swing: Err("not looked at here"),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
@@ -233,7 +233,7 @@ fn all_sound(reckoned: &Reckoned) -> Result<(), TestCaseError> {
         // What its check has judged by itself apart, a likely value beyond the limit is never clear.
         let by_itself = ["speed-limit-not-stated", "grip-too-short"].contains(&line.id);
         prop_assert!(!broken || line.level.is_some() || by_itself, "{line:?}");
-        for words in [line.message.as_str(), &*line.remedy] {
+        for words in [&line.message, line.remedy] {
             prop_assert!(!words.contains("NaN") && !words.contains("inf "), "{words}");
         }
     }

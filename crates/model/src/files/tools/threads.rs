@@ -1,13 +1,13 @@
-//! What a tool makes of threads and knurls: pitches and hand.
+//! What a tool makes of threads: pitches and hand.
 
 use super::Hand;
 use crate::Length;
 use crate::files::keys::Keys;
 
-/// The pitches that a tap, a thread edge or a knurling tool makes.
+/// The pitches that a tap or a thread edge makes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Pitches {
-    /// The one pitch of a tap, of a thread edge with a full profile, or of a knurl.
+    /// The one pitch of a tap, or of a thread edge with a full profile.
     pub pitch: Option<Length>,
     /// Smallest and largest pitch of a thread edge that cuts many.
     pub range: (Option<Length>, Option<Length>),
@@ -43,10 +43,7 @@ pub(super) fn pitches(keys: &Keys<'_>) -> Pitches {
         keys.length(key, meaning, Length::from_um(50)..=Length::from_mm(25)).optional()
     };
     let pitches = Pitches {
-        pitch: length(
-            "pitch",
-            "pitch of a tap, of a thread edge with a full profile, or of a knurl",
-        ),
+        pitch: length("pitch", "pitch of a tap, or of a thread edge with a full profile"),
         range: (
             length("least_pitch", "smallest pitch of a thread edge that cuts many"),
             length("most_pitch", "largest pitch of a thread edge that cuts many"),

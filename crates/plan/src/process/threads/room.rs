@@ -1,10 +1,11 @@
 //! The room of a thread edge: what stands in front of a thread, behind it and beside it.
 
-use super::Edge;
-use crate::process::Cutting;
-use crate::process::missing::Missing;
+use super::{Edge, Thread};
+use crate::process::contour::Contour;
+use crate::process::drawing::{self, Side};
+use crate::process::{Cutting, Missing, holes};
 use model::Length;
-use model::files::job::{Feature, FeatureKind};
+use model::files::job::FeatureKind;
 
 /// The room behind the end of a thread.
 pub(super) struct Room {
@@ -14,142 +15,138 @@ pub(super) struct Room {
     pub(super) edge: Length,
     /// Length of the slanting way out; nothing where an undercut lets the edge out.
     pub(super) pull_out: Length,
+    /// How far the edge goes on at least, to come into an undercut.
+    pub(super) least: Length,
 }
+
+/// Radii nearer than this are the same.
+const NEAR: Length = Length::from_um(10);
+/// The outside is looked at in steps of this.
+const STEP: Length = Length::from_um(50);
+/// Pitches behind the end over which a thread may run out; common practice, as the proof has it.
+const RUN_OUT: i64 = 3;
 
 impl Room {
-    pub(super) fn behind(cutting: &Cutting<'_>, feature: &Feature, edge: &Edge<'_>) -> Room {
-        let whole = cutting.job.file.part.length;
+    pub(super) fn behind(cutting: &Cutting<'_>, thread: &Thread<'_>, edge: &Edge<'_>) -> Room {
+        let (end, run_out) = (thread.feature.to, thread.form.pitch * RUN_OUT);
         if edge.inside {
-            let length = open_to(cutting, feature, cutting.division.part_off) - feature.to;
+            let behind = edge.behind(cutting);
             return Room {
-                length: length.min(feature.pitch * 3 + edge.behind(cutting)),
-                edge: edge.behind(cutting),
-                pull_out: edge.pull_out(feature),
+                length: (open_to(cutting, thread) - end).min(run_out + behind),
+                edge: behind,
+                pull_out: edge.pull_out(thread),
+                least: Length::ZERO,
             };
         }
-        let outside = outside(cutting);
-        let behind = |z: Length| outside.iter().filter(move |it| it.to > z);
+        let outside = Outside::of(cutting);
+        let whole = cutting.division.finished;
+        let places = || outside.places(end, whole);
         // The first that is higher than the crest stands in the way.
-        let wall = behind(feature.to).find(|it| it.most > edge.crest + NEAR);
-        let end = wall.map_or(whole, |wall| wall.from.max(feature.to));
-        let height = wall.map_or(cutting.job.file.bar.reach(), |wall| wall.most) - edge.ground;
-        let mut between = behind(feature.to).filter(|it| it.from < end);
-        let undercut = end > feature.to && between.all(|it| it.most <= edge.ground + NEAR);
-        let pull_out = if undercut { Length::ZERO } else { edge.pull_out(feature) };
-        let flank = edge.flank(height) + cutting.clear.half().half();
-        // The drawing lets a thread run out over three pitches.
-        let length = (end - feature.to).min(feature.pitch * 3 + flank);
-        Room { length, edge: flank, pull_out }
+        let wall = places().find(|(_, r)| *r > edge.crest + NEAR);
+        let (wall, high) = wall.unwrap_or((whole, cutting.job.file.bar.reach()));
+        // How high it gets before the edge is clear of it.
+        let high = outside.places(wall, whole).take(40).map(|(_, r)| r).fold(high, Length::max);
+        let flank = edge.flank(high - edge.ground) + cutting.clear.half().half();
+        let undercut = places()
+            .take_while(|(z, _)| *z < wall)
+            .find(|(z, r)| *r <= edge.ground + NEAR && *z <= end + run_out);
+        let length = (wall - end).min(run_out + flank);
+        match undercut {
+            Some((begins, _)) => {
+                Room { length, edge: flank, pull_out: Length::ZERO, least: begins - end + STEP }
+            }
+            None => {
+                Room { length, edge: flank, pull_out: edge.pull_out(thread), least: Length::ZERO }
+            }
+        }
     }
 }
 
-/// Diameters nearer than this are the same.
-const NEAR: Length = Length::from_um(10);
-
-/// One stretch of the outside or of the bore between two distances from the front face; radii.
-struct Stretch {
-    from: Length,
-    to: Length,
-    least: Length,
-    most: Length,
+/// The outside as this job leaves it.
+struct Outside {
+    contour: Option<Contour>,
+    grooves: Vec<Contour>,
+    raw: Length,
 }
 
-/// The outside as this job leaves it, cut up where grooves are.
-fn outside(cutting: &Cutting<'_>) -> Vec<Stretch> {
-    let features = &cutting.job.file.part.features;
-    let mut stretches = Vec::new();
-    let (mut from, mut before) = (Length::ZERO, Length::ZERO);
-    for feature in features.iter().filter(|it| it.on_outside()) {
-        let start = feature.start.unwrap_or(match feature.kind {
-            FeatureKind::Diameter => feature.diameter,
-            _ => before,
-        });
-        let (one, other) = (start.half(), feature.diameter.half());
-        // An arc may stand out farther than both its ends.
-        let bulge = if feature.kind == FeatureKind::Arc { feature.radius } else { Length::ZERO };
-        let raw = if feature.later { cutting.job.file.bar.reach() } else { Length::ZERO };
-        let most = (one.max(other) + bulge).max(raw);
-        stretches.push(Stretch { from, to: feature.to, least: one.min(other), most });
-        (from, before) = (feature.to, feature.diameter);
+impl Outside {
+    fn of(cutting: &Cutting<'_>) -> Outside {
+        let part = &cutting.job.file.part;
+        let drawn = drawing::drawn(part, Side::Outside).map(|drawn| drawn.contour);
+        let grooves = drawn
+            .as_ref()
+            .map(|contour| drawing::grooves(part, Side::Outside, contour))
+            .unwrap_or_default();
+        Outside {
+            contour: drawn,
+            grooves: grooves.into_iter().map(|(_, floor)| floor).collect(),
+            raw: cutting.job.file.bar.reach(),
+        }
     }
-    let grooves =
-        features.iter().filter(|it| it.kind == FeatureKind::Groove && !it.later && !it.inside);
-    for groove in grooves {
-        let (from, to) = (groove.to - groove.width, groove.to);
-        let ground = groove.diameter.half();
-        stretches = stretches.into_iter().flat_map(|it| it.grooved(from, to, ground)).collect();
-    }
-    stretches
-}
 
-impl Stretch {
-    /// The stretch in front of a groove, in it, and behind it.
-    fn grooved(self, from: Length, to: Length, ground: Length) -> Vec<Stretch> {
-        let (low, high) = (from.clamp(self.from, self.to), to.clamp(self.from, self.to));
-        let part = |from, to, least: Length, most: Length| Stretch { from, to, least, most };
-        let (least, most) = (self.least, self.most);
-        [
-            part(self.from, low, least, most),
-            part(low, high, least.min(ground), most.min(ground)),
-            part(high, self.to, least, most),
-        ]
-        .into_iter()
-        .filter(|it| it.to > it.from)
-        .collect()
+    /// Its radius so far behind the front face; where nothing is drawn, that of the bar.
+    fn radius(&self, behind: Length) -> Length {
+        let z = -behind.mm();
+        let height = |contour: &Contour| drawing::height(contour, z).map(Length::nearest_mm);
+        let drawn = self.contour.as_ref().and_then(height).unwrap_or(self.raw);
+        let floors = self.grooves.iter().filter_map(height);
+        floors.fold(drawn, Length::min)
+    }
+
+    /// Places from one distance behind the front face to another, with their radii.
+    fn places(&self, from: Length, to: Length) -> impl Iterator<Item = (Length, Length)> {
+        let count = ((to - from) / STEP).max(0);
+        (0..count).map(move |index| {
+            let z = from + STEP * index + STEP.half();
+            (z, self.radius(z))
+        })
     }
 }
 
 /// How deep the bore is open for an inside thread as a full cylinder: to the end of the hole that
 /// carries it, a hole through the part to a little behind it.
-pub(in crate::process) fn open_to(
-    cutting: &Cutting<'_>,
-    thread: &Feature,
-    part_off: Length,
-) -> Length {
+pub(in crate::process) fn open_to(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Length {
     let part = &cutting.job.file.part;
-    let carries = |it: &&Feature| {
+    let carries = |it: &&model::files::job::Feature| {
         let opens = matches!(it.kind, FeatureKind::Hole | FeatureKind::Bore);
-        opens && !it.later && it.to >= thread.to
+        opens && !it.later && it.to >= thread.feature.to && it.diameter < thread.form.nominal
     };
-    let opened = part.features.iter().filter(carries).map(|it| it.to).max().unwrap_or_default();
-    if opened < part.length {
-        return opened;
+    let carriers = || part.features.iter().filter(carries);
+    let deepest = carriers().map(|it| it.to).max().unwrap_or_default();
+    if !carriers().any(|it| it.through) && deepest < part.length {
+        return deepest;
     }
     // The hole is drilled as deep as its thread needs it.
-    let features = part.features.iter().enumerate();
-    let index = features.into_iter().find(|(_, it)| *it == thread).map_or(0, |(index, _)| index);
-    let needed = super::deepest(cutting, index, thread).unwrap_or_default();
-    (part.length + cutting.clear.min(part_off)).max(needed)
+    let needed = super::deepest(cutting, thread).unwrap_or_default();
+    holes::behind_the_back(cutting).max(needed)
 }
 
 /// Radius beside the thread at which the edge goes back: clear of all that stands in front of its end.
 pub(super) fn beside(
     cutting: &Cutting<'_>,
-    feature: &Feature,
+    thread: &Thread<'_>,
     edge: &Edge<'_>,
-    run_in: Length,
-    overrun: Length,
+    (run_in, overrun): (Length, Length),
 ) -> Length {
     let clear = cutting.clear.half();
     if edge.inside {
         return edge.crest - clear;
     }
-    let (from, to) = (feature.from - run_in, feature.to + overrun);
-    let outside = outside(cutting);
-    let passed = outside.iter().filter(|it| it.from < to && it.to > from.min(Length::ZERO));
-    passed.map(|it| it.most).max().unwrap_or_default().max(edge.crest) + clear
+    let from = (thread.feature.from - run_in).max(Length::ZERO);
+    let outside = Outside::of(cutting);
+    let passed = outside.places(from, thread.feature.to + overrun).map(|(_, r)| r);
+    passed.fold(edge.crest, Length::max) + clear
 }
 
 /// Whether nothing stands where the edge comes up to its lead.
 pub(super) fn starts_free(
     cutting: &Cutting<'_>,
-    index: usize,
-    feature: &Feature,
+    thread: &Thread<'_>,
     edge: &Edge<'_>,
     run_in: Length,
 ) -> Result<(), Missing> {
     let shown = |length: Length| length.shown(cutting.units);
-    let start = feature.from - run_in;
+    let begins = thread.feature.from;
     let in_the_way = if edge.inside {
         let shank = edge.station.shank.unwrap_or_default();
         // A bar one and a tenth of its diameter behind the tip, as the proof has it.
@@ -157,21 +154,19 @@ pub(super) fn starts_free(
         (wide > edge.crest * 2)
             .then(|| format!("its shank of {} does not go into the bore", shown(shank)))
     } else {
-        let higher = outside(cutting)
-            .into_iter()
-            .find(|it| it.from < feature.from && it.to > start && it.most > edge.ground + NEAR);
-        higher.filter(|_| feature.from.is_positive()).map(|_| {
-            format!(
-                "the edge needs {} in front of the thread to come up to its lead",
-                shown(run_in)
-            )
+        let outside = Outside::of(cutting);
+        let from = (begins - run_in).max(Length::ZERO);
+        let higher = outside.places(from, begins).any(|(_, r)| r > edge.ground + NEAR);
+        higher.then(|| {
+            let needed = shown(run_in);
+            format!("the edge needs {needed} in front of the thread to come up to its lead")
         })
     };
     let Some(why) = in_the_way else { return Ok(()) };
     Err(Missing {
-        feature: index,
+        feature: Some(thread.index),
         why: format!("The thread cannot be cut with station {}: {why}.", edge.station.number),
-        remedy: "Draw the thread from the front face, or an undercut in front of it; or take a smaller tool or a lower `speed`."
+        mend: "A thread from the front face, an undercut in front of it, a smaller tool or a lower `speed` would do."
             .to_owned(),
     })
 }
