@@ -53,6 +53,7 @@ impl<'j> Sides<'_, 'j> {
         let bore = self.bore();
         for side in [&outside, &bore].into_iter().flatten() {
             self.turn(side, true);
+            self.rough_the_rest(side);
         }
         for side in [&bore, &outside].into_iter().flatten() {
             self.turn(side, false);
@@ -130,7 +131,7 @@ impl<'j> Sides<'_, 'j> {
         let deep = one.contour.legs.iter().map(|leg| -leg.to.z).fold(0.0, f64::max);
         let hole = -2.0 * one.raw;
         for bar in [one.rough, one.finish] {
-            if bar.shank.is_some_and(|shank| shank.mm() + 0.5 * self.cutting.clear.mm() > hole) {
+            if self.lift(one, bar) < 0.1 {
                 let why = format!("{} is too thick for a hole of {}.", bar.name, shown(hole));
                 self.lacks(index, why, "Take a thinner bar, or drill larger first.");
                 return false;
@@ -165,6 +166,19 @@ impl<'j> Sides<'_, 'j> {
         wall
     }
 
+    /// How far a tool may go off the metal: in a hole the boring bar has its back near the other
+    /// wall. A bar stands a tenth of its diameter beyond its tip, as the prover takes it.
+    fn lift(&self, one: &OneSide<'_>, station: &Station) -> f64 {
+        let clear = self.cutting.clear.mm();
+        match (one.side, station.shank) {
+            (Side::Outside, _) => clear,
+            (Side::Bore, None) => clear / 2.0,
+            (Side::Bore, Some(shank)) => {
+                (clear / 2.0).min((-2.0 * one.raw - 1.1 * shank.mm()) / 2.0)
+            }
+        }
+    }
+
     fn turn(&mut self, one: &OneSide<'_>, rough: bool) {
         let (work, station, name) = match (one.side, rough) {
             (Side::Outside, true) => (Work::Rough, one.rough, "rough the outside"),
@@ -187,6 +201,7 @@ impl<'j> Sides<'_, 'j> {
             nose: station.nose_radius.mm(),
             tip: tip(station, one.side),
             clear: self.cutting.clear.mm(),
+            lift: self.lift(one, station),
         };
         let mut moves = Vec::new();
         let mut path = Path::new(one.side, self.cutting.units, data.feed, &mut moves);
@@ -194,6 +209,53 @@ impl<'j> Sides<'_, 'j> {
             turned.rough(data.depth.mm(), station.finish_stock.mm(), &mut path);
         } else {
             turned.finish(&mut path);
+        }
+        if !moves.is_empty() {
+            let operation = self.cutting.operation(work, name, station, data.speed, moves);
+            self.process.operations.push(operation);
+        }
+    }
+
+    /// Roughs with the finishing tool what the roughing tool had to leave, where that is deeper than
+    /// one cut.
+    fn rough_the_rest(&mut self, one: &OneSide<'_>) {
+        let (work, name) = match one.side {
+            Side::Outside => (Work::Rough, "rough the necks"),
+            Side::Bore => (Work::RoughBore, "rough the recesses"),
+        };
+        let station = one.finish;
+        let Some(data) = self.cutting.data(station, work) else { return };
+        if station.number == one.rough.number {
+            return;
+        }
+        let stock = station.finish_stock.mm();
+        let around = 2.0 * (station.nose_radius.mm() + stock) + self.cutting.clear.mm();
+        let mut moves = Vec::new();
+        let mut path = Path::new(one.side, self.cutting.units, data.feed, &mut moves);
+        for pocket in reached(&one.contour, edges(one.rough)).pockets {
+            let Some((front, back)) = pocket.floor.start().zip(pocket.floor.end()) else {
+                continue;
+            };
+            let rim = front.r.max(back.r);
+            if rim - pocket.floor.radii().0 <= data.depth.mm() {
+                continue;
+            }
+            let contour = one.reached.contour.before(back.z - around).behind(front.z + around);
+            let turned = Turned {
+                side: one.side,
+                contour: &contour,
+                raw: one.raw,
+                nose: station.nose_radius.mm(),
+                tip: tip(station, one.side),
+                clear: self.cutting.clear.mm(),
+                lift: self.lift(one, station),
+            };
+            turned.rough_below(
+                rim + one.rough.finish_stock.mm(),
+                data.depth.mm(),
+                stock,
+                &mut path,
+            );
         }
         if !moves.is_empty() {
             let operation = self.cutting.operation(work, name, station, data.speed, moves);
@@ -288,7 +350,7 @@ fn edges(station: &Station) -> Edges {
 /// The station that reaches most of a contour: the first of those that leave the fewest pockets.
 fn best<'s>(stations: &[&'s Station], contour: &Contour) -> Option<(&'s Station, Reached)> {
     let each = stations.iter().map(|station| (*station, reached(contour, edges(station))));
-    each.min_by_key(|(_, reached)| reached.pockets.len())
+    each.min_by(|(_, one), (_, other)| one.left().total_cmp(&(other.left() + 1e-3)))
 }
 
 /// Where the programmed tip stands from the nose's center, for each unit of its radius: Z, then R
