@@ -1,8 +1,8 @@
 //! Inch threads of ASME B1.1.
 //!
 //! Source: ASME B1.1 (and FED-STD-H28/2), formulas from memory, held in `handbook/drawing.toml` to
-//! limits of the tables found. Limits are rounded to 0.0001 in as the tables do; those of the
-//! minor diameter inside are printed there rounded once more to 0.001 in.
+//! limits of the tables found. Limits are rounded to 0.0001 in, in the order that gives the tables' last
+//! digit; the minor diameter inside is printed there rounded once more to 0.001 in from 6-32 on.
 
 use super::super::{Limits, Refusal, drill};
 use super::{SHARP, ThreadForm, ThreadLimits, other_side, profile_depth, unreadable};
@@ -167,18 +167,18 @@ fn limits(nominal: Length, halves: i64, long: f64, grade: usize, inside: bool) -
             (_, true) => fine.max(0.25 * p - 0.4 * p * p),
             (_, false) => (0.25 * p - 0.4 * p * p).min(0.394 * p),
         };
-        let most = inch(inch_of(inch(middle)) + flank);
+        let most = inch(middle + flank);
         return ThreadLimits {
             major: Limits { most: inch(inch_of(most) + SHARP * p * 11.0 / 12.0), least: nominal },
             pitch: Limits { most, least: inch(middle) },
-            minor: Limits { most: inch(small + crest), least: inch(small) },
+            minor: Limits { most: inch(inch_of(inch(small)) + crest), least: inch(small) },
         };
     }
     let allowance = if grade == 3 { 0.0 } else { inch_of(inch(0.3 * base)) };
     let flank = base * [1.5, 1.0, 0.75][grade - 1];
     let crest = if grade == 1 { 0.09 } else { 0.06 } * p23;
     let most = inch(middle - allowance);
-    let least = inch(inch_of(most) - flank);
+    let least = inch(middle - allowance - flank);
     ThreadLimits {
         major: Limits { most: inch(d - allowance), least: inch(d - allowance - crest) },
         pitch: Limits { most, least },
@@ -187,6 +187,13 @@ fn limits(nominal: Length, halves: i64, long: f64, grade: usize, inside: bool) -
             least: inch(inch_of(least) - (SHARP - 0.25) * p),
         },
     }
+}
+
+/// Rounded to 0.0001 in as the tables of the standard are, halves to the even digit.
+fn inch(value: f64) -> Length {
+    // What binary fractions leave beyond the eighth decimal makes no half.
+    let steps = libm::rint(libm::round(value * 1e8) / 1e4);
+    Length::from_nm(steps as i64 * TEN_THOUSANDTH)
 }
 
 fn inch_of(length: Length) -> f64 {
