@@ -1,8 +1,8 @@
 //! Inch threads of ASME B1.1.
 //!
 //! Source: ASME B1.1 (and FED-STD-H28/2), formulas from memory, held in `handbook/drawing.toml` to
-//! limits of the tables found. Limits are rounded to 0.0001 in, in the order that gives the tables' last
-//! digit; the minor diameter inside is printed there rounded once more to 0.001 in from 6-32 on.
+//! limits of the tables found. The minor diameter inside is printed there rounded once more, to
+//! 0.001 in, from 6-32 on.
 
 use super::super::{Limits, Refusal, drill};
 use super::{SHARP, ThreadForm, ThreadLimits, other_side, profile_depth, unreadable};
@@ -149,53 +149,44 @@ fn halves(text: &str) -> Option<i64> {
 /// `Td2 = 0.0015·D^(1/3) + 0.0015·LE^(1/2) + 0.015·P^(2/3)` for 2A, 1.5 and 0.75 times that for 1A
 /// and 3A, 1.95, 1.3 and 0.975 times for 1B, 2B and 3B; the allowance of 1A and 2A is 0.3·Td2(2A);
 /// `Td = 0.06·P^(2/3)`, 0.09 for 1A; the minor diameter inside has `0.25·P − 0.4·P²` from 1/4 in on
-/// for 1B and 2B, else `0.05·P^(2/3) + 0.03·P/D − 0.002` in its bounds.
+/// for 1B and 2B, else `0.05·P^(2/3) + 0.03·P/D − 0.002` in its bounds. Basic sizes and tolerances are
+/// rounded each, which gives the last digits of the tables.
 fn limits(nominal: Length, halves: i64, long: f64, grade: usize, inside: bool) -> ThreadLimits {
     let d = nominal.mm() / 25.4;
     let p = 2.0 / halves as f64;
     let third = libm::cbrt(p);
     let p23 = third * third;
     let base = 0.0015 * libm::cbrt(d) + 0.0015 * libm::sqrt(long) + 0.015 * p23;
-    let inch =
-        |value: f64| Length::from_nm(libm::round(value * 10_000.0 + 1e-7) as i64 * TEN_THOUSANDTH);
-    let (middle, small) = (d - 0.75 * SHARP * p, d - 1.25 * SHARP * p);
+    let (middle, small) = (inch(d - 0.75 * SHARP * p), inch(d - 1.25 * SHARP * p));
     if inside {
-        let flank = base * [1.95, 1.3, 0.975][grade - 1];
+        let flank = inch(base * [1.95, 1.3, 0.975][grade - 1]);
         let fine = (0.05 * p23 + 0.03 * p / d - 0.002).min(0.394 * p);
         let crest = match (grade, d < 0.25) {
             (3, _) => fine.max(0.23 * p - 1.5 * p * p),
             (_, true) => fine.max(0.25 * p - 0.4 * p * p),
             (_, false) => (0.25 * p - 0.4 * p * p).min(0.394 * p),
         };
-        let most = inch(middle + flank);
+        let pitch = Limits { most: middle + flank, least: middle };
         return ThreadLimits {
-            major: Limits { most: inch(inch_of(most) + SHARP * p * 11.0 / 12.0), least: nominal },
-            pitch: Limits { most, least: inch(middle) },
-            minor: Limits { most: inch(inch_of(inch(small)) + crest), least: inch(small) },
+            major: Limits { most: pitch.most + inch(SHARP * p * 11.0 / 12.0), least: nominal },
+            pitch,
+            minor: Limits { most: small + inch(crest), least: small },
         };
     }
-    let allowance = if grade == 3 { 0.0 } else { inch_of(inch(0.3 * base)) };
-    let flank = base * [1.5, 1.0, 0.75][grade - 1];
-    let crest = if grade == 1 { 0.09 } else { 0.06 } * p23;
-    let most = inch(middle - allowance);
-    let least = inch(middle - allowance - flank);
+    let allowance = if grade == 3 { Length::ZERO } else { inch(0.3 * base) };
+    let flank = inch(base * [1.5, 1.0, 0.75][grade - 1]);
+    let crest = inch(if grade == 1 { 0.09 } else { 0.06 } * p23);
+    let major = nominal - allowance;
+    let pitch = Limits { most: middle - allowance, least: middle - allowance - flank };
     ThreadLimits {
-        major: Limits { most: inch(d - allowance), least: inch(d - allowance - crest) },
-        pitch: Limits { most, least },
-        minor: Limits {
-            most: inch(small - allowance),
-            least: inch(inch_of(least) - (SHARP - 0.25) * p),
-        },
+        major: Limits { most: major, least: major - crest },
+        pitch,
+        minor: Limits { most: small - allowance, least: pitch.least - inch((SHARP - 0.25) * p) },
     }
 }
 
-/// Rounded to 0.0001 in as the tables of the standard are, halves to the even digit.
+/// Rounded to 0.0001 in; what binary fractions leave beyond the ninth decimal makes no half.
 fn inch(value: f64) -> Length {
-    // What binary fractions leave beyond the eighth decimal makes no half.
-    let steps = libm::rint(libm::round(value * 1e8) / 1e4);
+    let steps = libm::round(libm::round(value * 1e9) / 1e5);
     Length::from_nm(steps as i64 * TEN_THOUSANDTH)
-}
-
-fn inch_of(length: Length) -> f64 {
-    length.mm() / 25.4
 }
