@@ -149,14 +149,15 @@ fn halves(text: &str) -> Option<i64> {
 /// `Td2 = 0.0015·D^(1/3) + 0.0015·LE^(1/2) + 0.015·P^(2/3)` for 2A, 1.5 and 0.75 times that for 1A
 /// and 3A, 1.95, 1.3 and 0.975 times for 1B, 2B and 3B; the allowance of 1A and 2A is 0.3·Td2(2A);
 /// `Td = 0.06·P^(2/3)`, 0.09 for 1A; the minor diameter inside has `0.25·P − 0.4·P²` from 1/4 in on
-/// for 1B and 2B, else `0.05·P^(2/3) + 0.03·P/D − 0.002` in its bounds. Basic sizes and tolerances are
-/// rounded each, which gives the last digits of the tables.
+/// for 1B and 2B, else `0.05·P^(2/3) + 0.03·P/D − 0.002` in its bounds. `Td2(2A)` is rounded to
+/// 0.000001 in, then basic sizes and tolerances each to 0.0001 in, which gives the tables' last digits.
 fn limits(nominal: Length, halves: i64, long: f64, grade: usize, inside: bool) -> ThreadLimits {
     let d = nominal.mm() / 25.4;
     let p = 2.0 / halves as f64;
     let third = libm::cbrt(p);
     let p23 = third * third;
     let base = 0.0015 * libm::cbrt(d) + 0.0015 * libm::sqrt(long) + 0.015 * p23;
+    let base = libm::round(base * 1e6) / 1e6;
     let (middle, small) = (inch(d - 0.75 * SHARP * p), inch(d - 1.25 * SHARP * p));
     if inside {
         let flank = inch(base * [1.95, 1.3, 0.975][grade - 1]);
