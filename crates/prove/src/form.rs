@@ -6,6 +6,7 @@
 
 pub(crate) mod gap;
 pub(crate) mod groove;
+mod hollows;
 mod limits;
 pub(crate) mod profile;
 mod relief;

@@ -270,7 +270,7 @@ impl Profile {
                 feature: groove.feature,
                 from: groove.from,
                 to: groove.to,
-                radius: (groove.radii.0 + under.radii.0.midpoint(under.radii.1)) / 2,
+                radius: groove.radii.0.midpoint(under.radii.0.midpoint(under.radii.1)),
                 limits: ((feature.width + narrower).nm(), (feature.width + wider).nm()),
             });
         }

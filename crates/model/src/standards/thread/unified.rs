@@ -103,20 +103,16 @@ fn named_series(
     }
 }
 
-/// The nominal size in front of the dash before the threads an inch, and what comes behind it: the
-/// dash of a mixed number such as `1-1/8-7` is the first of two.
+/// The nominal size in front of the dash before the threads an inch, and what comes behind it. A mixed
+/// number such as `1-1/8-7` has a dash before, a class such as `-2A` behind.
 fn split_pitch(plain: &str) -> Option<(&str, &str)> {
-    let dashes = plain.match_indices('-').map(|(at, _)| at);
-    let digit = |at: &usize| {
-        plain.get(at + 1..).is_some_and(|rest| {
-            let rest = rest.trim_start();
-            let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
-            end > 0
-                && !rest.get(end..).is_some_and(|rest| rest.starts_with('/'))
-                && !rest.get(end..end + 1).is_some_and(|it| matches!(it, "A" | "B" | "a" | "b"))
-        })
+    let counts = |at: &usize| {
+        let rest = plain.get(at + 1..).unwrap_or_default().trim_start();
+        let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+        let next = rest.get(end..).unwrap_or_default();
+        end > 0 && !next.starts_with(['/', 'A', 'B', 'a', 'b'])
     };
-    let at = dashes.filter(digit).last()?;
+    let at = plain.match_indices('-').map(|(at, _)| at).rfind(counts)?;
     Some((plain.get(..at)?.trim(), plain.get(at + 1..)?.trim()))
 }
 
