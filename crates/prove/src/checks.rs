@@ -153,6 +153,7 @@ checks! {
     nose_not_followed => Stop,
     thread_too_shallow => Stop,
     thread_not_drawn => Stop,
+    knurl_missing => Stop,
     // Collisions.
     rapid_into_stock => Stop,
     holder_into_stock => Stop,
