@@ -28,6 +28,7 @@ use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
 use model::quantity::FeedPerRev;
 use model::{Length, Units, Unproven};
+use sides::Sides;
 
 /// The operations of a job.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -80,17 +81,17 @@ impl Process {
             process.operations.extend(facing);
         }
         holes::drilled(&cutting, &mut process);
-        let outside = sides::outside(&cutting, &mut process);
+        let back = Sides { cutting: &cutting, process: &mut process }.turned();
         knurls::rolled(&cutting, &mut process);
         threads::outside(&cutting, &mut process);
         holes::tapped(&cutting, &mut process);
         threads::inside(&cutting, &mut process);
-        let mut open = None;
-        if let Some(edge) = outside.back_edge {
-            process.operations.extend(ends::back_edge(&cutting, parting, edge, outside.back));
-            open = Some(outside.back - edge.size());
+        let mut kerf = None;
+        if let Some(edge) = back.edge {
+            process.operations.extend(ends::back_edge(&cutting, parting, edge, back.outside));
+            kerf = Some(back.outside - edge.size());
         }
-        process.operations.extend(ends::parting_off(&cutting, parting, open));
+        process.operations.extend(ends::parting_off(&cutting, parting, kerf));
         process.missing.sort();
         process.missing.dedup();
         process

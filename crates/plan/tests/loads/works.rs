@@ -38,7 +38,7 @@ fn operation(work: Work, name: &'static str, station: u32, moves: Vec<Move>) -> 
         Work::Drill | Work::Thread => Speed::Spindle(SpindleSpeed::from_rpm(1200.0)),
         _ => Speed::Surface(SurfaceSpeed::from_m_per_min(100.0)),
     };
-    Operation { work, name, station, speed, moves }
+    Operation { work, name, station, speed, moves, cycles: Vec::new() }
 }
 
 fn station(job: &Job, number: u32, kind: ToolKind) -> Station {
@@ -82,6 +82,7 @@ fn every_work(job: &Job) -> Process {
     };
     Process {
         missing: Vec::new(),
+        unproven: Vec::new(),
         new_bar: None,
         operations: vec![
             operation(
