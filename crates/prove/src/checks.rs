@@ -154,6 +154,7 @@ checks! {
     groove_width_off => Stop,
     thread_too_shallow => Stop,
     thread_not_drawn => Stop,
+    knurl_missing => Stop,
     // Collisions.
     rapid_into_stock => Stop,
     holder_into_stock => Stop,

@@ -1,5 +1,6 @@
 //! The tools file: what stands at each turret station.
 
+mod axis;
 mod stands;
 mod threads;
 
@@ -252,38 +253,13 @@ fn station(keys: &Keys<'_>) -> Station {
                 Length::from_mm(1)..=Length::from_mm(1000),
             )
             .optional(),
-        diameter: keys
-            .length(
-                "diameter",
-                "diameter of a drill or reamer, nominal diameter of a tap",
-                Length::from_um(100)..=Length::from_mm(200),
-            )
-            .optional(),
-        point_angle: keys
-            .number(
-                "point_angle",
-                "angle of the point of a drill or thread edge",
-                "degrees",
-                20.0..=180.0,
-            )
-            .or(usual_point(kind)),
-        peck: keys
-            .length(
-                "peck",
-                "deepest peck of a drill; left out, its diameter",
-                Length::from_um(10)..=Length::from_mm(500),
-            )
-            .optional(),
-        chamfer: keys
-            .length(
-                "chamfer",
-                "length of the chamfered start of a reamer or tap",
-                Length::ZERO..=Length::from_mm(100),
-            )
-            .optional(),
+        diameter: axis::diameter(keys),
+        point_angle: axis::point_angle(keys, kind),
+        peck: axis::peck(keys),
+        chamfer: axis::chamfer(keys),
         pitches,
-        inside: inside(keys, kind),
-        knurl: knurl(keys),
+        inside: threads::inside(keys, kind),
+        knurl: threads::knurl(keys),
         width: keys
             .length(
                 "width",
@@ -294,13 +270,7 @@ fn station(keys: &Keys<'_>) -> Station {
         corner: keys
             .choice("corner", "which corner of the blade its Z words mean")
             .or(BladeCorner::ChuckSide),
-        reach: keys
-            .length(
-                "reach",
-                "depth that it reaches: a blade from the outside, other tools in a hole",
-                Length::from_um(100)..=Length::from_mm(500),
-            )
-            .optional(),
+        reach: axis::reach(keys),
         speed: speed(keys),
         feed: feed(keys, "feed", "feed per revolution of roughing, or the only feed"),
         finish_feed: feed(keys, "finish_feed", "feed per revolution of finishing"),
@@ -361,48 +331,12 @@ fn insert(keys: &Keys<'_>) -> Option<Insert> {
     }
 }
 
-/// The knurl of a knurling tool, by its designation.
-fn knurl(keys: &Keys<'_>) -> Option<Knurl> {
-    let meaning = "the knurl that a knurling tool rolls, such as \"RAA 0.8\" (DIN 82)";
-    let text = keys.text("knurl", meaning).optional()?;
-    match Knurl::read(&text) {
-        Ok(knurl) => Some(knurl),
-        Err(refusal) => {
-            keys.trouble("knurl", refusal.message, &refusal.help);
-            None
-        }
-    }
-}
-
-/// Whether a grooving or threading tool works in a bore.
-fn inside(keys: &Keys<'_>, kind: ToolKind) -> bool {
-    let inside =
-        keys.flag("inside", "whether a grooving or threading tool works in a bore").or(false);
-    let either = matches!(kind, ToolKind::Grooving | ToolKind::Threading);
-    if inside && !either && keys.sound("kind") {
-        let message = format!("a {} tool has no `inside`", kind.word());
-        keys.trouble("inside", message, "take this line out; a boring tool always works in a bore");
-    }
-    inside && either
-}
-
 /// The tip of tools that cut toward the chuck; from memory, common practice.
 const fn usual_tip(kind: ToolKind) -> Option<u8> {
     match kind {
         ToolKind::Turning => Some(3),
         ToolKind::Boring => Some(2),
         _ => None,
-    }
-}
-
-/// Common practice: a jobber drill, a spot drill that also breaks an edge, the ISO thread. Reamers and
-/// taps have no point.
-const fn usual_point(kind: ToolKind) -> f64 {
-    match kind {
-        ToolKind::SpotDrill => 90.0,
-        ToolKind::Threading => 60.0,
-        ToolKind::Reamer | ToolKind::Tap => 180.0,
-        _ => 118.0,
     }
 }
 

@@ -290,6 +290,18 @@ fn lowered(contour: &Contour, knurl: &Feature, before: Length) -> Contour {
             continue;
         }
         let place = |z: f64, r: f64| At::new(z, r);
+        // The wall in front of a cylinder that is knurled from its front ends lower with it.
+        let wall = lowered.legs.last_mut().filter(|wall| {
+            let upright = (wall.from.z - wall.to.z).abs() < NOTHING && wall.from.r < r;
+            upright && wall.bend == Bend::Straight && (wall.to.z - starts).abs() < NOTHING
+        });
+        if let Some(wall) = wall {
+            wall.to = place(starts, r);
+            for to in [place(ends, r), place(ends, leg.from.r), leg.to] {
+                lowered.line_to(leg.from, to);
+            }
+            continue;
+        }
         for to in [
             place(starts, leg.from.r),
             place(starts, r),

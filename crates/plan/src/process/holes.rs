@@ -1,15 +1,17 @@
 //! Holes on the axis: spotting, drilling, reaming and tapping.
 
+mod drilling;
+mod open;
+mod tapping;
+
 use super::threads::Thread;
 use super::{Cutting, Missing, Process, threads};
-use crate::cuts::{Cycle, CycleForm, Move, Operation, Place, Speed, Way, Work};
+use crate::cuts::{Speed, Work};
 use calc::{hole, motion, tolerance};
-use model::files::control::{Drilling, HolesAs, TapsAs};
+use model::Length;
 use model::files::job::{Feature, FeatureKind};
-use model::files::keys::Choice as _;
 use model::files::tools::{Hand, Station, ToolKind};
 use model::quantity::{FeedPerRev, SpindleSpeed, SurfaceSpeed};
-use model::{Length, Unproven};
 
 /// What there is to drill, as deep as it must stay a full cylinder.
 struct Hole<'j> {
@@ -53,21 +55,21 @@ pub(super) fn drilled(cutting: &Cutting<'_>, process: &mut Process) {
     let width = |drilled: &Drilled<'_>| drilled.drill.diameter.unwrap_or_default();
     chosen.sort_by_key(|drilled| std::cmp::Reverse(width(drilled)));
     if let Some(first) = chosen.first() {
-        match spotted(cutting, first) {
+        match drilling::spotted(cutting, first) {
             Some(spot) => process.take(spot),
-            None => process.unproven.extend(unguided(cutting, first)),
+            None => process.unproven.extend(open::unguided(cutting, first)),
         }
     }
     let mut from = Length::ZERO;
     for drilled in &chosen {
-        process.take(drilling(cutting, drilled, from));
+        process.take(drilling::drilling(cutting, drilled, from));
         from = from.max(drilled.hole.depths(drilled.drill).0);
-        process.unproven.extend(in_the_stub(cutting, drilled));
-        process.unproven.extend(may_cut_large(cutting, drilled));
+        process.unproven.extend(open::in_the_stub(cutting, drilled));
+        process.unproven.extend(open::may_cut_large(cutting, drilled));
     }
     for drilled in &chosen {
         if let Some(reamer) = drilled.reamer {
-            process.take(reaming(cutting, drilled, reamer));
+            process.take(drilling::reaming(cutting, drilled, reamer));
         }
     }
 }
@@ -76,7 +78,7 @@ pub(super) fn drilled(cutting: &Cutting<'_>, process: &mut Process) {
 pub(super) fn tapped(cutting: &Cutting<'_>, process: &mut Process) {
     for thread in threads::of(cutting, true) {
         if let Some(tap) = tap_for(cutting, &thread) {
-            process.take(tapping(cutting, &thread, tap));
+            process.take(tapping::tapping(cutting, &thread, tap));
         }
     }
 }
@@ -304,294 +306,4 @@ pub(super) fn within(cutting: &Cutting<'_>, station: &Station, rpm: f64) -> Spin
     ];
     let most = limits.into_iter().flatten().map(SpindleSpeed::rpm).fold(rpm, f64::min);
     SpindleSpeed::from_rpm(most.floor().max(1.0))
-}
-
-/// An operation on the axis: from the turret's own distance in front of the face onto it, in to where the
-/// feed begins, and the moves given.
-fn on_axis(
-    cutting: &Cutting<'_>,
-    (work, name): (Work, &'static str),
-    station: &Station,
-    speed: SpindleSpeed,
-    start: Length,
-) -> Operation {
-    let ahead = cutting.job.lathe.turret.index_z.max(start);
-    let moves = vec![cutting.rapid(Length::ZERO, ahead), cutting.rapid(Length::ZERO, start)];
-    cutting.operation(work, name, station, Speed::Spindle(speed), moves)
-}
-
-/// A spot in the face where the first drill starts, if that drill goes deep and a spot drill stands there.
-fn spotted(cutting: &Cutting<'_>, first: &Drilled<'_>) -> Option<Result<Operation, Missing>> {
-    let drill = first.drill.diameter?;
-    let spot = cutting.job.tools.first(ToolKind::SpotDrill)?;
-    if !hole::wants_spot(first.hole.depths(first.drill).0, drill) {
-        return None;
-    }
-    // Four fifths of the hole, so that nothing of the cone is left; common practice.
-    let wide = Length::from_nm(drill.nm() / 5 * 4).min(spot.diameter?);
-    let half_angle = (spot.point_angle / 2.0).to_radians();
-    let deep = Length::nearest_mm(wide.half().mm() / libm::tan(half_angle));
-    let (speed, feed) = match data(cutting, first.hole.index, spot, Work::Spot) {
-        Ok(data) => data,
-        Err(missing) => return Some(Err(missing)),
-    };
-    let start = cutting.clear;
-    let mut operation = on_axis(cutting, (Work::Spot, "spot the face"), spot, speed, start);
-    operation.moves.push(cutting.cut(Length::ZERO, -deep, feed));
-    operation.moves.push(cutting.rapid(Length::ZERO, start));
-    Some(Ok(operation))
-}
-
-/// Drills from `from`, where a wider hole ends already, to the bottom.
-fn drilling(
-    cutting: &Cutting<'_>,
-    drilled: &Drilled<'_>,
-    from: Length,
-) -> Result<Operation, Missing> {
-    let (drill, hole) = (drilled.drill, &drilled.hole);
-    let (speed, feed) = data(cutting, hole.index, drill, Work::Drill)?;
-    let diameter = drill.diameter.unwrap_or_default();
-    let bottom = cutting.place(Length::ZERO, -hole.depths(drill).1);
-    let start = cutting.place(Length::ZERO, cutting.clear - from).z;
-    let peck = match drill.peck {
-        Some(peck) => Some(peck),
-        None => hole::peck(-bottom.z - from, diameter).unwrap_or_default(),
-    };
-    let increment = cutting.job.control.increment(cutting.units);
-    let peck = peck.map(|peck| (increment * (peck / increment)).max(increment));
-    let mut operation = on_axis(cutting, (Work::Drill, "drill"), drill, speed, start);
-    let first = operation.moves.len();
-    let (moves, form) = match (cutting.job.control.writing.drilling, peck) {
-        (HolesAs::Moves, peck) => (pecks(cutting, start, bottom.z, peck, feed), None),
-        (HolesAs::FacePeck, Some(peck)) => {
-            let back = cutting.place(Length::ZERO, cutting.clear.half()).z;
-            let form = CycleForm::FacePeck { bottom, peck, back, feed };
-            (stuttered(cutting, start, bottom.z, (peck, back), feed), Some(form))
-        }
-        (HolesAs::Cycle | HolesAs::FacePeck, peck) => {
-            let form = CycleForm::Drill { bottom, peck, feed };
-            (cycled(cutting, start, bottom.z, peck, feed), Some(form))
-        }
-    };
-    operation.cycles.extend(form.map(|form| Cycle { first, count: moves.len(), form }));
-    operation.moves.extend(moves);
-    Ok(operation)
-}
-
-/// Pecks of equal depth, all the way out after each, back in at rapid to a little above the ground.
-fn pecks(
-    cutting: &Cutting<'_>,
-    start: Length,
-    bottom: Length,
-    peck: Option<Length>,
-    feed: FeedPerRev,
-) -> Vec<Move> {
-    let whole = start - bottom;
-    let count = peck.map_or(1, |peck| super::layers(whole, peck).max(1));
-    let above = cutting.clear.half();
-    let mut moves = Vec::new();
-    for index in 1..=count {
-        if index > 1 {
-            let before = start - super::share(whole, index - 1, count);
-            moves.push(cutting.rapid(Length::ZERO, (before + above).min(start)));
-        }
-        let to = if index == count { bottom } else { start - super::share(whole, index, count) };
-        moves.push(cutting.cut(Length::ZERO, to, feed));
-        moves.push(cutting.rapid(Length::ZERO, start));
-    }
-    moves.dedup_by(|next, before| next.to == before.to);
-    moves
-}
-
-/// The depths that a cycle comes to in steps, the last one clipped.
-fn steps(from: Length, to: Length, step: Option<Length>) -> Vec<Length> {
-    let mut places = Vec::new();
-    if let Some(step) = step.filter(|step| step.is_positive()) {
-        let whole = (from - to - Length::from_nm(1)) / step;
-        places.extend((1..=whole).map(|index| from - step * index));
-    }
-    places.push(to);
-    places
-}
-
-/// The moves of a drilling cycle: in at rapid to the last ground, all the way out after each peck; how far
-/// a control goes back is in its file.
-fn cycled(
-    cutting: &Cutting<'_>,
-    start: Length,
-    bottom: Length,
-    peck: Option<Length>,
-    feed: FeedPerRev,
-) -> Vec<Move> {
-    let control = &cutting.job.control;
-    let back = control.cycles.drill_back;
-    // The plain cycles without pecks know no going back.
-    let stays = back.is_positive() && !(control.drilling == Drilling::Plain && peck.is_none());
-    let mut moves = Vec::new();
-    let mut before = start;
-    for to in steps(start, bottom, peck) {
-        moves.push(cutting.rapid(Length::ZERO, before));
-        moves.push(cutting.cut(Length::ZERO, to, feed));
-        let up = if stays && to != bottom { (to + back).min(start) } else { start };
-        moves.push(cutting.rapid(Length::ZERO, up));
-        before = if stays && to != bottom { up } else { to };
-    }
-    moves.remove(0);
-    moves
-}
-
-/// The moves of the cycle that pecks along Z.
-fn stuttered(
-    cutting: &Cutting<'_>,
-    start: Length,
-    bottom: Length,
-    (peck, back): (Length, Length),
-    feed: FeedPerRev,
-) -> Vec<Move> {
-    let mut moves = Vec::new();
-    for to in steps(start, bottom, Some(peck)) {
-        moves.push(cutting.cut(Length::ZERO, to, feed));
-        let up = if to == bottom { start } else { to + back };
-        moves.push(cutting.rapid(Length::ZERO, up));
-    }
-    moves
-}
-
-/// In and out at feed, the spindle turning as it did: a reamer never turns back.
-fn reaming(
-    cutting: &Cutting<'_>,
-    drilled: &Drilled<'_>,
-    reamer: &Station,
-) -> Result<Operation, Missing> {
-    let hole = &drilled.hole;
-    let (speed, feed) = data(cutting, hole.index, reamer, Work::Ream)?;
-    let shown = |length: Length| length.shown(cutting.units);
-    let bottom = cutting.place(Length::ZERO, -hole.deep).z;
-    if reamer.deepest().is_none_or(|deepest| deepest < hole.deep) {
-        let number = reamer.number;
-        return Err(Missing {
-            feature: Some(hole.index),
-            why: match reamer.deepest() {
-                Some(is) => format!("The reamer of station {number} reaches {}.", shown(is)),
-                None => format!(
-                    "The tools file does not say how deep the reamer of station {number} reaches."
-                ),
-            },
-            mend: format!("Write or mend its `reach`: {} at least.", shown(hole.deep)),
-        });
-    }
-    let mut operation = on_axis(cutting, (Work::Ream, "ream"), reamer, speed, cutting.clear);
-    operation.moves.push(cutting.cut(Length::ZERO, bottom, feed));
-    operation.moves.push(cutting.cut(Length::ZERO, cutting.clear, feed));
-    Ok(operation)
-}
-
-/// In step with the spindle, which turns back at the bottom.
-fn tapping(
-    cutting: &Cutting<'_>,
-    thread: &Thread<'_>,
-    tap: &Station,
-) -> Result<Operation, Missing> {
-    let index = thread.index;
-    let shown = |length: Length| length.shown(cutting.units);
-    let lacks = |why: String, mend: String| Missing { feature: Some(index), why, mend };
-    let lead = thread.form.pitch;
-    let (speed, _) = data(cutting, index, tap, Work::Tap)?;
-    let rapid = &cutting.job.lathe.rapid;
-    let axis = rapid.in_thread.unwrap_or(rapid.z);
-    let most = calc::thread::highest_speed(axis, lead.mm()).rpm();
-    let speed = within(cutting, tap, speed.rpm().min(most));
-    let end = tap_end(tap, thread);
-    let open = threads::open_to(cutting, thread);
-    if open < end {
-        return Err(lacks(
-            format!(
-                "The full thread ends at {}; with the tap's chamfer its end goes to {}, but the hole is open to {}.",
-                shown(thread.feature.to), shown(end), shown(open)
-            ),
-            "Take a tap with a shorter chamfer (`chamfer`), or drill deeper if the drawing allows it."
-                .to_owned(),
-        ));
-    }
-    if tap.deepest().is_none_or(|deepest| deepest < end) {
-        let number = tap.number;
-        return Err(lacks(
-            match tap.deepest() {
-                Some(is) => format!("The tap of station {number} reaches {}.", shown(is)),
-                None => {
-                    format!(
-                        "The tools file does not say how deep the tap of station {number} reaches."
-                    )
-                }
-            },
-            format!("Write or mend its `reach`: {} at least.", shown(end)),
-        ));
-    }
-    let start = threads::run_in(cutting, lead, speed);
-    let mut operation = on_axis(cutting, (Work::Tap, "tap"), tap, speed, start);
-    let first = operation.moves.len();
-    let bottom = cutting.place(Length::ZERO, -end);
-    let lead = FeedPerRev::from_mm(lead.mm());
-    let out = Place { z: cutting.place(Length::ZERO, start).z, ..bottom };
-    operation.moves.push(Move { to: bottom, way: Way::Thread(lead) });
-    operation.moves.push(Move { to: out, way: Way::BackOut(lead) });
-    if cutting.job.control.writing.tapping == TapsAs::Cycle {
-        operation.cycles.push(Cycle { first, count: 2, form: CycleForm::Tap { bottom, lead } });
-    }
-    Ok(operation)
-}
-
-/// A deep hole whose drill finds no point in the face to start in.
-fn unguided(cutting: &Cutting<'_>, first: &Drilled<'_>) -> Option<Unproven> {
-    let (deep, diameter) = (first.hole.depths(first.drill).0, first.drill.diameter?);
-    hole::wants_spot(deep, diameter).then(|| Unproven {
-        what: format!(
-            "whether the drill of {} starts on the axis and stays there: the hole is {} deep",
-            diameter.shown(cutting.units),
-            deep.shown(cutting.units)
-        ),
-        why: "no spot drill stands on the turret".to_owned(),
-    })
-}
-
-/// A hole with a tolerance of its own, drilled and not reamed: a drill cuts larger than it is.
-fn may_cut_large(cutting: &Cutting<'_>, drilled: &Drilled<'_>) -> Option<Unproven> {
-    let hole = &drilled.hole;
-    let own = hole.feature.kind == FeatureKind::Hole
-        && hole.feature.deviations != (Length::ZERO, Length::ZERO);
-    let room = hole.limits.1 - drilled.drill.diameter?;
-    let narrow = own && drilled.reamer.is_none() && room < hole::DRILL_CUTS_LARGER;
-    narrow.then(|| Unproven {
-        what: format!(
-            "whether the hole of {} is not too large: {} of its tolerance are left above the drill",
-            hole.feature.diameter.shown(cutting.units),
-            room.shown(cutting.units)
-        ),
-        why: format!(
-            "a drill commonly cuts {} larger than it is",
-            hole::DRILL_CUTS_LARGER.shown(cutting.units)
-        ),
-    })
-}
-
-/// A hole that goes on into the stub: the gripper then presses on a ring, and the jaws do where it goes
-/// on behind their face.
-fn in_the_stub(cutting: &Cutting<'_>, drilled: &Drilled<'_>) -> Option<Unproven> {
-    let tip = drilled.hole.depths(drilled.drill).1;
-    let into = tip - cutting.division.finished - cutting.division.part_off;
-    if !drilled.hole.through || !into.is_positive() {
-        return None;
-    }
-    let shown = |length: Length| length.shown(cutting.units);
-    let diameter = shown(drilled.drill.diameter.unwrap_or_default());
-    let deeper = into > cutting.division.jaw_clearance;
-    let who = if deeper { "gripper and jaws" } else { "the gripper" };
-    let kind = drilled.drill.kind.word();
-    Some(Unproven {
-        what: format!(
-            "whether {who} may press on the stub: the {kind} of {diameter} goes {} into it",
-            shown(into)
-        ),
-        why: "no file says how thick a wall they need".to_owned(),
-    })
 }

@@ -60,6 +60,7 @@ fn roll(
         cutting.rapid(feature.diameter + cutting.clear, begins),
         cutting.cut(ground, begins, data.feed),
         cutting.cut(ground, ends, data.feed),
+        cutting.cut(feature.diameter + cutting.clear, ends, data.feed),
         cutting.rapid(cutting.beside, ends),
     ];
     Ok(cutting.operation(Work::Knurl, "knurl", station, Speed::Spindle(speed), moves))

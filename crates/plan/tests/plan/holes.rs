@@ -131,6 +131,7 @@ fn drill(number: u32, diameter: i64, reach: i64) -> String {
 fn as_drawn(job: &mut Job) {
     let round = |length: &mut Length| *length = length.round_to(job.file.units, 3);
     for feature in &mut job.file.part.features {
+        round(&mut feature.from);
         round(&mut feature.to);
         round(&mut feature.width);
     }
@@ -197,6 +198,34 @@ proptest! {
              chamfer = {}\nreach = 60\nspeed = 15\nfeed = 0.2\n",
             drill(11, pilot.nm() / 1000, 60_000), (diameter + 6) as f64 / 1000.0,
             (if through { chamfer * 10 } else { chamfer }) as f64 / 1000.0
+        ));
+        is_right(&mut job)?;
+    }
+
+    /// Knurls of every form on a whole cylinder.
+    #[test]
+    fn knurls_are_as_drawn(
+        manner in manner(),
+        form in prop_oneof![Just("RAA"), Just("RBL"), Just("RGE"), Just("RKV")],
+        pitch in prop_oneof![Just("0.5"), Just("0.8"), Just("1"), Just("1.6")],
+        (small, large) in (60_i64..120, 10_i64..60),
+        (first, second) in (30_i64..120, 40_i64..200),
+        width in 20_i64..80,
+    ) {
+        let (small, first) = (small * 100, first * 100);
+        let (large, to) = (small + large * 100, first + second * 100);
+        let mut job = job(manner, &[(small, first), (large, to)]);
+        let name = format!("{form} {pitch}");
+        job.file.part.features.push(Feature {
+            knurl: Some(Knurl::read(&name).unwrap()),
+            diameter: um(large),
+            from: um(first),
+            to: um(to),
+            ..Feature::of(FeatureKind::Knurl)
+        });
+        with_tools(&mut job, &format!(
+            "[[station]]\nnumber = 11\nkind = \"knurling\"\nname = \"wheel\"\nknurl = \"{name}\"\n\
+             width = {}\nspeed = 20\nfeed = 0.15\n", width as f64 / 10.0
         ));
         is_right(&mut job)?;
     }
@@ -282,25 +311,6 @@ proptest! {
         ));
         is_right(&mut job)?;
     }
-}
-
-#[test]
-fn a_knurl_is_rolled() {
-    let mut job = job(PLAIN, &[(10_000, 8_000), (14_000, 20_000)]);
-    job.file.part.features.push(Feature {
-        knurl: Some(Knurl::read("RAA 0.8").unwrap()),
-        diameter: um(14_000),
-        from: um(10_000),
-        to: um(18_000),
-        ..Feature::of(FeatureKind::Knurl)
-    });
-    with_tools(
-        &mut job,
-        "[[station]]\nnumber = 11\nkind = \"knurling\"\nname = \"wheel\"\nknurl = \"RAA 0.8\"\n\
-         width = 6\nspeed = 20\nfeed = 0.15\n",
-    );
-    let (found, _, text) = proven(&job);
-    println!("{found:#?}\n{text}");
 }
 
 /// The form is judged: a drill larger than the plan's, and a thread that is not cut, are found.

@@ -169,6 +169,7 @@ impl Lathe<'_> {
         self.state.shape = shape.and_then(|((metal, shape), edge)| metal.parted(shape, edge));
         self.state.unknown_word = false;
         self.state.thread = None;
+        self.state.knurled = None;
         self.state.neck = None;
         self.state.parts += 1;
         self.state.partings += 1;

@@ -62,6 +62,7 @@ impl Lathe<'_> {
             self.cut(motion, fell, spot, tell);
             self.front_by_shape();
             self.remember_thread(motion);
+            self.remember_knurl(motion);
             if self.state.coolant == Coolant::Off {
                 self.state.coolant = Coolant::OffInACut;
             }
@@ -164,6 +165,22 @@ impl Lathe<'_> {
         let on = self.state.thread.filter(|last| last.goes_on(station, &motion));
         let start = on.map_or(motion.from.z, |last| last.start);
         self.state.thread = Some(ThreadPass { station, start, end: motion.to, lead, speed });
+    }
+
+    /// Where a knurling wheel touches the bar while it is fed.
+    fn remember_knurl(&mut self, motion: Motion) {
+        if self.state.tool.kind != Some(ToolKind::Knurling) {
+            return;
+        }
+        let shape = self.metal.as_ref().zip(self.state.shape);
+        let width = self.state.tool.width.unwrap_or_default();
+        let (from, to) = (motion.from.z.min(motion.to.z), motion.from.z.max(motion.to.z) + width);
+        let outside = shape.and_then(|(metal, bar)| metal.outside(bar, from, to));
+        let nearest = motion.from.r.abs().min(motion.to.r.abs());
+        if outside.is_some_and(|(_, largest)| nearest < largest.half()) {
+            let before = self.state.knurled.unwrap_or((from, to));
+            self.state.knurled = Some((before.0.min(from), before.1.max(to)));
+        }
     }
 
     /// The longer of the two axes' own times, each from rest to rest.

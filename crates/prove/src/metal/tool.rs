@@ -20,7 +20,7 @@ pub(super) struct ToolShape {
     edge: OnBothSides,
     holder: Option<OnBothSides>,
     bores: bool,
-    presses: bool,
+    pressed: Option<Length>,
     has_most_depth: bool,
 }
 
@@ -52,11 +52,13 @@ impl ToolShape {
         };
         let edge = OnBothSides::keep(edge, store)?;
         let holder = holder.and_then(|holder| OnBothSides::keep(holder, store));
-        let (bores, presses) = (station.in_bore(), station.kind == ToolKind::Knurling);
+        let bores = station.in_bore();
+        let pressed = station.knurl.filter(|_| station.kind == ToolKind::Knurling);
+        let pressed = pressed.map(|knurl| knurl.pitch);
         // A blade that plunges cuts as deep as it is wide.
         let turns = matches!(station.kind, ToolKind::Turning | ToolKind::Boring);
         let has_most_depth = turns && station.takes.most_depth.is_some();
-        Some(ToolShape { edge, holder, bores, presses, has_most_depth })
+        Some(ToolShape { edge, holder, bores, pressed, has_most_depth })
     }
 
     /// Whether it works in a hole.
@@ -64,9 +66,9 @@ impl ToolShape {
         self.bores
     }
 
-    /// Whether it presses its form into the metal and takes nothing off.
-    pub(super) const fn presses(&self) -> bool {
-        self.presses
+    /// How deep it may be pressed into the metal, where it does that and takes nothing off.
+    pub(super) const fn pressed(&self) -> Option<Length> {
+        self.pressed
     }
 
     /// Whether the tools file says how deep it may cut.

@@ -1,8 +1,9 @@
-//! What a tool makes of threads: pitches and hand.
+//! What a tool makes of threads and knurls, and whether it works in a bore.
 
-use super::Hand;
+use super::{Hand, ToolKind};
 use crate::Length;
-use crate::files::keys::Keys;
+use crate::files::keys::{Choice as _, Keys};
+use crate::standards::knurl::Knurl;
 
 /// The pitches that a tap or a thread edge makes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,4 +59,29 @@ pub(super) fn pitches(keys: &Keys<'_>) -> Pitches {
         keys.trouble("most_pitch", message, "write the larger one here");
     }
     pitches
+}
+
+/// The knurl of a knurling tool, by its designation.
+pub(super) fn knurl(keys: &Keys<'_>) -> Option<Knurl> {
+    let meaning = "the knurl that a knurling tool rolls, such as \"RAA 0.8\" (DIN 82)";
+    let text = keys.text("knurl", meaning).optional()?;
+    match Knurl::read(&text) {
+        Ok(knurl) => Some(knurl),
+        Err(refusal) => {
+            keys.trouble("knurl", refusal.message, &refusal.help);
+            None
+        }
+    }
+}
+
+/// Whether a grooving or threading tool works in a bore.
+pub(super) fn inside(keys: &Keys<'_>, kind: ToolKind) -> bool {
+    let inside =
+        keys.flag("inside", "whether a grooving or threading tool works in a bore").or(false);
+    let either = matches!(kind, ToolKind::Grooving | ToolKind::Threading);
+    if inside && !either && keys.sound("kind") {
+        let message = format!("a {} tool has no `inside`", kind.word());
+        keys.trouble("inside", message, "take this line out; a boring tool always works in a bore");
+    }
+    inside && either
 }

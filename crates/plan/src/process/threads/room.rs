@@ -111,9 +111,9 @@ pub(in crate::process) fn open_to(cutting: &Cutting<'_>, thread: &Thread<'_>) ->
         let opens = matches!(it.kind, FeatureKind::Hole | FeatureKind::Bore);
         opens && !it.later && it.to >= thread.feature.to && it.diameter < thread.form.nominal
     };
-    let carriers = || part.features.iter().filter(carries);
-    let deepest = carriers().map(|it| it.to).max().unwrap_or_default();
-    if !carriers().any(|it| it.through) && deepest < part.length {
+    let holes_of_it = || part.features.iter().filter(carries);
+    let deepest = holes_of_it().map(|it| it.to).max().unwrap_or_default();
+    if !holes_of_it().any(|it| it.through) && deepest < part.length {
         return deepest;
     }
     // The hole is drilled as deep as its thread needs it.
