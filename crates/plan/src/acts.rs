@@ -1,13 +1,13 @@
 //! Everything the lathe does, in order: the same list is timed and written.
 
 use crate::bar::BarPlan;
-use crate::cuts::{Operation, Place, Speed, Turn, Way};
+use crate::cuts::{CycleForm, Move, Operation, Place, Speed, Turn, Way};
 use crate::process::Process;
 use model::Length;
 use model::files::control::Does;
 use model::files::gripper::Style;
 use model::files::job::Job;
-use model::files::tools::{Station, ToolKind};
+use model::files::tools::{Station, ToolKind, Turns};
 use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed};
 use nc::write::Writer;
 
@@ -24,7 +24,7 @@ pub enum Act {
         offset: u32,
     },
     /// Start the spindle.
-    Turn(Speed),
+    Turn(Speed, Turns),
     /// Move at rapid.
     Rapid(Place),
     /// Cut at a feed per revolution.
@@ -42,6 +42,10 @@ pub enum Act {
     },
     /// Cut in step with the spindle, so far along Z for each turn.
     Thread(Place, FeedPerRev),
+    /// Turn the spindle the other way, at the speed that it has.
+    TurnBack(Turns),
+    /// A cycle of the control, with the acts that it makes.
+    Cycle(CycleForm, Vec<Act>),
     /// Move at a feed per minute, nothing being cut.
     Creep(Place, FeedRate),
     /// Draw the bar.
@@ -130,10 +134,11 @@ impl<'j> Acts<'j> {
         for operation in operations {
             let Some(station) = self.job.tools.station(operation.station) else { continue };
             acts.push(Act::Heading(format!("{} - {}", operation.name, station.name)));
-            let turn = Act::Turn(match operation.speed {
+            let speed = match operation.speed {
                 Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
                 Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
-            });
+            };
+            let turn = Act::Turn(speed, way(station));
             if at != Some(station.number) {
                 if at.is_some() {
                     acts.push(Act::Rapid(self.safe()));
@@ -146,17 +151,48 @@ impl<'j> Acts<'j> {
                 acts.push(turn.clone());
             }
             turning = Some(turn);
-            acts.extend(operation.moves.iter().map(|one| match one.way {
-                Way::Rapid => Act::Rapid(one.to),
-                Way::Straight(feed) => Act::Cut(one.to, writer.feed(feed)),
-                Way::Arc { center, turn, feed } => {
-                    Act::CutArc { to: one.to, center, turn, feed: writer.feed(feed) }
-                }
-                Way::Thread(lead) => Act::Thread(one.to, lead),
-            }));
+            acts.extend(self.cuts(operation, way(station)));
         }
         acts.push(Act::Rapid(self.safe()));
         acts
+    }
+
+    /// The moves of an operation, and cycles where they stand for some of them.
+    fn cuts(&self, operation: &Operation, turns: Turns) -> Vec<Act> {
+        let mut acts = Vec::new();
+        let mut from = 0;
+        let moves = &operation.moves;
+        let these = |from: usize, to: usize| moves.iter().skip(from).take(to.saturating_sub(from));
+        for cycle in &operation.cycles {
+            acts.extend(these(from, cycle.first).flat_map(|one| self.cut(one, turns)));
+            from = cycle.first + cycle.count;
+            let made = these(cycle.first, from).flat_map(|one| self.cut(one, turns)).collect();
+            acts.push(Act::Cycle(cycle.form.clone(), made));
+        }
+        acts.extend(these(from, moves.len()).flat_map(|one| self.cut(one, turns)));
+        acts
+    }
+
+    /// One move; a tap that comes out turns the spindle back first, and forward again behind it.
+    fn cut(&self, one: &Move, turns: Turns) -> Vec<Act> {
+        let writer = self.writer();
+        let to = one.to;
+        vec![match one.way {
+            Way::Rapid => Act::Rapid(to),
+            Way::Straight(feed) => Act::Cut(to, writer.feed(feed)),
+            Way::Arc { center, turn, feed } => {
+                Act::CutArc { to, center, turn, feed: writer.feed(feed) }
+            }
+            Way::Thread(lead) => Act::Thread(to, writer.lead(lead)),
+            Way::BackOut(lead) => {
+                let back = match turns {
+                    Turns::Forward => Turns::Reverse,
+                    Turns::Reverse => Turns::Forward,
+                };
+                let out = Act::Thread(to, writer.lead(lead));
+                return vec![Act::TurnBack(back), out, Act::TurnBack(turns)];
+            }
+        }]
     }
 
     /// The spindle stopped and waited for, with coolant off.
@@ -223,6 +259,11 @@ impl<'j> Acts<'j> {
             }
         }
     }
+}
+
+/// Which way the spindle turns for a tool; forward where its file does not say.
+fn way(station: &Station) -> Turns {
+    station.takes.turns.unwrap_or(Turns::Forward)
 }
 
 fn call(station: &Station) -> Act {

@@ -99,6 +99,7 @@ pub fn plan(job: &Job) -> Answer {
     let checks = checks::all(&planned, &mut unproven);
     let mut findings = checks::findings(job, &checks);
     unproven.extend(catcher_unmoved(job));
+    unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();
     let mut proof = None;

@@ -60,10 +60,10 @@ pub struct Planned<'p> {
     pub job: &'p Job,
     /// Its bar, divided.
     pub bar: &'p BarPlan,
+    /// What is cut.
+    pub process: &'p Process,
     /// How fast the bar may turn; else what is lacking to know it.
     pub swing: Result<&'p Curve, &'static str>,
-    /// What is cut, with which tools, and what is not.
-    pub process: &'p Process,
     /// What every cut asks.
     pub mechanics: &'p Mechanics,
     /// How long each edge lasts.

@@ -40,6 +40,9 @@ pub enum Way {
     },
     /// Straight, in step with the spindle, so far along Z for each turn.
     Thread(FeedPerRev),
+    /// As a thread, but with the spindle turned back first and forward again behind it, as a tap
+    /// comes out.
+    BackOut(FeedPerRev),
 }
 
 /// One move of a cut.
@@ -56,7 +59,10 @@ impl Move {
     pub const fn feed(&self) -> Option<FeedPerRev> {
         match self.way {
             Way::Rapid => None,
-            Way::Straight(feed) | Way::Arc { feed, .. } | Way::Thread(feed) => Some(feed),
+            Way::Straight(feed)
+            | Way::Arc { feed, .. }
+            | Way::Thread(feed)
+            | Way::BackOut(feed) => Some(feed),
         }
     }
 }
@@ -66,6 +72,8 @@ impl Move {
 pub enum Work {
     /// Facing.
     Face,
+    /// Spotting the face where a drill starts.
+    Spot,
     /// Drilling on the axis.
     Drill,
     /// Reaming or sizing a hole with a tool of its diameter.
@@ -118,6 +126,87 @@ pub struct Operation {
     pub speed: Speed,
     /// Its moves, from a place in front of or beside the bar.
     pub moves: Vec<Move>,
+    /// The stretches of its moves that cycles of the control make, in their order.
+    pub cycles: Vec<Cycle>,
+}
+
+/// Moves of an operation that one cycle of the control makes: it is written in their place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cycle {
+    /// The first of its moves, by its place in the operation's list; the move before it ends where the
+    /// cycle starts.
+    pub first: usize,
+    /// How many moves it makes.
+    pub count: usize,
+    /// What it is written with.
+    pub form: CycleForm,
+}
+
+/// The cycles of controls, each with the figures that are written.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CycleForm {
+    /// Drilling, from the place where the tool stands and back to it; in pecks where there are any.
+    Drill {
+        /// The bottom.
+        bottom: Place,
+        /// Each peck.
+        peck: Option<Length>,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Pecking along Z, the tool going back a little after each peck.
+    FacePeck {
+        /// The bottom.
+        bottom: Place,
+        /// Each peck.
+        peck: Length,
+        /// How far it goes back.
+        back: Length,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Tapping, from the place where the tool stands and back to it.
+    Tap {
+        /// The bottom.
+        bottom: Place,
+        /// The lead of the tap.
+        lead: FeedPerRev,
+    },
+    /// The threading box, once for each pass.
+    ThreadBox {
+        /// Where each pass ends.
+        ends: Vec<Place>,
+        /// The lead.
+        lead: FeedPerRev,
+    },
+    /// All passes of a thread.
+    ThreadPasses(ThreadPasses),
+}
+
+/// The figures of the cycle that makes all passes of a thread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ThreadPasses {
+    /// Where the last pass ends.
+    pub end: Place,
+    /// The lead.
+    pub lead: FeedPerRev,
+    /// From the crest to the ground, on the radius.
+    pub height: Length,
+    /// Depth of the first pass.
+    pub first: Length,
+    /// Least depth of any other pass but the last ones.
+    pub least: Length,
+    /// What the last passes take.
+    pub allowance: Length,
+    /// Passes at the full depth.
+    pub finishing: u32,
+    /// Length of the pull-out in tenths of the lead.
+    pub pull_out: u32,
+    /// Angle of the edge, in whole degrees.
+    pub angle: u32,
+    /// Whether one block says it all; then there is no allowance and no least depth, one pass at the
+    /// full depth, and the pull-out is the control's own.
+    pub one_block: bool,
 }
 
 impl Place {
@@ -140,10 +229,32 @@ impl Move {
     }
 }
 
+impl CycleForm {
+    fn shift(&mut self, by: Length) {
+        let ends = match self {
+            CycleForm::Drill { bottom, .. }
+            | CycleForm::FacePeck { bottom, .. }
+            | CycleForm::Tap { bottom, .. } => std::slice::from_mut(bottom),
+            CycleForm::ThreadBox { ends, .. } => ends,
+            CycleForm::ThreadPasses(passes) => std::slice::from_mut(&mut passes.end),
+        };
+        for end in ends {
+            *end = end.shifted(by);
+        }
+    }
+}
+
 impl Operation {
     /// The same operation further toward the chuck.
     #[must_use]
     pub fn shifted(&self, by: Length) -> Operation {
-        Operation { moves: self.moves.iter().map(|one| one.shifted(by)).collect(), ..self.clone() }
+        let mut operation = self.clone();
+        for one in &mut operation.moves {
+            *one = one.shifted(by);
+        }
+        for cycle in &mut operation.cycles {
+            cycle.form.shift(by);
+        }
+        operation
     }
 }

@@ -9,21 +9,26 @@ mod data;
 mod drawing;
 mod ends;
 mod grooves;
+mod holes;
+mod knurls;
 mod missing;
 mod parallel;
 mod path;
 mod reach;
 mod sides;
+mod threads;
 mod turning;
 
 pub use data::{Data, DataTable};
 pub use missing::Missing;
 
-use crate::cuts::{Move, Operation, Speed, Work};
+use crate::cuts::{Move, Operation, Place, Speed, Way, Work};
 use calc::bar::Division;
 use model::files::job::Job;
 use model::files::tools::{Station, ToolKind};
-use model::{Length, Units};
+use model::quantity::FeedPerRev;
+use model::{Length, Units, Unproven};
+use sides::Sides;
 
 /// The operations of a job.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -34,6 +39,8 @@ pub struct Process {
     pub operations: Vec<Operation>,
     /// What of the drawing is not cut.
     pub missing: Vec<Missing>,
+    /// What is cut but not proven to be right.
+    pub unproven: Vec<Unproven>,
 }
 
 /// Cutting for one job: the bar's outside and the distances kept from it.
@@ -49,6 +56,14 @@ struct Cutting<'j> {
 }
 
 impl Process {
+    /// Takes an operation, or notes what is lacking for it.
+    fn take(&mut self, made: Result<Operation, Missing>) {
+        match made {
+            Ok(operation) => self.operations.push(operation),
+            Err(missing) => self.missing.push(missing),
+        }
+    }
+
     /// Plans the operations of a job: facing, holes, roughing, finishing, grooves, threads, the back
     /// edge and parting off.
     pub fn of(job: &Job, division: &Division) -> Process {
@@ -71,13 +86,18 @@ impl Process {
             let facing = ends::facing(&cutting, turning, "face", (stock, Length::ZERO));
             process.operations.extend(facing);
         }
-        let outside = sides::outside(&cutting, &mut process);
-        let mut open = None;
-        if let Some(edge) = outside.back_edge {
-            process.operations.extend(ends::back_edge(&cutting, parting, edge, outside.back));
-            open = Some(outside.back - edge.size());
+        holes::drilled(&cutting, &mut process);
+        let back = Sides { cutting: &cutting, process: &mut process }.turned();
+        knurls::rolled(&cutting, &mut process);
+        threads::outside(&cutting, &mut process);
+        holes::tapped(&cutting, &mut process);
+        threads::inside(&cutting, &mut process);
+        let mut kerf = None;
+        if let Some(edge) = back.edge {
+            process.operations.extend(ends::back_edge(&cutting, parting, edge, back.outside));
+            kerf = Some(back.outside - edge.size());
         }
-        process.operations.extend(ends::parting_off(&cutting, parting, open));
+        process.operations.extend(ends::parting_off(&cutting, parting, kerf));
         process.missing.sort();
         process.missing.dedup();
         process
@@ -95,6 +115,25 @@ impl<'j> Cutting<'j> {
         Cutting { job, data, division, beside, clear, units }
     }
 
+    /// Width of the blade that parts off.
+    fn blade(&self) -> Length {
+        self.division.part_off
+    }
+
+    /// A place as the program can write it.
+    fn place(&self, x: Length, z: Length) -> Place {
+        let decimals = self.units.decimals();
+        Place { x: x.round_to(self.units, decimals), z: z.round_to(self.units, decimals) }
+    }
+
+    fn rapid(&self, x: Length, z: Length) -> Move {
+        Move { to: self.place(x, z), way: Way::Rapid }
+    }
+
+    fn cut(&self, x: Length, z: Length, feed: FeedPerRev) -> Move {
+        Move { to: self.place(x, z), way: Way::Straight(feed) }
+    }
+
     fn data(&self, station: &Station, work: Work) -> Option<Data> {
         self.data.of(station, work)
     }
@@ -107,7 +146,7 @@ impl<'j> Cutting<'j> {
         speed: Speed,
         moves: Vec<Move>,
     ) -> Operation {
-        Operation { work, name, station: station.number, speed, moves }
+        Operation { work, name, station: station.number, speed, moves, cycles: Vec::new() }
     }
 }
 

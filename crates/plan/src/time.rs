@@ -7,6 +7,7 @@ use calc::motion::{self, Cut};
 use model::Length;
 use model::files::control::Does;
 use model::files::job::Job;
+use model::files::tools::Turns;
 use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed};
 use std::collections::BTreeMap;
 
@@ -21,7 +22,7 @@ pub struct Clock<'j> {
     speed: Option<Speed>,
     /// Speed called for, speed at the time of the call, and that time.
     spindle: (f64, f64, f64),
-    turning: bool,
+    turning: Option<Turns>,
     /// Cutting time of each station so far.
     cutting: BTreeMap<u32, f64>,
 }
@@ -38,7 +39,7 @@ impl<'j> Clock<'j> {
             station: None,
             speed: None,
             spindle: (0.0, 0.0, 0.0),
-            turning: false,
+            turning: None,
             cutting: BTreeMap::new(),
         }
     }
@@ -64,11 +65,16 @@ impl<'j> Clock<'j> {
         match act {
             Act::Heading(_) | Act::Coolant(_) => {}
             Act::Call { station, .. } => self.index(*station),
-            Act::Turn(speed) => {
+            Act::Turn(speed, turns) => {
+                // The speed comes with the block's first word, the way with its last.
                 self.speed = Some(*speed);
-                self.turning = true;
-                self.aim(self.speed_at(self.at.x));
+                if self.turning.is_some() {
+                    self.aim(self.speed_at(self.at.x));
+                }
+                self.start(*turns);
             }
+            Act::TurnBack(turns) => self.start(*turns),
+            Act::Cycle(_, made) => self.follow(made),
             Act::Rapid(to) => self.rapid(*to),
             Act::Cut(to, feed) => self.cut(*to, None, *feed),
             Act::CutArc { to, center, turn, feed } => self.cut(*to, Some((*center, *turn)), *feed),
@@ -83,6 +89,15 @@ impl<'j> Clock<'j> {
             Act::Function(does, wait) => self.function(*does, *wait),
             Act::Dwell(time) => self.now += time.s(),
         }
+    }
+
+    /// The spindle runs down first where it turned the other way.
+    fn start(&mut self, turns: Turns) {
+        if self.turning.is_some_and(|turning| turning != turns) {
+            self.now += self.ramp(self.turns_at(), 0.0);
+        }
+        self.turning = Some(turns);
+        self.aim(self.speed_at(self.at.x));
     }
 
     fn index(&mut self, station: u32) {
@@ -107,7 +122,7 @@ impl<'j> Clock<'j> {
         let z = motion::rapid_time((to.z - self.at.z).abs(), rapid.z, rapid.z_acceleration);
         self.now += x.s().max(z.s());
         self.at = to;
-        if self.turning && matches!(self.speed, Some(Speed::Surface(_))) {
+        if self.turning.is_some() && matches!(self.speed, Some(Speed::Surface(_))) {
             self.aim(self.speed_at(to.x));
         }
     }
@@ -182,7 +197,7 @@ impl<'j> Clock<'j> {
         match does {
             Does::SpindleStop => {
                 self.aim(0.0);
-                self.turning = false;
+                self.turning = None;
                 if confirmed {
                     self.wait();
                 }
@@ -217,10 +232,15 @@ impl<'j> Clock<'j> {
     }
 
     fn aim(&mut self, target: f64) {
+        self.spindle = (target, self.turns_at(), self.now);
+    }
+
+    /// How fast the spindle turns now.
+    fn turns_at(&self) -> f64 {
         let (to, from, since) = self.spindle;
         let whole = self.ramp(from, to);
         let part = if whole > 0.0 { ((self.now - since) / whole).clamp(0.0, 1.0) } else { 1.0 };
-        self.spindle = (target, from + (to - from) * part, self.now);
+        from + (to - from) * part
     }
 
     fn wait(&mut self) {

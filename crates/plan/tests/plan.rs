@@ -9,6 +9,8 @@ mod bar;
 mod choice;
 #[path = "plan/cuts.rs"]
 mod cuts;
+#[path = "plan/holes.rs"]
+mod holes;
 #[path = "plan/mechanics.rs"]
 mod mechanics;
 #[path = "plan/programs.rs"]

@@ -307,6 +307,10 @@ fn feeding(
         (Feeding::Across { from, to, depth }, (at, at))
     };
     let middle = rear + (front - rear).half();
+    if station.inside {
+        let (kind, number) = (station.kind.word(), station.number);
+        return Err(format!("no force is reckoned for a {kind} tool in a bore (station {number})"));
+    }
     Ok(match station.kind {
         ToolKind::Drill => along(Length::ZERO, station.diameter.unwrap_or(most)),
         ToolKind::Parting | ToolKind::Grooving if !is_along => {

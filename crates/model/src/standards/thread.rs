@@ -122,7 +122,11 @@ fn unreadable(text: &str) -> Refusal {
 
 /// A class that belongs to the other side.
 fn other_side(class: &str, inside: bool, would_do: &str) -> Refusal {
-    let (is, wanted) = if inside { ("outside", "inside") } else { ("inside", "outside") };
-    let help = format!("write a class such as {would_do}, or say `inside` as it is");
+    let (is, wanted, or) = if inside {
+        ("outside", "inside", "take `inside` out")
+    } else {
+        ("inside", "outside", "add `inside = true`")
+    };
+    let help = format!("write a class such as {would_do}, or {or}");
     Refusal::new(format!("{class} is a class of threads {is}, and this one is {wanted}"), help)
 }

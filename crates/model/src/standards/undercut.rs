@@ -148,7 +148,7 @@ impl Undercut {
         let fits = |row: &&[i64; 4]| wanted == (Some(hundredths(row[0])), Some(hundredths(row[1])));
         let Some([radius, depth, width, face]) = DIN_509.iter().find(fits) else {
             return Err(Refusal::new(
-                format!("DIN 509 has no undercut of radius and depth \"{size}\""),
+                format!("DIN 509 has no undercut of radius and depth {}", size.replace('X', "x")),
                 "it has 0.2x0.1, 0.4x0.2, 0.6x0.2, 0.6x0.3, 0.8x0.3, 1x0.2, 1x0.4, 1.2x0.2, \
                  1.2x0.4, 1.6x0.3, 2.5x0.4 and 4x0.5",
             ));

@@ -18,10 +18,13 @@ pub struct Data {
 }
 
 impl Data {
-    /// As the tools file says; none where it says no speed or feed.
+    /// As the tools file says; none where it says no speed or feed. What is cut in step with the spindle
+    /// has its lead for a feed, and none here.
     pub fn of(station: &Station, work: Work) -> Option<Data> {
         let fine = matches!(work, Work::Face | Work::Finish | Work::FinishBore);
         let feed = if fine { station.finish_feed.or(station.feed) } else { station.feed };
+        let in_step = matches!(work, Work::Thread | Work::ThreadBore | Work::Tap);
+        let feed = feed.or(in_step.then(FeedPerRev::default));
         Some(Data {
             speed: Speed::Surface(station.speed?),
             feed: feed?,

@@ -142,7 +142,30 @@ fn stretches(part: &Part, side: Side) -> Vec<Stretch<'_>> {
             _ => {}
         }
     }
+    for index in 1..stretches.len() {
+        let (before, behind) = stretches.split_at_mut(index);
+        if let (Some(before), Some(behind)) = (before.last_mut(), behind.first_mut()) {
+            meets(before, behind);
+        }
+    }
     stretches
+}
+
+/// A cone or an arc that ends where a cylinder starts meets it at the size to which that is cut.
+fn meets(before: &mut Stretch<'_>, behind: &mut Stretch<'_>) {
+    let sloped = |stretch: &Stretch<'_>| {
+        matches!(stretch.feature.kind, FeatureKind::Taper | FeatureKind::Arc)
+            || stretch.feature.start.is_some()
+    };
+    let starts = behind.feature.start.unwrap_or(behind.feature.diameter);
+    if before.feature.diameter != starts {
+        return;
+    }
+    match (sloped(before), sloped(behind)) {
+        (true, false) => before.to.r = behind.from.r,
+        (_, true) => behind.from.r = before.to.r,
+        (false, false) => {}
+    }
 }
 
 /// The front edge of the first stretch.
@@ -267,6 +290,18 @@ fn lowered(contour: &Contour, knurl: &Feature, before: Length) -> Contour {
             continue;
         }
         let place = |z: f64, r: f64| At::new(z, r);
+        // The wall in front of a cylinder that is knurled from its front ends lower with it.
+        let wall = lowered.legs.last_mut().filter(|wall| {
+            let upright = (wall.from.z - wall.to.z).abs() < NOTHING && wall.from.r < r;
+            upright && wall.bend == Bend::Straight && (wall.to.z - starts).abs() < NOTHING
+        });
+        if let Some(wall) = wall {
+            wall.to = place(starts, r);
+            for to in [place(ends, r), place(ends, leg.from.r), leg.to] {
+                lowered.line_to(leg.from, to);
+            }
+            continue;
+        }
         for to in [
             place(starts, leg.from.r),
             place(starts, r),

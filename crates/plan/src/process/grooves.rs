@@ -20,6 +20,8 @@ pub(super) struct Plunged<'c> {
     pub beside: f64,
     /// Distance kept from metal at rapid.
     pub clear: f64,
+    /// In a bore, how far in front of the face the blade goes in and out.
+    pub ahead: Option<f64>,
 }
 
 /// Why a blade does not cut a groove.
@@ -104,7 +106,9 @@ impl Plunged<'_> {
     pub(super) fn cut(&self, path: &mut Path<'_>) {
         let above = self.rim() + self.clear;
         let plunges = self.plunges();
-        if let Some(first) = plunges.first() {
+        if let Some(ahead) = self.ahead {
+            path.rapid(At::new(ahead, self.beside));
+        } else if let Some(first) = plunges.first() {
             path.rapid(self.put(At::new(*first, self.beside + self.clear)));
         }
         for z in &plunges {
@@ -115,8 +119,13 @@ impl Plunged<'_> {
         if plunges.len() > 1 || self.stock > 0.0 {
             self.last_pass(path);
         }
-        if let Some(at) = path.at() {
-            path.rapid(At::new(at.z, self.beside + self.clear));
+        match (self.ahead, path.at()) {
+            (Some(ahead), Some(at)) => {
+                path.rapid(At::new(at.z, self.beside));
+                path.rapid(At::new(ahead, self.beside));
+            }
+            (None, Some(at)) => path.rapid(At::new(at.z, self.beside + self.clear)),
+            _ => {}
         }
     }
 

@@ -119,7 +119,8 @@ mod tests {
         };
         let contour = Contour::of(vec![ball, Leg::line(ball.to, At::new(-9.0, 5.0))]);
         let path = parallel(&contour, 0.8).unwrap();
-        assert!((path.legs[0].radius().unwrap() - 5.8).abs() < 1e-9, "{path:?}");
+        let Bend::Round { center, .. } = path.legs[0].bend else { panic!("{path:?}") };
+        assert!((center.distance(path.legs[0].to) - 5.8).abs() < 1e-9, "{path:?}");
         assert!(path.start().unwrap().distance(At::new(0.8, 0.0)) < 1e-9, "{path:?}");
         assert!(path.end().unwrap().distance(At::new(-9.0, 5.8)) < 1e-9, "{path:?}");
     }

@@ -1,10 +1,13 @@
 //! Acts as blocks of a program.
 
+mod cycles;
+
 use crate::acts::Act;
 use crate::cuts::{Place, Speed, Turn};
 use model::Length;
 use model::files::control::{CodeSystem, Does};
-use model::quantity::Seconds;
+use model::files::tools::Turns;
+use model::quantity::{FeedPerRev, Seconds};
 use nc::codes::GCode;
 use nc::write::{Listing, Writer};
 
@@ -38,7 +41,9 @@ impl<'c> Words<'c> {
                 // A person may start at any tool: each says its own feed.
                 (self.at, self.per_revolution, self.feed) = (None, None, None);
             }
-            Act::Turn(speed) => self.turn(*speed, listing),
+            Act::Turn(speed, turns) => self.turn(*speed, *turns, listing),
+            Act::TurnBack(turns) => listing.block(self.turns(*turns), "spindle turns back"),
+            Act::Cycle(form, made) => self.cycle(form, made, listing),
             Act::Rapid(to) => self.moved("G0", *to, "", listing),
             Act::Cut(to, feed) => {
                 let mode = self.mode(true);
@@ -56,9 +61,9 @@ impl<'c> Words<'c> {
                 self.moved(&format!("{mode}{code}"), *to, &format!(" {i} {k}{feed}"), listing);
             }
             Act::Thread(to, lead) => {
-                let word = self.writer.g(GCode::Thread);
-                let lead = self.writer.length('F', Length::nearest_mm(lead.mm()));
-                self.moved(&word, *to, &format!(" {lead}"), listing);
+                let words = self.mode(true) + &self.writer.g(GCode::Thread);
+                let lead = self.lead(*lead);
+                self.moved(&words, *to, &format!(" {lead}"), listing);
                 // The lead stands in the F word: the next feed is said again.
                 self.feed = None;
             }
@@ -80,8 +85,20 @@ impl<'c> Words<'c> {
         }
     }
 
-    fn turn(&self, speed: Speed, listing: &mut Listing<'_>) {
-        let forward = self.function(Does::SpindleForward);
+    /// The lead of a thread in its F word.
+    fn lead(&self, lead: FeedPerRev) -> String {
+        self.writer.lead_word(self.writer.lead(lead))
+    }
+
+    fn turns(&self, turns: Turns) -> String {
+        self.function(match turns {
+            Turns::Forward => Does::SpindleForward,
+            Turns::Reverse => Does::SpindleReverse,
+        })
+    }
+
+    fn turn(&self, speed: Speed, turns: Turns, listing: &mut Listing<'_>) {
+        let way = self.turns(turns);
         let (mode, word, remark) = match speed {
             Speed::Surface(speed) => {
                 (GCode::SurfaceSpeed, self.writer.surface_word(speed), "surface speed")
@@ -90,7 +107,7 @@ impl<'c> Words<'c> {
                 (GCode::FixedSpeed, self.writer.speed_word(speed), "spindle speed")
             }
         };
-        listing.block(format!("{} {word} {forward}", self.writer.g(mode)), remark);
+        listing.block(format!("{} {word} {way}", self.writer.g(mode)), remark);
     }
 
     fn function(&self, does: Does) -> String {

@@ -38,7 +38,7 @@ fn operation(work: Work, name: &'static str, station: u32, moves: Vec<Move>) -> 
         Work::Drill | Work::Thread => Speed::Spindle(SpindleSpeed::from_rpm(1200.0)),
         _ => Speed::Surface(SurfaceSpeed::from_m_per_min(100.0)),
     };
-    Operation { work, name, station, speed, moves }
+    Operation { work, name, station, speed, moves, cycles: Vec::new() }
 }
 
 fn station(job: &Job, number: u32, kind: ToolKind) -> Station {
@@ -81,6 +81,8 @@ fn every_work(job: &Job) -> Process {
         ]
     };
     Process {
+        missing: Vec::new(),
+        unproven: Vec::new(),
         new_bar: None,
         operations: vec![
             operation(
@@ -232,7 +234,8 @@ fn works_without_a_formula_are_told_as_lacking() {
         (Work::ThreadBore, "an inside thread"),
     ] {
         let moves = vec![rapid(0, 2000), cut(0, -9000, 0.2), rapid(0, 2000)];
-        let process = Process { new_bar: None, operations: vec![operation(work, "it", 2, moves)] };
+        let process =
+            Process { operations: vec![operation(work, "it", 2, moves)], ..Process::default() };
         let mechanics = mechanics::reckon(&job, &bar, &process);
         let cuts: Vec<_> = mechanics.cuts().collect();
         assert_eq!(cuts.len(), 1, "{what}");
@@ -261,7 +264,8 @@ fn a_bore_makes_the_bar_weaker() {
         vec![rapid(0, 2000), cut(0, -25_000, 0.12), rapid(0, 2000)],
     );
     let bends = |operations: Vec<Operation>| {
-        let mechanics = mechanics::reckon(&job, &bar, &Process { new_bar: None, operations });
+        let mechanics =
+            mechanics::reckon(&job, &bar, &Process { operations, ..Process::default() });
         let (_, cut) = mechanics.cuts().last().unwrap();
         cut.loads.as_ref().unwrap().held.as_ref().unwrap().size.worst.nominal.um()
     };

@@ -82,6 +82,28 @@ impl Stretches {
         self.side(inside).iter().find(covers).or_else(hole)
     }
 
+    /// The cylinder that a thread of this diameter lies on: what covers it, or what covers it behind
+    /// tapers, arcs and cylinders that lead up to it without reaching it.
+    pub(super) fn carrying(
+        &self,
+        inside: bool,
+        (from, to): (Length, Length),
+        (nominal, off): (Length, Length),
+    ) -> Option<&Span> {
+        let clears = |it: &Span, last: &Span| {
+            if inside { it.ends.1 > last.ends.0 } else { it.ends.1 < last.ends.0 }
+        };
+        let led_up = || {
+            let ends = |span: &&Span| span.plain && span.from < to && to <= span.to;
+            let last = self.side(inside).iter().find(ends)?;
+            let fits = (last.ends.0 - nominal).abs() <= off;
+            let mut ahead =
+                self.side(inside).iter().filter(|it| it.from < last.from && from < it.to);
+            (fits && ahead.all(|it| !it.plain || clears(it, last))).then_some(last)
+        };
+        self.covering(inside, from, to).or_else(led_up)
+    }
+
     /// The smallest diameter of the outside between two places.
     pub(super) fn least_outside(&self, from: Length, to: Length) -> Option<Length> {
         self.outside.iter().filter_map(|span| span.between(from, to)).map(|it| it.0).min()

@@ -158,7 +158,8 @@ fn cut_into(one: &Feature, two: &Feature) -> bool {
         }
         (Some(a), Some(b)) => a.side == b.side && lapped((a.from, a.to), (b.from, b.to)),
         (None, None) => {
-            let turns = |it: &Feature| matches!(it.kind, FeatureKind::Thread | FeatureKind::Knurl);
+            // Odd threads may cross each other, as oil grooves do.
+            let turns = |it: &Feature| it.form.is_some() || it.kind == FeatureKind::Knurl;
             let same = one.inside == two.inside && turns(one) && turns(two);
             same && lapped((one.from, one.to), (two.from, two.to))
         }
