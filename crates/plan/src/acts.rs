@@ -262,7 +262,7 @@ impl<'j> Acts<'j> {
 }
 
 /// Which way the spindle turns for a tool; forward where its file does not say.
-fn way(station: &Station) -> Turns {
+pub(crate) fn way(station: &Station) -> Turns {
     station.takes.turns.unwrap_or(Turns::Forward)
 }
 

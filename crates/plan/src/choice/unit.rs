@@ -4,7 +4,7 @@
 use super::grid::{self, Fineness};
 use super::limit::{self, Limit, Used};
 use super::{Chosen, Held};
-use crate::acts::{Act, Acts};
+use crate::acts::{Act, Acts, way};
 use crate::bar::BarPlan;
 use crate::cuts::{Operation, Place, Speed, Way, Work};
 use crate::mechanics::taken::{self, Taken};
@@ -263,7 +263,7 @@ impl<'s, 'j> Unit<'s, 'j> {
             let mut clock = Clock::new(shop.job, shop.bench.clamp());
             if let Some((from, turns)) = around.before {
                 let at_speed = Act::Dwell(shop.job.lathe.spindle.run_up);
-                clock.follow(&[Act::Turn(turns), Act::Rapid(from), at_speed]);
+                clock.follow(&[Act::Turn(turns, way(self.station)), Act::Rapid(from), at_speed]);
                 if around.arrives {
                     clock.follow(&[Act::Rapid(acts.safe())]);
                 } else {
