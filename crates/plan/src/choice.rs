@@ -51,6 +51,8 @@ pub enum Held {
     End(Limit),
     /// There is nothing more to take off.
     Whole,
+    /// What more would do is not known; what is lacking is told.
+    NotKnown,
 }
 
 /// How one work was chosen.

@@ -35,6 +35,21 @@ pub enum Kind {
     Back,
 }
 
+impl Kind {
+    /// A stable word for scripts.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Kind::Order => "order",
+            Kind::Bar => "bar",
+            Kind::Edge(_) => "edge",
+            Kind::Catcher => "catcher",
+            Kind::Chips => "chips",
+            Kind::NeverLonger => "never-longer",
+            Kind::Back => "back",
+        }
+    }
+}
+
 /// One limit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {

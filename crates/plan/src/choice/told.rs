@@ -1,11 +1,11 @@
 //! The data of every work as they are cut with, and the limit that each comes nearest to.
 
 use super::limit::{self, Used};
-use super::{Choice, Chosen};
-use crate::cuts::Work;
+use super::{Choice, Chosen, grid};
+use crate::cuts::{Speed, Work};
 use crate::mechanics::Mechanics;
-use crate::process::Data;
 use calc::station::Lack;
+use model::Length;
 use model::files::job::Job;
 use model::quantity::FeedPerRev;
 
@@ -18,8 +18,12 @@ pub struct Told {
     pub work: Work,
     /// What it is, in plain words.
     pub name: &'static str,
-    /// Speed, feed and depth; none where they do not come from the tools file, as the lead of a thread.
-    pub data: Option<Data>,
+    /// How the spindle turns.
+    pub speed: Speed,
+    /// Feed per revolution; none for what goes in step with the spindle.
+    pub feed: Option<FeedPerRev>,
+    /// Deepest layer on the radius, where it goes in layers.
+    pub depth: Option<Length>,
     /// The limit that it comes nearest to, of those that are known.
     pub nearest: Option<Used>,
     /// How it was chosen; else what is lacking. None where all is as given.
@@ -43,8 +47,11 @@ pub fn told(job: &Job, choice: &Choice, mechanics: &Mechanics) -> Vec<Told> {
             let used = Used { limit: limit::Limit::MostFeed, used: share(data.feed, most) };
             nearest = Some(nearest.filter(|it| it.used >= used.used).unwrap_or(used));
         }
+        let feed = data.map(|data| data.feed).filter(|feed| feed.mm() > 0.0);
+        let depth = data.map(|data| data.depth).filter(|_| grid::layered(work));
         let chosen = choice.works.get(&(station, work)).cloned();
-        all.push(Told { station, work, name: operation.name, data, nearest, chosen });
+        let (name, speed) = (operation.name, operation.speed);
+        all.push(Told { station, work, name, speed, feed, depth, nearest, chosen });
     }
     all
 }

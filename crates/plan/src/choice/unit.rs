@@ -167,8 +167,25 @@ impl<'s, 'j> Unit<'s, 'j> {
             witness: Cell::new(0),
         };
         unit.form(&depths);
+        if unit.smoothness_unknown() {
+            unit.feeds.retain(|feed| *feed <= given.feed);
+        }
         unit.used = unit.used_by(unit.given_candidate());
         Some(unit)
+    }
+
+    /// Whether it leaves surfaces of the part of which the drawing does not say how rough they may be: what
+    /// a higher feed does to them cannot be judged.
+    fn smoothness_unknown(&self) -> bool {
+        match self.work {
+            Work::Finish | Work::FinishBore => {
+                let taken = self.forms.iter().flat_map(|form| &form.taken);
+                let mut left = taken.filter_map(|(taken, _)| taken.finishes).peekable();
+                left.peek().is_none() || left.any(|step| step.ra.is_none())
+            }
+            Work::Face | Work::Groove | Work::GrooveBore | Work::BackEdge => true,
+            _ => false,
+        }
     }
 
     /// The different forms that depths give; of two that are alike the lesser depth stands, but the given
@@ -357,21 +374,26 @@ impl<'s, 'j> Unit<'s, 'j> {
     /// What the tools file does not say, so that less can be chosen.
     pub(super) fn lacks(&self) -> Vec<Lack> {
         let (number, takes) = (self.station.number, &self.station.takes);
-        let lack = |key: &'static str, what: &str, most: &str| {
+        let mut lacks = Vec::new();
+        if self.smoothness_unknown() {
             let why = format!(
-                "the tools file does not say {what} station {number} takes (`{key}`), so {most}"
+                "the drawing does not say how rough all may be that station {number} leaves ({}), so no feed is chosen above the given",
+                self.work.word()
             );
-            Lack::of(key, why)
-        };
-        let feed = takes.most_feed.is_none();
-        let depth = takes.most_depth.is_none() && self.layered;
-        [
-            feed.then(|| lack("most_feed", "how much feed", "no feed is chosen above the given")),
-            depth.then(|| lack("most_depth", "how deep a cut", "the depth stays as given")),
-        ]
-        .into_iter()
-        .flatten()
-        .collect()
+            lacks.push(Lack::of("part.feature", why));
+        } else if takes.most_feed.is_none() {
+            let why = format!(
+                "the tools file does not say how much feed station {number} takes (`most_feed`), so none is chosen above the given"
+            );
+            lacks.push(Lack::of("most_feed", why));
+        }
+        if self.layered && takes.most_depth.is_none() {
+            let why = format!(
+                "the tools file does not say how deep a cut station {number} takes (`most_depth`), so the depth stays as given"
+            );
+            lacks.push(Lack::of("most_depth", why));
+        }
+        lacks
     }
 
     /// Whether the given data break a limit that some other candidate keeps.
@@ -401,15 +423,27 @@ impl<'s, 'j> Unit<'s, 'j> {
 
     /// What ends the grid in speed, feed and depth.
     fn ends(&self) -> [Held; 3] {
+        let takes = &self.station.takes;
         let last = self.speeds.last().copied().unwrap_or_default();
-        let by_material = self.shop.swings_free && last >= self.known.highest;
-        let speed = if by_material { Limit::SpeedRange } else { Limit::SpindleSpeed };
-        let widest = self.known.feed.mm() * 3.0;
-        let by_tool = self.station.takes.most_feed.is_none_or(|most| most.mm() <= widest);
-        let feed = if by_tool { Limit::MostFeed } else { Limit::FeedRange };
-        let whole = self.forms.last().is_some_and(|form| form.depth < self.deepest);
-        let depth = if whole { Held::Whole } else { Held::End(Limit::MostDepth) };
-        [Held::End(speed), Held::End(feed), depth]
+        let speed = if !self.shop.swings_free {
+            Held::NotKnown
+        } else if last >= self.known.highest {
+            Held::End(Limit::SpeedRange)
+        } else {
+            Held::End(Limit::SpindleSpeed)
+        };
+        let feed = match takes.most_feed {
+            None => Held::NotKnown,
+            Some(_) if self.smoothness_unknown() => Held::NotKnown,
+            Some(most) if most.mm() <= self.known.feed.mm() * 3.0 => Held::End(Limit::MostFeed),
+            Some(_) => Held::End(Limit::FeedRange),
+        };
+        let depth = match (takes.most_depth, self.forms.last()) {
+            (None, _) => Held::NotKnown,
+            (_, Some(form)) if form.depth < self.deepest => Held::Whole,
+            _ => Held::End(Limit::MostDepth),
+        };
+        [speed, feed, depth]
     }
 
     /// The first limit that a candidate breaks.

@@ -59,7 +59,11 @@ impl Back {
         // What ends the run at the very part that is the last one in time ends nothing.
         let early = |limit: &&Limit| limit.at.s() < at.s() && limit.parts < wanted;
         let reach = |limit: &Limit| reach(job, bar, pace, (at, wanted), limit);
-        let reach: Vec<Reach> = limits.iter().filter(early).filter_map(reach).collect();
+        let mut reach: Vec<Reach> = limits.iter().filter(early).filter_map(reach).collect();
+        // Where no bar is long enough, nothing else helps.
+        if reach.iter().any(|it| matches!(it, Reach::NoBlank { .. })) {
+            reach.retain(|it| matches!(it, Reach::NoBlank { .. }));
+        }
         Back { at, wanted, made, reached: made >= wanted, reach }
     }
 }
