@@ -3,13 +3,14 @@
 
 use crate::shop::{self, PIN, SPACER};
 use calc::held::Margin;
+use calc::life;
 use calc::station::Load;
 use model::Length;
 use model::files::Job;
 use model::files::job::{Choose, JobFile};
 use model::files::material::EdgeLife;
 use model::files::tools::Station;
-use model::quantity::{Force, Power, Seconds};
+use model::quantity::{Force, Power, Seconds, SpindleSpeed};
 use plan::acts::Acts;
 use plan::bar::BarPlan;
 use plan::choice::{self, Choice, Fineness};
@@ -17,6 +18,7 @@ use plan::cuts::{Speed, Work};
 use plan::mechanics::{self, CutLoads, Mechanics};
 use plan::process::{Data, DataTable, Process};
 use plan::time::Clock;
+use plan::walk_away::{Kind, Reach};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 
@@ -188,7 +190,7 @@ prop_compose! {
     /// A demo with other prices, drive, grip and lives.
     fn a_shop()(
         spacer in any::<bool>(),
-        (power, force) in (0.05_f64..1.5, 0.5_f64..2.0),
+        (power, force, base) in (0.05_f64..1.5, 0.5_f64..2.0, 1.0_f64..6.0),
         (rate, price, change) in (5.0_f64..200.0, 0.2_f64..5.0, 0.2_f64..5.0),
         life in prop_oneof![Just(None), (0.1_f64..4.0).prop_map(Some)],
         most_output in any::<bool>(),
@@ -196,6 +198,10 @@ prop_compose! {
         let mut job = a_job(if spacer { SPACER } else { PIN });
         let drive = job.lathe.spindle.drive.as_mut().unwrap();
         drive.power = Power::from_w(drive.power.w() * power);
+        // A drive with full power at high speeds only has little torque at low ones.
+        drive.base_speed = SpindleSpeed::from_rpm(
+            (drive.base_speed.rpm() * base).min(job.lathe.spindle.max_speed.rpm()),
+        );
         let grip = job.lathe.grip.as_mut().unwrap();
         grip.force = Force::from_n(grip.force.n() * force);
         let file: &mut JobFile = &mut job.file;
@@ -306,7 +312,7 @@ fn counted(job: &Job, bar: &BarPlan, time: f64, wears: &[f64]) -> (u32, f64) {
 
 #[test]
 fn no_choice_of_all_works_together_makes_more_parts_alone() {
-    let fineness = Fineness { speeds: 3, feeds: 2, depths: 1, rounds: 1 };
+    let fineness = Fineness { speeds: 5, feeds: 4, depths: 1, rounds: 1 };
     let mut binding = BTreeSet::new();
     for (demo, life, back) in [
         (PIN, 2.0, None),
@@ -349,6 +355,11 @@ fn no_choice_of_all_works_together_makes_more_parts_alone() {
                 .filter(|it| it.keeps || !some_keep && it.data == Data::of(station, *work).unwrap())
                 .map(|it| (it.time - base.time, it.wear - base.wear(*number)))
                 .collect();
+            // What is beaten in both is in no best choice.
+            let all = more.clone();
+            more.retain(|it| {
+                !all.iter().any(|other| other != it && other.0 <= it.0 && other.1 <= it.1)
+            });
             more.sort_by(|one, other| one.partial_cmp(other).unwrap());
             more.dedup();
             totals = totals
@@ -501,4 +512,67 @@ fn where_the_bar_may_swing_nothing_turns_faster_than_given() {
     assert!(bound.lacks.iter().any(|lack| lack.key == "bar_way"));
     let keys: BTreeSet<&str> = free.lacks.iter().map(|lack| lack.key).collect();
     assert_eq!(keys, BTreeSet::from(["part.feature"]), "of the face alone: {:?}", free.lacks);
+}
+
+/// Where no limit is near, the best speed of a plain cylinder is that of the closed form: the life of
+/// `(1/n − 1)·(change + price/rate)`. Source: Gilbert 1950, textbooks; the closed form itself is held to published
+/// examples in `handbook/life.toml`.
+#[test]
+fn far_from_all_limits_the_speed_is_that_of_the_closed_form() {
+    for choose in [Choose::LeastCost, Choose::MostOutput] {
+        let mut job = a_job(SPACER);
+        job.file.cutting.choose = choose;
+        let drive = job.lathe.spindle.drive.as_mut().unwrap();
+        drive.power = Power::from_w(1e6);
+        job.lathe.grip.as_mut().unwrap().force = Force::from_n(1e6);
+        let bar = plan::bar::divide(&job);
+        let choice = settled(&job, &bar, Fineness { speeds: 60, ..Fineness::default() });
+        let station = job.tools.station(2).unwrap();
+        let data = choice.data.of(station, Work::Rough).unwrap();
+        let Speed::Surface(speed) = data.speed else { panic!() };
+        let whole = tried(&job, &bar, &choice.data);
+        // The outside in one layer: one cut along one diameter.
+        let depth = whole.cuts(2, Work::Rough).map(|cut| depth(cut)).max().unwrap();
+        let law = life::taylor_at(figures(&job), data.feed, depth).unwrap();
+        let shorter = figures(&job).spread * scale(&job, &bar, station);
+        let minutes = worth(&job, station) / 60.0;
+        let best = law.one_minute.m_per_min()
+            / shorter.powf(law.n)
+            / ((1.0 / law.n - 1.0) * minutes).powf(law.n);
+        let step = 10.0 * 0.3048;
+        let apart = (speed.m_per_min() - best).abs();
+        assert!(
+            apart <= step,
+            "{choose:?}: {} chosen, {best} by the closed form",
+            speed.m_per_min()
+        );
+    }
+}
+
+#[test]
+fn what_is_needed_until_someone_is_back_is_enough() {
+    let plan_of = |length: i64, minutes: f64| {
+        let mut job = shop::demo(PIN);
+        job.file.bar.length = Length::from_mm(length);
+        job.file.walk_away.never_longer = None;
+        job.file.walk_away.back_in = Some(Seconds::from_s(60.0 * minutes));
+        plan::plan(&job).walk_away
+    };
+    let back = plan_of(500, 4.0).back.unwrap();
+    assert!(back.reached && back.reach.is_empty() && back.made == back.wanted, "{back:?}");
+    // A short blank ends before; one as long as is told does not.
+    let early = plan_of(500, 15.0).back.unwrap();
+    assert!(!early.reached && early.made < early.wanted, "{early:?}");
+    let [Reach::Blank(length)] = early.reach.as_slice() else { panic!("{early:?}") };
+    let millimeters = (length.nm() + 999_999) / 1_000_000;
+    let late = plan_of(millimeters, 15.0).back.unwrap();
+    assert!(late.reached, "{late:?}");
+    assert!(!plan_of(millimeters - 2, 15.0).back.unwrap().reached);
+    // No bar of this lathe lasts three hours.
+    let long = plan_of(500, 180.0);
+    let [Reach::NoBlank { parts, .. }] = long.back.as_ref().unwrap().reach[..] else {
+        panic!("{long:?}")
+    };
+    assert!(parts >= 30);
+    assert_eq!(long.first().unwrap().kind, Kind::Bar);
 }
