@@ -11,7 +11,7 @@ mod relief;
 pub mod tell;
 pub(crate) mod thread;
 
-pub use limits::Limits;
+pub use limits::{Limits, drawn_part};
 pub use thread::ThreadOff;
 
 use crate::event::{Point, Spot, What};

@@ -266,6 +266,17 @@ impl Profile {
         }
     }
 
+    /// The same without any tolerance.
+    pub(crate) fn exact(mut self) -> Profile {
+        let holes = self.holes.iter_mut().flatten();
+        let all = self.outside.iter_mut().chain(&mut self.grooves).chain(&mut self.bore);
+        for stretch in all.chain(holes) {
+            (stretch.deviations, stretch.ends, stretch.edge_tolerance) = ((0, 0), (0, 0), 0);
+        }
+        self.length_off = (0, 0);
+        self
+    }
+
     /// Every stretch.
     pub(crate) fn all(&self) -> impl Iterator<Item = &Stretch> {
         let holes = self.holes.iter().chain(&self.grooves_in_face).flatten();
