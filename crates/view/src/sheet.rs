@@ -17,6 +17,7 @@ pub use text::text;
 
 use crate::scene::Scene;
 use model::files::job::Job;
+use model::quantity::FeedRate;
 use model::{Length, Units};
 use plan::Answer;
 
@@ -171,6 +172,14 @@ impl Said<'_> {
     /// A length without its unit.
     fn figure(&self, length: Length) -> String {
         length.text(self.units, self.units.decimals())
+    }
+
+    /// A feed per minute, as the program has it, with its unit.
+    fn rate(&self, rate: FeedRate) -> String {
+        match self.units {
+            Units::Mm => format!("{:.0} mm/min", rate.mm_per_min()),
+            Units::Inch => format!("{:.1} in/min", rate.mm_per_min() / 25.4),
+        }
     }
 
     /// The number of a program as its file has it.

@@ -23,8 +23,11 @@ fn feature(kind: FeatureKind, diameter: f64, to: f64) -> Feature {
 }
 
 fn edge(kind: FeatureKind, size: f64, inside: bool) -> Feature {
-    let (leg, radius) =
-        if kind == FeatureKind::Chamfer { (mm(size), Length::ZERO) } else { (Length::ZERO, mm(size)) };
+    let (leg, radius) = if kind == FeatureKind::Chamfer {
+        (mm(size), Length::ZERO)
+    } else {
+        (Length::ZERO, mm(size))
+    };
     Feature { size: leg, radius, inside, ..Feature::of(kind) }
 }
 
@@ -53,7 +56,12 @@ fn shaft() -> Part {
             toleranced(feature(Diameter, 15.0, 26.0), -0.006, -0.017, 0.8),
             Feature { width: mm(1.1), later: true, ..feature(Groove, 14.3, 24.0) },
             Feature { start: Some(mm(15.0)), ..feature(Taper, 18.0, 34.0) },
-            Feature { radius: mm(6.0), hollow: true, start: Some(mm(18.0)), ..feature(Arc, 22.0, 38.0) },
+            Feature {
+                radius: mm(6.0),
+                hollow: true,
+                start: Some(mm(18.0)),
+                ..feature(Arc, 22.0, 38.0)
+            },
             toleranced(feature(Diameter, 22.0, 50.0), 0.1, -0.1, 3.2),
             edge(Chamfer, 0.5, false),
             toleranced(feature(Diameter, 24.0, 60.0), 0.0, -0.052, 1.6),
@@ -76,7 +84,12 @@ fn bush() -> Part {
             toleranced(feature(Bore, 14.0, 6.0), 0.018, 0.0, 1.6),
             Feature { start: Some(mm(12.0)), ..feature(Bore, 10.0, 10.0) },
             feature(Bore, 8.5, 16.0),
-            Feature { pitch: mm(1.25), from: mm(10.0), inside: true, ..feature(Thread, 10.0, 15.0) },
+            Feature {
+                pitch: mm(1.25),
+                from: mm(10.0),
+                inside: true,
+                ..feature(Thread, 10.0, 15.0)
+            },
         ],
     )
 }
@@ -97,7 +110,10 @@ fn stairs() -> Part {
 fn needle() -> Part {
     part(
         300.0,
-        vec![feature(FeatureKind::Diameter, 4.0, 120.0), feature(FeatureKind::Diameter, 5.0, 300.0)],
+        vec![
+            feature(FeatureKind::Diameter, 4.0, 120.0),
+            feature(FeatureKind::Diameter, 5.0, 300.0),
+        ],
     )
 }
 

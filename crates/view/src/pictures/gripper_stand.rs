@@ -63,8 +63,11 @@ impl Paper {
             return vec![Shape::Box { at, role, title }];
         }
         let tops = [self.axis - high, self.axis + low];
-        let shape =
-            |top: f64| Shape::Box { at: [left, top, width, high - low], role, title: title.clone() };
+        let shape = |top: f64| Shape::Box {
+            at: [left, top, width, high - low],
+            role,
+            title: title.clone(),
+        };
         tops.map(shape).to_vec()
     }
 }
@@ -75,7 +78,8 @@ pub fn scene(job: &Job, bar: &BarPlan, width: f64) -> Scene {
     let stand = stand(job, bar);
     let reach = job.file.bar.reach().mm();
     let outline = gripper.outline;
-    let finger_r = outline.map_or(reach * 1.8, |it| it.finger_diameter.half().mm()).max(reach * 1.1);
+    let finger_r =
+        outline.map_or(reach * 1.8, |it| it.finger_diameter.half().mm()).max(reach * 1.1);
     let body_r = outline.map_or(finger_r, |it| it.body_diameter.half().mm()).max(reach * 1.1);
     let long = outline.map_or(gripper.fingers * 2, |it| it.length).mm();
     let (gap, fingers) = (stand.gap.mm(), gripper.fingers.mm());
@@ -112,11 +116,7 @@ pub fn scene(job: &Job, bar: &BarPlan, width: f64) -> Scene {
     let measure = |to: Length, name: &str| Measure {
         to: paper.jaws + (to - stand.jaw_face).mm() * scale,
         from_height: axis + reach * scale,
-        words: format!(
-            "{name} {}, Z {}",
-            shown(to - stand.jaw_face, units),
-            shown(to, units)
-        ),
+        words: format!("{name} {}, Z {}", shown(to - stand.jaw_face, units), shown(to, units)),
     };
     let mut lengths = vec![measure(stand.fingers, "jaw gap"), measure(stand.stub_end, "stub")];
     let hold_end = stand.fingers + gripper.fingers;
@@ -152,7 +152,8 @@ fn words(paper: &Paper, job: &Job, [gap, stub]: [f64; 2], tall: f64) -> Vec<Shap
         Style::Radial => "gripper: comes down in X over the stub",
         Style::Axial => "gripper: comes along Z onto the stub",
     };
-    let shape = if job.gripper.outline.is_none() { " (its outline is not in its file)" } else { "" };
+    let shape =
+        if job.gripper.outline.is_none() { " (its outline is not in its file)" } else { "" };
     vec![
         Shape::Text { at: [at(0.0) - 4.0, top], anchor: Anchor::End, words: "jaws".to_owned() },
         Shape::Text {

@@ -89,7 +89,10 @@ fn line(at: [f64; 4]) -> Shape {
 pub(super) fn arrow(tip: [f64; 2], way: [f64; 2]) -> Shape {
     let back = [tip[0] - way[0] * ARROW, tip[1] - way[1] * ARROW];
     let side = [-way[1] * ARROW * 0.18, way[0] * ARROW * 0.18];
-    let loops =
-        vec![vec![tip, [back[0] + side[0], back[1] + side[1]], [back[0] - side[0], back[1] - side[1]]]];
+    let loops = vec![vec![
+        tip,
+        [back[0] + side[0], back[1] + side[1]],
+        [back[0] - side[0], back[1] - side[1]],
+    ]];
     Shape::Area { loops, role: Role::Arrow, title: String::new() }
 }

@@ -220,7 +220,8 @@ impl<'a> Drawing<'a> {
         let open = if inside(feature) {
             0.0
         } else {
-            self.region.largest_radius(-feature.to.nm() - 1, -feature.to.nm() + 1).unwrap_or(0) as f64
+            self.region.largest_radius(-feature.to.nm() - 1, -feature.to.nm() + 1).unwrap_or(0)
+                as f64
                 / 1e6
         };
         let way = |side: f64| Shape::Way {

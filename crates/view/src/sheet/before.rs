@@ -4,9 +4,10 @@
 use super::sizes::{numbers, sizes};
 use super::{Block, Column, Facts, Said, Table, WIDTH, counted};
 use crate::pictures::part_drawing;
-use model::Level;
 use model::files::job::BarShape;
 use model::finding::Verdict;
+use model::quantity::Mass;
+use model::{Level, Units};
 use plan::checks::CheckLine;
 
 /// How near to its limit a check is told, as a share of the limit.
@@ -51,6 +52,7 @@ fn title(said: &Said<'_>) -> Block {
         ("Gripper", job.gripper.name.clone()),
         ("Control", job.control.name.clone()),
         ("Set up by, date", String::new()),
+        ("First piece by, date", String::new()),
     ];
     Block::Facts(Facts { name: "job", title: "The job", rows: super::facts(rows) })
 }
@@ -99,7 +101,7 @@ fn material(said: &Said<'_>) -> Block {
                 said.length(bar.shortest_last)
             ),
         ),
-        ("Mass of all blanks", format!("{:.1} kg", bar.mass.kg())),
+        ("Mass of all blanks", mass(said, bar.mass)),
     ];
     rows.push(match bar.stock {
         Some(stock) => (
@@ -129,7 +131,20 @@ fn material(said: &Said<'_>) -> Block {
             },
         ),
     ));
-    Block::Facts(Facts { name: "material", title: "Material to have ready", rows: super::facts(rows) })
+    Block::Facts(Facts {
+        name: "material",
+        title: "Material to have ready",
+        rows: super::facts(rows),
+    })
+}
+
+fn mass(said: &Said<'_>, mass: Mass) -> String {
+    let kg = mass.kg();
+    match said.units {
+        Units::Mm => format!("{kg:.1} kg"),
+        // The pound is 0.453 592 37 kg by definition.
+        Units::Inch => format!("{kg:.1} kg ({:.1} lb)", kg / 0.453_592_37),
+    }
 }
 
 /// Checks that are broken, or near their limit at the unfavorable end of their range.
@@ -137,14 +152,18 @@ fn near(said: &Said<'_>) -> Option<Block> {
     let close = |check: &&CheckLine| {
         let end = if check.at_least { check.low } else { check.high };
         let off = if check.at_least { end - check.limit } else { check.limit - end };
-        let counts = check.limit.abs() > 1e-9;
+        // Whether something is so, or how many, keeps no distance from its limit.
+        let yes_or_no =
+            check.unit.is_empty() && check.low == check.limit && check.high == check.limit;
+        let counts = check.limit.abs() > 1e-9 && !yes_or_no;
         check.level.is_some() || (counts && off.abs() < NEAR * check.limit.abs())
     };
-    let rows: Vec<Vec<String>> = said.answer.checks.iter().filter(close).map(check).collect();
+    let rows: Vec<Vec<String>> =
+        said.answer.checks.iter().filter(close).map(|it| check(said, it)).collect();
     (!rows.is_empty()).then(|| {
         Block::Table(Table {
             name: "checks",
-            title: "Checks that are near their limit, or beyond it",
+            title: "Checks near their limit, or beyond it, named by the trouble they guard against",
             columns: vec![
                 Column::words("Check", 26),
                 Column::words("Level", 9),
@@ -158,7 +177,13 @@ fn near(said: &Said<'_>) -> Option<Block> {
     })
 }
 
-fn check(check: &CheckLine) -> Vec<String> {
+fn check(said: &Said<'_>, check: &CheckLine) -> Vec<String> {
+    // Lengths stand in the units of the sheet.
+    let (scale, unit) = match (said.units, check.unit) {
+        (Units::Inch, "mm") => (25.4, "in"),
+        (_, unit) => (1.0, unit),
+    };
+    let figure = |value: f64| figure(value / scale);
     let side = if check.at_least { "at least" } else { "at most" };
     let about = if check.about.is_empty() { String::new() } else { format!(", {}", check.about) };
     vec![
@@ -167,7 +192,7 @@ fn check(check: &CheckLine) -> Vec<String> {
         figure(check.value),
         figure(check.low),
         figure(check.high),
-        format!("{side} {} {}", figure(check.limit), check.unit).trim_end().to_owned(),
+        format!("{side} {} {}", figure(check.limit), unit).trim_end().to_owned(),
     ]
 }
 

@@ -16,37 +16,53 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
     let load = vec![
         ("Stop for the bar's front end", format!("Z {}{at}", length(stop))),
         ("Jaw face", format!("Z {}", length(bar.jaw_face))),
-        ("Stick-out of a new bar", format!(
-            "{} in front of the jaw face (later {})",
-            length(stop - bar.jaw_face),
-            length(division.stick_out())
-        )),
-        ("Longest blank", format!("{}; a longer one stands out behind the spindle", length(bar.longest_blank))),
-        ("Rear margin", format!(
-            "{} asked for; the longest of these blanks leaves {}",
-            length(said.job.file.bar.rear_margin),
-            length(bar.longest_blank + said.job.file.bar.rear_margin - bar.blank - bar.tolerance)
-        )),
-        ("In the jaws at the last part", format!(
-            "{}; at least {}",
-            length(bar.last_grip),
-            length(division.least_grip)
-        )),
+        (
+            "Stick-out of a new bar",
+            format!(
+                "{} in front of the jaw face (later {})",
+                length(stop - bar.jaw_face),
+                length(division.stick_out())
+            ),
+        ),
+        (
+            "Longest blank",
+            format!("{}; a longer one stands out behind the spindle", length(bar.longest_blank)),
+        ),
+        (
+            "Rear margin",
+            format!(
+                "{} asked for; the longest of these blanks leaves {}",
+                length(said.job.file.bar.rear_margin),
+                length(
+                    bar.longest_blank + said.job.file.bar.rear_margin - bar.blank - bar.tolerance
+                )
+            ),
+        ),
+        (
+            "In the jaws at the last part",
+            format!("{}; at least {}", length(bar.last_grip), length(division.least_grip)),
+        ),
     ];
     let divided = vec![
-        ("Parts from a bar", format!("{}, {} to an advance", bar.parts_per_bar, division.parts_per_advance)),
-        ("Pitch", format!(
-            "{} = face stock {} + part {} + part-off {}",
-            length(division.pitch()),
-            said.figure(division.face_stock),
-            said.figure(division.finished),
-            said.figure(division.part_off)
-        )),
+        (
+            "Parts from a bar",
+            format!("{}, {} to an advance", bar.parts_per_bar, division.parts_per_advance),
+        ),
+        (
+            "Pitch",
+            format!(
+                "{} = face stock {} + part {} + part-off {}",
+                length(division.pitch()),
+                said.figure(division.face_stock),
+                said.figure(division.finished),
+                said.figure(division.part_off)
+            ),
+        ),
         ("Advance", length(division.advance())),
         ("First-face stock", format!("{}, faced off a new bar once", length(division.first_face))),
         ("Jaw clearance (the stub)", length(division.jaw_clearance)),
         ("Remnant", length(bar.remnant)),
-        ("Chance that a short pull loses a part", format!("{:.2} % a bar", 100.0 * bar.chance_of_loss.ratio())),
+        ("Chance that a short pull loses a part", chance(bar.chance_of_loss.ratio())),
     ];
     vec![
         Block::Picture("bar", bar_ruler::scene_of_width(said.job, bar, WIDTH)),
@@ -55,9 +71,24 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
             title: "To load a bar, by hand, spindle standing, count at zero",
             rows: super::facts(load),
         }),
-        Block::Facts(Facts { name: "bar", title: "How the bar is divided", rows: super::facts(divided) }),
-        Block::Words(format!("Z 0 is the finished front face of the part at work. {}", after(said))),
+        Block::Facts(Facts {
+            name: "bar",
+            title: "How the bar is divided",
+            rows: super::facts(divided),
+        }),
+        Block::Words(format!(
+            "Z 0 is the finished front face of the part at work. {}",
+            after(said)
+        )),
     ]
+}
+
+fn chance(ratio: f64) -> String {
+    if ratio < 1e-4 {
+        "below 0.01 % a bar".to_owned()
+    } else {
+        format!("{:.2} % a bar", 100.0 * ratio)
+    }
 }
 
 /// What is run after loading.

@@ -29,7 +29,10 @@ fn counts(said: &Said<'_>) -> Option<Block> {
             match by {
                 CountBy::Counter => {
                     let made = job.control.counter.as_ref().map(|counter| counter.made);
-                    format!("the control's part counter, read as #{}", made.unwrap_or(job.file.count.variable))
+                    format!(
+                        "the control's part counter, read as #{}",
+                        made.unwrap_or(job.file.count.variable)
+                    )
                 }
                 _ => format!("#{}", job.file.count.variable),
             },
@@ -46,11 +49,14 @@ fn counts(said: &Said<'_>) -> Option<Block> {
     }
     rows.extend([
         ("The order ends at", counted(job.file.order.quantity, "part")),
-        ("Bars, parts in the last", format!(
-            "{}, {}",
-            bar.blanks.map_or("?".to_owned(), |it| counted(it, "bar")),
-            bar.parts_in_last
-        )),
+        (
+            "Bars, parts in the last",
+            format!(
+                "{}, {}",
+                bar.blanks.map_or("?".to_owned(), |it| counted(it, "bar")),
+                bar.parts_in_last
+            ),
+        ),
         ("Before the order set", at_order),
         ("After each loaded bar", at_bar),
         ("After a reset", reset(said)),
@@ -70,7 +76,9 @@ fn reset(said: &Said<'_>) -> String {
     let survives = if count.survives_reset { "the count survives it" } else { "THE COUNT IS LOST" };
     let worst = match count.worst_error {
         0 => "and is never wrong after a start from the top".to_owned(),
-        worst => format!("and may be wrong by {} after a start from the top", counted(worst, "part")),
+        worst => {
+            format!("and may be wrong by {} after a start from the top", counted(worst, "part"))
+        }
     };
     format!("{survives} {worst}; see chapter 6")
 }

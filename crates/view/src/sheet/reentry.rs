@@ -2,6 +2,7 @@
 
 use super::{Block, Column, Said, Table, counted};
 use model::Source;
+use model::files::job::CountBy;
 use prove::reentry::Entry;
 
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
@@ -14,11 +15,13 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
     cycles.dedup();
     let cycles: Vec<String> = cycles.iter().map(u32::to_string).collect();
     let mut blocks = vec![Block::Words(format!(
-        "Find the line at which the program stood when it was reset: the first that was not done. Lines are counted in the files as written. Tried were all blocks of cycles {}; what a stop elsewhere leads to is unproven. First of all see what holds the bar.",
-        cycles.join(" and ")
+        "Find the line at which the program stood when it was reset: the first that was not done. Lines are counted in the files as written. Tried were all blocks of cycles {}; what a stop elsewhere leads to is unproven. First of all see what holds the bar. {}",
+        cycles.join(" and "),
+        count(said)
     ))];
     if !proof.every_stop_tried {
-        let words = "Unproven: not every block could be tried; what is not in the table is not known.";
+        let words =
+            "Unproven: not every block could be tried; what is not in the table is not known.";
         blocks.push(Block::Warning(words.to_owned()));
     }
     let files: Vec<Source> = said
@@ -27,7 +30,8 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
         .iter()
         .map(|it| Source::new(it.file_name(said.job), it.text.as_bytes()))
         .collect();
-    let groups = groups(&proof.entries);
+    let mut groups = groups(&proof.entries);
+    groups.sort_by_key(|group| group.iter().map(|entry| entry.spot).min());
     let last = proof.entries.iter().map(|entry| entry.cycle).max().unwrap_or(0);
     let rows = groups.iter().map(|group| row(group, &files, last));
     blocks.push(Block::Table(Table {
@@ -42,6 +46,20 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
         rows: rows.collect(),
     }));
     blocks
+}
+
+/// Where the count stands that may have to be set.
+fn count(said: &Said<'_>) -> String {
+    let counter = said.job.control.counter.as_ref().map(|counter| counter.made);
+    match (said.job.file.count.by, counter) {
+        (CountBy::Variable, _) => {
+            format!("The count of this bar is #{}.", said.job.file.count.variable)
+        }
+        (CountBy::Counter, Some(made)) => {
+            format!("The count of this bar is the control's part counter, #{made}.")
+        }
+        _ => "No number holds the count of this bar.".to_owned(),
+    }
 }
 
 /// Stops that lead to the same, in the order of their first.
@@ -84,12 +102,12 @@ const fn holds(entry: &Entry) -> &'static str {
 fn from_the_top(entry: &Entry) -> String {
     let parts = u32::try_from(entry.count_error.unsigned_abs()).unwrap_or(u32::MAX);
     let count = match entry.count_error {
-        0 => "count stays right".to_owned(),
+        0 => "the count stays right".to_owned(),
         1.. => format!("{} not counted", counted(parts, "part")),
         _ => format!("{} too many counted", counted(parts, "part")),
     };
     if entry.troubles.is_empty() {
-        return count;
+        return format!("no trouble was found; {count}");
     }
     let troubles: Vec<String> = entry.troubles.iter().map(|id| id.replace('-', " ")).collect();
     format!("DANGER: {}; {count}", troubles.join(", "))
@@ -135,7 +153,9 @@ fn lines(entries: &[&Entry], files: &[Source]) -> Vec<Lines> {
     let mut ranges: Vec<Lines> = Vec::new();
     for (name, line) in lines {
         match ranges.last_mut() {
-            Some((of, _, to)) if *of == name && no_stop_between(&files_of(files, &name), *to, line) => {
+            Some((of, _, to))
+                if *of == name && no_stop_between(&files_of(files, &name), *to, line) =>
+            {
                 *to = line;
             }
             _ => ranges.push((name, line, line)),

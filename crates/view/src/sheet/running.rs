@@ -57,7 +57,9 @@ fn edge(edge: &EdgeUse) -> Vec<String> {
     let (parts, change) = match &edge.parts {
         Ok(parts) => (
             format!("{} ({} to {})", parts.nominal, parts.low, parts.high),
-            edge.changes.as_ref().map_or("not known, or too often to tell".to_owned(), |it| changes(it)),
+            edge.changes
+                .as_ref()
+                .map_or("not known, or too often to tell".to_owned(), |it| changes(it)),
         ),
         Err(lack) => ("not known".to_owned(), format!("not known: {lack}")),
     };
@@ -70,23 +72,45 @@ fn edge(edge: &EdgeUse) -> Vec<String> {
     ]
 }
 
-/// When an edge is changed, in few words.
+/// When an edge is changed, in few words: those inside a bar first, since they stop the lathe.
 fn changes(changes: &[Change]) -> String {
-    if changes.is_empty() {
-        return "none in this order".to_owned();
+    let inside: Vec<&Change> = changes.iter().filter(|it| !it.with_bar).collect();
+    let bars: Vec<usize> = changes.iter().filter(|it| it.with_bar).map(|it| it.bar).collect();
+    let Some(first) = changes.first() else { return "none in this order".to_owned() };
+    let mut words = Vec::new();
+    if !inside.is_empty() {
+        let told = inside.iter().take(TOLD);
+        let told: Vec<String> =
+            told.map(|it| format!("{} (bar {})", it.before_part, it.bar)).collect();
+        let more = match inside.len().saturating_sub(TOLD) {
+            0 => String::new(),
+            more => format!(" and {more} times more"),
+        };
+        words.push(format!("INSIDE A BAR before part {}{more}", told.join(", ")));
     }
-    let told: Vec<String> = changes.iter().take(TOLD).map(change).collect();
-    let more = changes.len().saturating_sub(TOLD);
-    let more = if more == 0 { String::new() } else { format!(", and {more} times more") };
-    format!("{}{more}", told.join(", "))
+    if !bars.is_empty() {
+        words.push(format!("with bar {}", ranges(&bars)));
+    }
+    format!("{}; first before part {} of the order", words.join("; "), first.before_part)
 }
 
-fn change(change: &Change) -> String {
-    if change.with_bar {
-        format!("with bar {} (before part {})", change.bar, change.before_part)
-    } else {
-        format!("INSIDE bar {} before part {}", change.bar, change.before_part)
+/// Numbers in their order, neighbors as a range; no more than [`TOLD`] of these.
+fn ranges(numbers: &[usize]) -> String {
+    let mut ranges: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match ranges.last_mut() {
+            Some((_, last)) if *last + 1 == *number => *last = *number,
+            _ => ranges.push((*number, *number)),
+        }
     }
+    let said = |(from, to): &(usize, usize)| match to - from {
+        0 => from.to_string(),
+        1 => format!("{from}, {to}"),
+        _ => format!("{from} to {to}"),
+    };
+    let told: Vec<String> = ranges.iter().take(TOLD).map(said).collect();
+    let more = if ranges.len() > TOLD { ", and so on" } else { "" };
+    format!("{}{more}", told.join(", "))
 }
 
 /// Which sizes are measured when. How a size drifts is in no file: nothing is said of how often
@@ -102,7 +126,7 @@ fn gauges(said: &Said<'_>) -> Vec<Block> {
         let station = station(said, size);
         vec![
             size.number.to_string(),
-            size.words.clone(),
+            format!("{} {}", size.words, said.figure(size.nominal)),
             size.limits.map_or(String::new(), |(least, most)| {
                 format!("{} to {}", said.figure(least), said.figure(most))
             }),

@@ -67,7 +67,8 @@ pub fn sizes(file: &JobFile) -> Vec<Size> {
     let mut ends: Vec<Length> = vec![file.part.length];
     let none = (Length::ZERO, Length::ZERO);
     for (index, feature) in &here {
-        if !feature.to.is_positive() || feature.to >= file.part.length || ends.contains(&feature.to) {
+        if !feature.to.is_positive() || feature.to >= file.part.length || ends.contains(&feature.to)
+        {
             continue;
         }
         ends.push(feature.to);

@@ -38,7 +38,8 @@ fn stations(said: &Said<'_>) -> Block {
 }
 
 fn row(said: &Said<'_>, index: usize, station: &Station) -> Vec<String> {
-    let not_given = |length: Option<Length>| length.map_or("not given".to_owned(), |it| said.figure(it));
+    let not_given =
+        |length: Option<Length>| length.map_or("not given".to_owned(), |it| said.figure(it));
     let gripper = station.kind == ToolKind::Gripper;
     vec![
         station.number.to_string(),
@@ -152,40 +153,56 @@ fn gripper(said: &Said<'_>) -> Block {
     let stand = gripper_stand::stand(said.job, bar);
     let length = |it: Length| said.length(it);
     let style = match gripper.style {
-        Style::Radial => format!("down in X over the stub; clear of it at X {}", length(gripper.clear_x)),
-        Style::Axial => format!("along Z onto the stub; clear of it {} in front", length(gripper.clear_z)),
+        Style::Radial => {
+            format!("down in X over the stub; clear of it at X {}", length(gripper.clear_x))
+        }
+        Style::Axial => {
+            format!("along Z onto the stub; clear of it {} in front", length(gripper.clear_z))
+        }
     };
     let rows = vec![
         ("Gripper", format!("{}: {style}", gripper.name)),
         ("Its zero", "the chuck-side end of its fingers, on the axis at X 0".to_owned()),
-        ("Fingers on the stub", format!("Z {}, after the pull Z {}", length(stand.fingers), length(stand.drawn))),
-        ("Front of the stub", format!(
-            "Z {}, after the pull Z {}",
-            length(stand.stub_end),
-            length(stand.stub_end + bar.division.advance())
-        )),
+        (
+            "Fingers on the stub",
+            format!("Z {}, after the pull Z {}", length(stand.fingers), length(stand.drawn)),
+        ),
+        (
+            "Front of the stub",
+            format!(
+                "Z {}, after the pull Z {}",
+                length(stand.stub_end),
+                length(stand.stub_end + bar.division.advance())
+            ),
+        ),
         ("Jaw gap", format!("{}; at least {}", length(stand.gap), length(gripper.jaw_gap))),
-        ("Engagement", format!("{}; at least {}", length(stand.engagement), length(gripper.least_engagement))),
-        ("Stub", format!(
-            "{} long, ⌀{}; the gripper takes ⌀{} to ⌀{}",
-            length(bar.division.jaw_clearance),
-            said.figure(said.job.file.bar.size),
-            said.figure(gripper.diameter.0),
-            said.figure(gripper.diameter.1)
-        )),
+        (
+            "Engagement",
+            format!("{}; at least {}", length(stand.engagement), length(gripper.least_engagement)),
+        ),
+        (
+            "Stub",
+            format!(
+                "{} long, ⌀{}; the gripper takes ⌀{} to ⌀{}",
+                length(bar.division.jaw_clearance),
+                said.figure(said.job.file.bar.size),
+                said.figure(gripper.diameter.0),
+                said.figure(gripper.diameter.1)
+            ),
+        ),
         ("Pull", pull(said)),
     ];
     Block::Facts(Facts { name: "gripper", title: "The gripper", rows: facts(rows) })
 }
 
 fn pull(said: &Said<'_>) -> String {
-    let speed = said.job.gripper.pull_speed.mm_per_min();
+    let speed = said.rate(said.job.gripper.pull_speed);
     match &said.answer.pull {
         Ok(drawn) => format!(
-            "at most {speed:.0} mm/min; the fingers hold {:.0} to {:.0} N on this stub",
+            "at most {speed}; the fingers hold {:.0} to {:.0} N on this stub",
             drawn.hold.low.n(),
             drawn.hold.high.n()
         ),
-        Err(lack) => format!("at most {speed:.0} mm/min; what it holds is not known: {lack}"),
+        Err(lack) => format!("at most {speed}; what it holds is not known: {lack}"),
     }
 }

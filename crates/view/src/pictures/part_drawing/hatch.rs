@@ -33,8 +33,7 @@ fn crossings(points: &[[f64; 2]], sum: f64) -> Vec<f64> {
     let edges = points.iter().zip(next);
     let crossing = |(from, to): (&[f64; 2], &[f64; 2])| {
         let (one, other) = (from[0] + from[1] - sum, to[0] + to[1] - sum);
-        ((one < 0.0) != (other < 0.0))
-            .then(|| from[0] + (to[0] - from[0]) * one / (one - other))
+        ((one < 0.0) != (other < 0.0)).then(|| from[0] + (to[0] - from[0]) * one / (one - other))
     };
     edges.filter_map(crossing).collect()
 }

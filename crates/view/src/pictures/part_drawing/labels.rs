@@ -90,7 +90,13 @@ impl Laid {
             let [x, at] = label.at;
             let role = Role::Measure;
             shapes.push(Shape::Way {
-                points: vec![[x, at], [x, top], [*line, top - SPREAD + 4.0], [*line, y - 4.0], [*line + 6.0, y - 4.0]],
+                points: vec![
+                    [x, at],
+                    [x, top],
+                    [*line, top - SPREAD + 4.0],
+                    [*line, y - 4.0],
+                    [*line + 6.0, y - 4.0],
+                ],
                 role,
             });
             shapes.push(arrow([x, at], [0.0, 1.0]));

@@ -23,7 +23,9 @@ impl Words {
                 let hollow = if feature.hollow { " hollow" } else { "" };
                 format!("R{}{hollow} to {}", self.figure(feature.radius), diameter())
             }
-            FeatureKind::Groove => format!("groove {} × {}", self.figure(feature.width), diameter()),
+            FeatureKind::Groove => {
+                format!("groove {} × {}", self.figure(feature.width), diameter())
+            }
             FeatureKind::Bore if start == feature.diameter => format!("bore {}", diameter()),
             FeatureKind::Bore => format!("bore {}", self.cone(feature, start, long)),
             FeatureKind::Hole => format!("hole {}, point {}°", diameter(), feature.point_angle),
@@ -101,8 +103,7 @@ pub(super) fn starts(part: &Part) -> Vec<(Length, Length)> {
         let end = ends[usize::from(inside)];
         let stretch = feature.on_outside() || inside && !edge(feature.kind);
         let goes_on = matches!(feature.kind, FeatureKind::Taper | FeatureKind::Arc);
-        let diameter =
-            feature.start.unwrap_or(if goes_on { end.0 } else { feature.diameter });
+        let diameter = feature.start.unwrap_or(if goes_on { end.0 } else { feature.diameter });
         let from = match feature.kind {
             FeatureKind::Groove => feature.to - feature.width,
             // What lies deeper than the bore is the hole's own.

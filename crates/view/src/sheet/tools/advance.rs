@@ -66,24 +66,28 @@ fn steps(said: &Said<'_>, acts: &[Act]) -> Vec<String> {
                 let onto = at.is_none_or(|from| to.x < from.x || to.z < from.z);
                 let way = if onto { "onto the stub" } else { "off the stub, its own way" };
                 steps.push(format!(
-                    "The gripper goes {way}, to {}, at {:.0} mm/min.",
+                    "The gripper goes {way}, to {}, at {}.",
                     place(said, *to),
-                    rate.mm_per_min()
+                    said.rate(*rate)
                 ));
                 at = Some(*to);
             }
             Act::Pull { by, to, speed } => {
                 steps.push(format!(
-                    "The bar is drawn by {}, to {}, at {:.0} mm/min. The bar must move with the gripper and not slip.",
+                    "The bar is drawn by {}, to {}, at {}. The bar must move with the gripper and not slip.",
                     said.length(*by),
                     place(said, *to),
-                    speed.mm_per_min()
+                    said.rate(*speed)
                 ));
                 at = Some(*to);
             }
             Act::Function(does, wait) => function(*does, *wait, &mut steps),
-            Act::Dwell(time) => steps.push(format!("Wait {} s: the gripper settles.", seconds(*time))),
-            Act::Turn(_) | Act::Cut(..) | Act::Coolant(_) => steps.push("See the program.".to_owned()),
+            Act::Dwell(time) => {
+                steps.push(format!("Wait {} s: the gripper settles.", seconds(*time)))
+            }
+            Act::Turn(_) | Act::Cut(..) | Act::Coolant(_) => {
+                steps.push("See the program.".to_owned())
+            }
         }
     }
     steps
@@ -93,7 +97,9 @@ fn function(does: Does, wait: Seconds, steps: &mut Vec<String>) {
     let confirmed = wait.s() <= 0.0;
     let sure = if confirmed { " The lathe confirms it before it goes on." } else { "" };
     let (what, until) = match does {
-        Does::ChuckOpen => ("The chuck opens: now only the gripper holds the bar.", "the chuck is open"),
+        Does::ChuckOpen => {
+            ("The chuck opens: now only the gripper holds the bar.", "the chuck is open")
+        }
         Does::ChuckClose => ("The chuck closes.", "the chuck grips"),
         _ => ("The lathe's own function.", "it is done"),
     };
