@@ -52,9 +52,11 @@ impl Plan {
         let folder = self.out.clone().unwrap_or_else(|| beside(&self.job));
         let main = answer.programs.first().map(|program| folder.join(program.file_name(&job)));
         let path = main.map(|path| path.display().to_string());
-        let value = json::answer(&job, &answer, path.as_deref());
+        let sheet = !self.no_sheet && !answer.programs.is_empty();
+        let sheet_path = sheet.then(|| sheet::path(&folder)).flatten();
+        let value = json::answer(&job, &answer, path.as_deref(), sheet_path.as_deref());
         let mut files = files(&job, &answer, &folder, &json::text(&value));
-        if !self.no_sheet && !answer.programs.is_empty() {
+        if sheet {
             files.extend(sheet::files(&job, &answer, &folder, self.paper)?);
         }
         self.write(&files)?;

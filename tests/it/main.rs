@@ -18,4 +18,5 @@ mod picture;
 mod prove;
 mod sarif;
 mod schemas;
+mod sheet;
 mod tidy;

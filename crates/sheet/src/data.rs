@@ -14,6 +14,7 @@ pub(crate) fn inputs(sheet: &Sheet, paper: Paper) -> Dict {
             Paper::Letter => "us-letter",
         },
         "job" => sheet.job.as_str(),
+        "short" => short(&sheet.job),
         "programs" => sheet.programs.as_str(),
         "chapters" => sheet.chapters.iter().map(chapter).collect::<Array>(),
     }
@@ -123,8 +124,18 @@ fn places(points: &[[f64; 2]]) -> Array {
     points.iter().map(|point| numbers(point).into_value()).collect()
 }
 
+/// Longest name that stands whole at the head of each page; the job's own table has all of it.
+const HEAD: usize = 60;
+
+fn short(name: &str) -> String {
+    if name.chars().count() <= HEAD {
+        return name.to_owned();
+    }
+    name.chars().take(HEAD - 1).collect::<String>().trim_end().to_owned() + "…"
+}
+
 /// Longest word that is never broken.
-const LONGEST: usize = 16;
+const LONGEST: usize = 20;
 
 /// Words with places at which a very long one may be broken, so that nothing leaves its column.
 fn broken(words: &str) -> String {

@@ -8,6 +8,11 @@ use demos::demos;
 use model::Length;
 use model::files::job::{Feature, FeatureKind, JobFile, Part};
 use model::quantity::Roughness;
+use model::standards::fit::Class;
+use model::standards::knurl;
+use model::standards::ring::RingStandard;
+use model::standards::thread::ThreadForm;
+use model::standards::undercut::UndercutForm;
 use view::pictures::{gripper_stand, part_drawing};
 use view::scene::{Anchor, Role, Scene, Shape};
 
@@ -94,6 +99,47 @@ fn bush() -> Part {
     )
 }
 
+/// What a drawing says in short words: fits, threads, undercuts, ring grooves, knurls.
+fn worded() -> Part {
+    use FeatureKind::{Chamfer, Diameter, Groove, Knurl, Thread, Undercut};
+    let fit = |text: &str, size: f64, to: f64| {
+        let class = Class::read(text).unwrap();
+        let deviations = class.deviations(mm(size)).unwrap();
+        Feature { tolerance: Some(class), deviations, ..feature(Diameter, size, to) }
+    };
+    let thread = ThreadForm::read("M12x1.5-6g", false).unwrap();
+    let undercut = text_undercut("F 0.6x0.3");
+    let ring = RingStandard::read("DIN 471").unwrap();
+    let groove = ring.groove(mm(20.0)).unwrap();
+    let knurl = knurl::Knurl::read("RAA 0.8").unwrap();
+    part(
+        70.0,
+        vec![
+            edge(Chamfer, 1.0, false),
+            feature(Diameter, 12.0, 18.0),
+            Feature { pitch: thread.pitch, form: Some(thread), ..feature(Thread, 12.0, 14.0) },
+            fit("h7", 20.0, 40.0),
+            Feature {
+                width: groove.width,
+                width_deviations: groove.width_deviations,
+                deviations: groove.deviations,
+                ring: Some(ring),
+                diameter: groove.diameter,
+                ..feature(Groove, 19.0, 36.0)
+            },
+            Feature { undercut: Some(undercut), ..feature(Undercut, 20.0, 40.0) },
+            feature(Diameter, 27.0, 70.0),
+            Feature { knurl: Some(knurl), from: mm(48.0), ..feature(Knurl, 27.4, 66.0) },
+            Feature { back: true, ..edge(Chamfer, 0.8, false) },
+        ],
+    )
+}
+
+fn text_undercut(text: &str) -> model::standards::undercut::Undercut {
+    let (form, size) = UndercutForm::read(text, false).unwrap();
+    model::standards::undercut::Undercut::din_509(form, &size).unwrap()
+}
+
 /// Twelve short steps, each with a chamfer.
 fn stairs() -> Part {
     let steps = (1..=12).flat_map(|step| {
@@ -123,7 +169,13 @@ fn files() -> Vec<(&'static str, JobFile)> {
         all.push((name, job.file));
     }
     let base = all[0].1.clone();
-    let made = [("shaft", shaft()), ("bush", bush()), ("stairs", stairs()), ("needle", needle())];
+    let made = [
+        ("shaft", shaft()),
+        ("bush", bush()),
+        ("worded", worded()),
+        ("stairs", stairs()),
+        ("needle", needle()),
+    ];
     all.extend(made.map(|(name, part)| {
         let mut file = JobFile { part, name: name.to_owned(), ..base.clone() };
         file.bar.size = mm(30.0);

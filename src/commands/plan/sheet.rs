@@ -18,6 +18,18 @@ pub(super) enum Paper {
     Letter,
 }
 
+/// The name of the sheet's file.
+#[cfg(feature = "sheets")]
+const NAME: &str = "sheet.pdf";
+
+/// Where the sheet is written; none where this program has no typesetter.
+pub(super) fn path(folder: &Path) -> Option<String> {
+    #[cfg(feature = "sheets")]
+    return Some(folder.join(NAME).display().to_string());
+    #[cfg(not(feature = "sheets"))]
+    return None;
+}
+
 /// The sheet as PDF, its pictures as SVG, its tables as CSV in a folder of their own.
 pub(super) fn files(
     job: &Job,
@@ -54,7 +66,7 @@ fn pdf(sheet: &Sheet, folder: &Path, paper: Paper) -> Result<Vec<NewFile>, Troub
     let bytes = sheet::pdf(sheet, paper).map_err(|why| {
         Trouble::outside(why.to_string(), "plan with --no-sheet, and tell us of this message")
     })?;
-    Ok(vec![NewFile { path: folder.join("sheet.pdf"), bytes }])
+    Ok(vec![NewFile { path: folder.join(NAME), bytes }])
 }
 
 /// Without the feature `sheets` there is no typesetter: pictures and tables only.

@@ -145,7 +145,7 @@ impl<'a> Drawing<'a> {
         let high = reach * scale;
         let paper =
             Paper { scale, front, axis: 0.0, high, end_height: (at_front * scale).min(high) };
-        let cut = file.part.features.iter().any(|it| !it.later && inside(it));
+        let cut = file.part.features.iter().any(|it| !it.later && (inside(it) || it.face));
         Drawing { file, numbers, region, cut, paper }
     }
 
@@ -169,6 +169,7 @@ impl<'a> Drawing<'a> {
         shapes.extend(self.edges());
         shapes.extend(self.file.part.features.iter().filter_map(|it| self.later(it)).flatten());
         shapes.extend(self.file.part.features.iter().filter_map(|it| self.thread(it)).flatten());
+        shapes.extend(self.file.part.features.iter().flat_map(|it| self.knurl(it)));
         let back = paper.x(self.file.part.length) - AXIS;
         let at = [back, paper.axis, paper.front + AXIS, paper.axis];
         shapes.push(Shape::Line { at, role: Role::Axis });
@@ -238,9 +239,7 @@ impl<'a> Drawing<'a> {
         if feature.kind != FeatureKind::Thread || feature.later {
             return None;
         }
-        // The drawn depth of a 60° thread, 0.6134 of its pitch: 17/24 of the sharp triangle's height
-        // (ISO 68-1) to half of the rounded ground.
-        let depth = feature.depth.map_or(0.613_4 * feature.pitch.mm(), Length::mm);
+        let depth = feature.thread()?.depth.mm();
         let nominal = feature.diameter.half().mm();
         let r = if feature.inside { nominal } else { nominal - depth };
         let line = |side: f64| {
@@ -249,6 +248,21 @@ impl<'a> Drawing<'a> {
             Shape::Line { at: [from, y, to, y], role: Role::Thread }
         };
         Some([line(1.0), line(-1.0)])
+    }
+
+    /// A knurl: thin crossing lines where it is seen from the side.
+    fn knurl(&self, feature: &Feature) -> Vec<Shape> {
+        if feature.kind != FeatureKind::Knurl || feature.later || self.cut {
+            return Vec::new();
+        }
+        let r = feature.diameter.half().mm();
+        let ([right, top], [left, bottom]) =
+            (self.paper.at(-feature.from.mm(), r), self.paper.at(-feature.to.mm(), -r));
+        let area = vec![vec![[left, top], [right, top], [right, bottom], [left, bottom]]];
+        let turned = |at: [f64; 4]| [at[0], top + bottom - at[1], at[2], top + bottom - at[3]];
+        let lines = hatch::lines(&area);
+        let both = lines.iter().copied().chain(lines.iter().map(|at| turned(*at)));
+        both.map(|at| Shape::Line { at, role: Role::Hatch }).collect()
     }
 
     fn labels(&self) -> Vec<Label> {
@@ -265,8 +279,12 @@ impl<'a> Drawing<'a> {
         order.sort_by_key(|(index, feature)| room(*index, feature));
         let labels = order.into_iter().map(|(index, feature)| {
             let (start, from) = starts[index];
+            let size = feature.size.max(feature.radius);
             let (near, far) = if edge(feature.kind) {
-                (from, from + feature.size.max(feature.radius))
+                if feature.back { (from - size, from) } else { (from, from + size) }
+            } else if feature.kind == FeatureKind::Undercut && feature.back {
+                let wide = feature.undercut.map_or(Length::ZERO, |it| it.width);
+                (feature.to, feature.to + wide)
             } else {
                 (from, feature.to.min(self.file.part.length))
             };
@@ -287,7 +305,9 @@ impl<'a> Drawing<'a> {
         let paper = &self.paper;
         let z = (x - paper.front) / paper.scale;
         let nominal = match feature.kind {
-            FeatureKind::Thread => Some(feature.diameter.half().mm()),
+            FeatureKind::Thread | FeatureKind::Knurl => Some(feature.diameter.half().mm()),
+            // A leader to a groove in the face ends at its outer wall.
+            FeatureKind::Groove if feature.face => Some(feature.diameter.half().mm()),
             _ if feature.later && !edge(feature.kind) => {
                 let (start, from) = starts(&self.file.part)[index];
                 let share = (-z - from.mm()) / (feature.to - from).mm().max(1e-9);
@@ -327,7 +347,7 @@ impl<'a> Drawing<'a> {
             if !through {
                 add(feature.to, away, words);
             }
-            if feature.kind == FeatureKind::Thread {
+            if matches!(feature.kind, FeatureKind::Thread | FeatureKind::Knurl) {
                 add(feature.from, feature.diameter, feature.from.shortest(units));
             }
         }

@@ -3,7 +3,8 @@
 use super::sizes::{Size, sizes};
 use super::{Block, Column, Facts, Said, Table, counted, facts};
 use model::Units;
-use model::files::job::{CountBy, FeatureKind};
+use model::files::job::{CountBy, Feature, FeatureKind};
+use model::standards::Limits;
 use prove::count::CountKind;
 
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
@@ -164,17 +165,42 @@ fn number(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Threads are measured with gauges whose limits no file tells.
+/// Threads are measured with gauges: their limits follow from the designation, where there is one.
 fn threads(said: &Said<'_>) -> Option<Block> {
     let threads = said.job.file.part.features.iter();
-    let threads: Vec<String> = threads
-        .filter(|it| it.kind == FeatureKind::Thread && !it.later)
-        .map(|it| format!("⌀{}, pitch {}", said.figure(it.diameter), said.figure(it.pitch)))
-        .collect();
-    (!threads.is_empty()).then(|| {
-        Block::Words(format!(
-            "Threads ({}) are judged with go and no-go gauges; their tolerance class is not in the job.",
-            threads.join("; ")
-        ))
+    let here = threads.filter(|it| it.kind == FeatureKind::Thread && !it.later);
+    let row = |feature: &Feature| {
+        let form = feature.thread()?;
+        let range = |limits: Limits| {
+            format!("{} to {}", said.figure(limits.least), said.figure(limits.most))
+        };
+        let name = if form.name.is_empty() {
+            format!("⌀{}, pitch {}", said.figure(feature.diameter), said.figure(feature.pitch))
+        } else {
+            form.name.clone()
+        };
+        let limits = form.limits.map_or(["not known"; 3].map(str::to_owned), |it| {
+            [range(it.major), range(it.pitch), range(it.minor)]
+        });
+        let [major, pitch, minor] = limits;
+        let place = if feature.inside { "inside" } else { "outside" };
+        Some(vec![name, place.to_owned(), major, pitch, minor, String::new(), String::new()])
+    };
+    let rows: Vec<Vec<String>> = here.filter_map(row).collect();
+    (!rows.is_empty()).then(|| {
+        Block::Table(Table {
+            name: "threads",
+            title: "Threads of the first piece: go and no-go gauges",
+            columns: vec![
+                Column::words("Thread", 17),
+                Column::words("Where", 9),
+                Column::words("Major diameter", 17),
+                Column::words("Pitch diameter", 17),
+                Column::words("Minor diameter", 17),
+                Column::to_fill("Goes", 9),
+                Column::to_fill("No-go", 9),
+            ],
+            rows,
+        })
     })
 }

@@ -83,11 +83,14 @@ pub fn sizes(file: &JobFile) -> Vec<Size> {
 /// What the diameter of a feature is called; none where it has none of its own to be measured.
 fn diameter(feature: &Feature) -> Option<&'static str> {
     Some(match feature.kind {
-        FeatureKind::Chamfer | FeatureKind::Corner => return None,
+        FeatureKind::Chamfer | FeatureKind::Corner | FeatureKind::Undercut => return None,
         FeatureKind::Diameter => "diameter",
         FeatureKind::Taper => "diameter at the taper's end",
         FeatureKind::Arc => "diameter at the arc's end",
-        FeatureKind::Groove => "diameter of the groove's ground",
+        FeatureKind::Groove if feature.face => "outer wall of the face groove",
+        FeatureKind::Groove => "ground of the groove",
+        // Over the points: what a knurl comes to hangs on the knurling.
+        FeatureKind::Knurl => "over the knurl",
         FeatureKind::Bore => "bore",
         FeatureKind::Hole => "hole",
         // A thread's limits are those of its gauges, which no file tells.
@@ -104,6 +107,8 @@ fn name(feature: &Feature) -> &'static str {
         FeatureKind::Bore => "bore",
         FeatureKind::Hole => "hole",
         FeatureKind::Thread => "thread",
+        FeatureKind::Knurl => "knurl",
+        FeatureKind::Undercut => "undercut",
         FeatureKind::Chamfer | FeatureKind::Corner => "edge",
     }
 }

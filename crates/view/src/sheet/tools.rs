@@ -20,7 +20,8 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
 
 fn stations(said: &Said<'_>) -> Block {
     let tools = &said.job.tools;
-    let stations = tools.stations.iter().enumerate();
+    let mut stations: Vec<(usize, &Station)> = tools.stations.iter().enumerate().collect();
+    stations.sort_by_key(|(_, station)| station.number);
     Block::Table(Table {
         name: "stations",
         title: "Stations of the turret",
@@ -33,20 +34,20 @@ fn stations(said: &Said<'_>) -> Block {
             Column::words("Speed and feeds", 21),
             Column::words("What it does", 22),
         ],
-        rows: stations.map(|(index, station)| row(said, index, station)).collect(),
+        rows: stations.into_iter().map(|(index, station)| row(said, index, station)).collect(),
     })
 }
 
 fn row(said: &Said<'_>, index: usize, station: &Station) -> Vec<String> {
     let not_given =
         |length: Option<Length>| length.map_or("not given".to_owned(), |it| said.figure(it));
-    let gripper = station.kind == ToolKind::Gripper;
+    let blunt = matches!(station.kind, ToolKind::Gripper | ToolKind::BarStop);
     vec![
         station.number.to_string(),
         station.offset.to_string(),
         station.name.clone(),
-        if gripper { "–".to_owned() } else { edge(said, index, station) },
-        if gripper { "–".to_owned() } else { not_given(station.overhang) },
+        if blunt { "–".to_owned() } else { edge(said, index, station) },
+        if blunt { "–".to_owned() } else { not_given(station.overhang) },
         speeds(said.units, station),
         work(said, station),
     ]

@@ -2,6 +2,7 @@
 
 use model::files::job::{Feature, FeatureKind, Part};
 use model::quantity::Roughness;
+use model::standards::undercut::UndercutForm;
 use model::{Length, Units};
 
 /// The features of a part in words.
@@ -13,29 +14,80 @@ pub(super) struct Words {
 impl Words {
     /// What stands beside a feature that starts at a diameter and has this length.
     pub(super) fn of(&self, feature: &Feature, start: Length, long: Length) -> String {
-        let diameter = || format!("⌀{}", self.figure(feature.diameter));
         let what = match feature.kind {
             FeatureKind::Chamfer => format!("{} × 45°", self.figure(feature.size)),
             FeatureKind::Corner => format!("R{}", self.figure(feature.radius)),
-            FeatureKind::Diameter => diameter(),
+            FeatureKind::Diameter => self.diameter(feature),
             FeatureKind::Taper => self.cone(feature, start, long),
             FeatureKind::Arc => {
                 let hollow = if feature.hollow { " hollow" } else { "" };
-                format!("R{}{hollow} to {}", self.figure(feature.radius), diameter())
+                let radius = self.figure(feature.radius);
+                format!("R{radius}{hollow} to {}", self.diameter(feature))
             }
-            FeatureKind::Groove => {
-                format!("groove {} × {}", self.figure(feature.width), diameter())
+            FeatureKind::Groove => self.groove(feature),
+            FeatureKind::Undercut => self.undercut(feature),
+            FeatureKind::Bore if start == feature.diameter => {
+                format!("bore {}", self.diameter(feature))
             }
-            FeatureKind::Bore if start == feature.diameter => format!("bore {}", diameter()),
             FeatureKind::Bore => format!("bore {}", self.cone(feature, start, long)),
-            FeatureKind::Hole => format!("hole {}, point {}°", diameter(), feature.point_angle),
+            FeatureKind::Hole => self.hole(feature),
             FeatureKind::Thread => self.thread(feature),
+            FeatureKind::Knurl => self.knurl(feature),
         };
         let inside = if feature.inside { "inside " } else { "" };
-        let tolerance = tolerance(feature.deviations, self.units);
+        let rear = if feature.back { "rear " } else { "" };
         let roughness = feature.ra.map_or(String::new(), |ra| format!("  {}", self.roughness(ra)));
+        let note = feature.note.as_ref().map_or(String::new(), |note| format!("  {note}"));
         let later = if feature.later { "  (another operation)" } else { "" };
-        format!("{inside}{what}{tolerance}{roughness}{later}")
+        format!("{inside}{rear}{what}{roughness}{note}{later}")
+    }
+
+    /// The diameter with its tolerance: class and limits.
+    fn diameter(&self, feature: &Feature) -> String {
+        let class =
+            feature.tolerance.as_ref().map_or(String::new(), |class| format!(" {}", class.name()));
+        let limits = tolerance(feature.deviations, self.units);
+        format!("⌀{}{class}{limits}", self.figure(feature.diameter))
+    }
+
+    fn groove(&self, feature: &Feature) -> String {
+        let where_ = if feature.face { "face groove" } else { "groove" };
+        let width = tolerance(feature.width_deviations, self.units);
+        let ring = feature.ring.map_or(String::new(), |ring| format!(", {}", ring.name()));
+        let (wide, diameter) = (self.figure(feature.width), self.diameter(feature));
+        format!("{where_} {wide}{width} × {diameter}{ring}")
+    }
+
+    fn undercut(&self, feature: &Feature) -> String {
+        let form = match feature.undercut.map(|undercut| undercut.form) {
+            Some(UndercutForm::E) => " DIN 509 E",
+            Some(UndercutForm::F) => " DIN 509 F",
+            Some(UndercutForm::Thread | UndercutForm::ShortThread) => " DIN 76",
+            None => "",
+        };
+        let size = feature.undercut.map_or(String::new(), |it| {
+            let [radius, depth, width] = [it.radius, it.depth, it.width].map(|it| self.figure(it));
+            format!(", R{radius}, {depth} deep, {width} wide")
+        });
+        format!("undercut{form}{size}")
+    }
+
+    fn hole(&self, feature: &Feature) -> String {
+        let reamed = if feature.reamed { ", reamed" } else { "" };
+        let end = if feature.through {
+            ", through".to_owned()
+        } else {
+            format!(", point {}°", feature.point_angle)
+        };
+        format!("hole {}{reamed}{end}", self.diameter(feature))
+    }
+
+    fn knurl(&self, feature: &Feature) -> String {
+        let name = feature.knurl.map_or(String::new(), |knurl| format!(" {}", knurl.name()));
+        let before = feature
+            .before_knurling()
+            .map_or(String::new(), |before| format!(", turned to ⌀{} before", self.figure(before)));
+        format!("knurl{name} {}{before}", self.diameter(feature))
     }
 
     /// As short as it can be.
@@ -46,14 +98,14 @@ impl Words {
     fn cone(&self, feature: &Feature, start: Length, long: Length) -> String {
         let rise = (feature.diameter - start).half().mm().abs();
         let angle = libm::atan2(rise, long.mm()).to_degrees();
-        format!(
-            "⌀{} to ⌀{}, {angle:.2}° to the axis",
-            self.figure(start),
-            self.figure(feature.diameter)
-        )
+        let (start, end) = (self.figure(start), self.diameter(feature));
+        format!("⌀{start} to {end}, {angle:.2}° to the axis")
     }
 
     fn thread(&self, feature: &Feature) -> String {
+        if let Some(form) = feature.form.as_ref().filter(|form| !form.name.is_empty()) {
+            return format!("thread {}", form.name);
+        }
         let starts = match feature.starts {
             1 => String::new(),
             starts => format!(", {starts} starts"),
@@ -101,25 +153,32 @@ pub(super) fn starts(part: &Part) -> Vec<(Length, Length)> {
     for feature in &part.features {
         let inside = feature.inside || feature.kind == FeatureKind::Bore;
         let end = ends[usize::from(inside)];
-        let stretch = feature.on_outside() || inside && !edge(feature.kind);
         let goes_on = matches!(feature.kind, FeatureKind::Taper | FeatureKind::Arc);
         let diameter = feature.start.unwrap_or(if goes_on { end.0 } else { feature.diameter });
         let from = match feature.kind {
-            FeatureKind::Groove => feature.to - feature.width,
+            FeatureKind::Groove => feature.groove().map_or(feature.to, |it| it.from),
+            FeatureKind::Undercut => {
+                feature.undercut.map_or(feature.to, |it| feature.to - it.width)
+            }
             // What lies deeper than the bore is the hole's own.
             FeatureKind::Hole => deepest.min(feature.to),
-            FeatureKind::Thread => feature.from,
+            FeatureKind::Thread | FeatureKind::Knurl => feature.from,
             _ => end.1,
         };
         starts.push((diameter, from));
-        if stretch && !feature.later && feature.kind != FeatureKind::Thread {
+        if is_stretch(feature) && !feature.later {
             ends[usize::from(inside)] = (feature.diameter, feature.to);
         }
     }
     starts
 }
 
-/// Whether a feature breaks the edge of the one that follows.
+/// Whether a feature takes the outside or the bore a stretch farther.
+fn is_stretch(feature: &Feature) -> bool {
+    feature.on_outside() || matches!(feature.kind, FeatureKind::Bore | FeatureKind::Arc)
+}
+
+/// Whether a feature breaks an edge.
 pub(super) const fn edge(kind: FeatureKind) -> bool {
     matches!(kind, FeatureKind::Chamfer | FeatureKind::Corner)
 }
