@@ -76,7 +76,7 @@ fn shaft() -> Part {
 
 /// A bush with everything that a hole can have.
 fn bush() -> Part {
-    use FeatureKind::{Bore, Chamfer, Corner, Diameter, Hole, Thread};
+    use FeatureKind::{Bore, Chamfer, Corner, Diameter, Groove, Hole, Thread};
     part(
         22.0,
         vec![
@@ -95,6 +95,8 @@ fn bush() -> Part {
                 inside: true,
                 ..feature(Thread, 10.0, 15.0)
             },
+            Feature { width: mm(1.1), inside: true, ..feature(Groove, 15.2, 4.0) },
+            Feature { width: mm(0.9), face: true, ..feature(Groove, 17.0, 0.8) },
         ],
     )
 }
