@@ -8,6 +8,7 @@ use model::files::gripper::Style;
 use model::files::tools::{EdgeMaterial, Station, ToolKind};
 use model::quantity::{FeedPerRev, SurfaceSpeed};
 use model::{Length, Units};
+use plan::cuts::{Move, Operation, Speed};
 
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
     let (job, bar) = (said.job, &said.answer.bar);
@@ -31,8 +32,7 @@ fn stations(said: &Said<'_>) -> Block {
             Column::words("Tool", 20),
             Column::words("Insert, edge", 19),
             Column::figures("Stick-out", 10),
-            Column::words("Speed and feeds", 21),
-            Column::words("What it does", 22),
+            Column::words("What it does, at which speed and feed", 43),
         ],
         rows: stations.into_iter().map(|(index, station)| row(said, index, station)).collect(),
     })
@@ -48,7 +48,6 @@ fn row(said: &Said<'_>, index: usize, station: &Station) -> Vec<String> {
         station.name.clone(),
         if blunt { "–".to_owned() } else { edge(said, index, station) },
         if blunt { "–".to_owned() } else { not_given(station.overhang) },
-        speeds(said.units, station),
         work(said, station),
     ]
 }
@@ -88,27 +87,6 @@ fn corner(station: &Station) -> &'static str {
     }
 }
 
-fn speeds(units: Units, station: &Station) -> String {
-    let feed = |feed: FeedPerRev| match units {
-        Units::Mm => trimmed(feed.mm(), 3),
-        Units::Inch => trimmed(feed.mm() / 25.4, 4),
-    };
-    let mut words = Vec::new();
-    words.extend(station.speed.map(|speed| surface(units, speed)));
-    let unit = match units {
-        Units::Mm => "mm/rev",
-        Units::Inch => "in/rev",
-    };
-    match (station.feed, station.finish_feed) {
-        (Some(rough), Some(finish)) => {
-            words.push(format!("{} rough, {} finish {unit}", feed(rough), feed(finish)));
-        }
-        (Some(one), None) | (None, Some(one)) => words.push(format!("{} {unit}", feed(one))),
-        (None, None) => {}
-    }
-    if words.is_empty() { "–".to_owned() } else { words.join(", ") }
-}
-
 fn surface(units: Units, speed: SurfaceSpeed) -> String {
     match units {
         Units::Mm => format!("{:.0} m/min", speed.m_per_min()),
@@ -121,22 +99,50 @@ fn trimmed(value: f64, decimals: usize) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// The operations that it makes.
+/// The operations that it makes, those of one speed and feed together.
 fn work(said: &Said<'_>, station: &Station) -> String {
-    let mut names: Vec<&str> = Vec::new();
-    let loads = said.answer.mechanics.operations.iter().map(|it| (it.station, it.name));
-    let cuts = said.answer.cuts.iter().map(|it| (it.station, it.name));
-    for (number, name) in loads.chain(cuts) {
-        if number == station.number && !names.contains(&name) {
-            names.push(name);
+    let process = &said.answer.process;
+    let all = process.new_bar.iter().chain(&process.operations);
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for operation in all.filter(|operation| operation.station == station.number) {
+        let how = how(said.units, operation);
+        match groups.iter_mut().find(|(of, _)| *of == how) {
+            Some((_, names)) if names.contains(&operation.name) => {}
+            Some((_, names)) => names.push(operation.name),
+            None => groups.push((how, vec![operation.name])),
         }
     }
+    let said = |(how, names): &(String, Vec<&str>)| format!("{}: {how}", names.join(", "));
+    let groups: Vec<String> = groups.iter().map(said).collect();
     match station.kind {
-        ToolKind::Gripper => "draw the bar".to_owned(),
-        ToolKind::BarStop => "stop the bar while it is loaded".to_owned(),
-        _ if names.is_empty() => "not used by these programs".to_owned(),
-        _ => names.join(", "),
+        ToolKind::Gripper => "draws the bar".to_owned(),
+        ToolKind::BarStop => "stops the bar while it is loaded".to_owned(),
+        _ if groups.is_empty() => "not used by these programs".to_owned(),
+        _ => groups.join("; "),
     }
+}
+
+/// Speed and feeds of an operation.
+fn how(units: Units, operation: &Operation) -> String {
+    let speed = match operation.speed {
+        Speed::Surface(speed) => surface(units, speed),
+        Speed::Spindle(speed) => format!("{:.0} rev/min", speed.rpm()),
+    };
+    let feed = |feed: FeedPerRev| match units {
+        Units::Mm => trimmed(feed.mm(), 3),
+        Units::Inch => trimmed(feed.mm() / 25.4, 4),
+    };
+    let mut feeds: Vec<String> = Vec::new();
+    for one in operation.moves.iter().filter_map(Move::feed).map(feed) {
+        if !feeds.contains(&one) {
+            feeds.push(one);
+        }
+    }
+    let unit = match units {
+        Units::Mm => "mm/rev",
+        Units::Inch => "in/rev",
+    };
+    format!("{speed}, {} {unit}", feeds.join(" and "))
 }
 
 fn turret(said: &Said<'_>) -> Block {

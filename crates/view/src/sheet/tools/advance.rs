@@ -85,9 +85,7 @@ fn steps(said: &Said<'_>, acts: &[Act]) -> Vec<String> {
             Act::Dwell(time) => {
                 steps.push(format!("Wait {} s: the gripper settles.", seconds(*time)))
             }
-            Act::Turn(_) | Act::Cut(..) | Act::Coolant(_) => {
-                steps.push("See the program.".to_owned())
-            }
+            _ => steps.push("See the program.".to_owned()),
         }
     }
     steps
