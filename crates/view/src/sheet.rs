@@ -7,12 +7,10 @@ mod loading;
 mod proving;
 mod reentry;
 mod running;
-mod sizes;
 mod text;
 mod tools;
 
 pub use csv::csv;
-pub use sizes::{Size, SizeOf, sizes};
 pub use text::text;
 
 use crate::scene::Scene;

@@ -15,6 +15,7 @@ use model::standards::thread::ThreadForm;
 use model::standards::undercut::UndercutForm;
 use view::pictures::{gripper_stand, part_drawing};
 use view::scene::{Anchor, Role, Scene, Shape};
+use view::sizes::sizes;
 
 const WIDTH: f64 = 680.0;
 
@@ -187,8 +188,7 @@ fn files() -> Vec<(&'static str, JobFile)> {
 }
 
 fn drawn(file: &JobFile) -> Scene {
-    let numbers: Vec<u32> = (1..=file.part.features.len() as u32 + 1).collect();
-    part_drawing::scene(file, &numbers, WIDTH).unwrap()
+    part_drawing::scene(file, &sizes(file), WIDTH).unwrap()
 }
 
 /// Left, top, right, bottom of some words, as wide as a narrow font sets them.
@@ -261,6 +261,23 @@ fn no_word_lies_on_another_or_on_a_line() {
     }
 }
 
+/// The drawings as they were looked at before they were accepted.
+#[test]
+fn drawings_are_as_they_were_seen() {
+    let mut wrong = Vec::new();
+    for (name, file) in files() {
+        let svg = view::svg::write(&drawn(&file));
+        let path = format!("{}/tests/drawings/{name}.svg", env!("CARGO_MANIFEST_DIR"));
+        if std::env::var_os("UPDATE_EXPECT").is_some_and(|value| value == "1") {
+            std::fs::write(&path, &svg).unwrap();
+        }
+        if std::fs::read_to_string(&path).unwrap_or_default() != svg {
+            wrong.push(name);
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:?} differ; UPDATE_EXPECT=1 writes them anew: look at them");
+}
+
 #[test]
 fn every_feature_and_every_length_stands_on_it() {
     for (name, file) in files() {
@@ -273,10 +290,18 @@ fn every_feature_and_every_length_stands_on_it() {
                 _ => None,
             })
             .collect();
-        for number in 1..=file.part.features.len() + 1 {
-            let mark = format!("[{number}] ");
-            assert!(words.iter().any(|words| words.starts_with(&mark)), "{name}: {number}");
+        for size in sizes(&file) {
+            let mark = format!("[{}] ", size.number);
+            let found: Vec<_> = words.iter().filter(|words| words.starts_with(&mark)).collect();
+            let nominal = size.nominal.shortest(file.units);
+            assert!(found.len() == 1 && found[0].contains(&nominal), "{name}: {size:?}: {found:?}");
         }
+        // A line of words for each feature beside those for lengths and notes.
+        let arrows = scene
+            .shapes
+            .iter()
+            .filter(|shape| matches!(shape, Shape::Way { role: Role::Measure, .. }));
+        assert_eq!(arrows.count(), file.part.features.len(), "{name}");
         let document = view::svg::write(&scene);
         let document = roxmltree::Document::parse(&document).unwrap();
         assert!(document.descendants().any(|node| node.has_tag_name("desc")));

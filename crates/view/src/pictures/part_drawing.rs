@@ -12,6 +12,7 @@ mod words;
 use super::measures::{self, Measure};
 use super::mirror;
 use crate::scene::{Anchor, Role, Scene, Shape};
+use crate::sizes::{Size, SizeOf};
 use labels::Label;
 use model::files::job::{Feature, FeatureKind, JobFile};
 use model::{Length, Units};
@@ -30,12 +31,11 @@ const AXIS: f64 = 14.0;
 /// A corner that turns by less (its cosine) is one of a round stretch and no edge.
 const ROUND: f64 = 0.97;
 
-/// The drawing, so wide; none where the features give no shape. `numbers` holds the number of each
-/// feature's size and, last, that of the length, for what refers to them; zero for none.
-pub fn scene(file: &JobFile, numbers: &[u32], width: f64) -> Option<Scene> {
+/// The drawing, so wide; none where the features give no shape. Each size has its number beside it.
+pub fn scene(file: &JobFile, sizes: &[Size], width: f64) -> Option<Scene> {
     let region = prove::form::drawn_part(&file.part, &file.bar).ok()?;
     let bounds = *region.bounds()?;
-    let mut drawing = Drawing::of(file, numbers, &region, width, bounds.max.r);
+    let mut drawing = Drawing::of(file, sizes, &region, width, bounds.max.r);
     let laid = labels::lay(drawing.labels(), SIDE);
     let over = laid.right + SIDE - width;
     if over > 0.0 {
@@ -121,7 +121,7 @@ impl Paper {
 
 struct Drawing<'a> {
     file: &'a JobFile,
-    numbers: &'a [u32],
+    sizes: &'a [Size],
     region: &'a Region,
     /// Whether it is drawn cut open.
     cut: bool,
@@ -131,7 +131,7 @@ struct Drawing<'a> {
 impl<'a> Drawing<'a> {
     fn of(
         file: &'a JobFile,
-        numbers: &'a [u32],
+        sizes: &'a [Size],
         region: &'a Region,
         width: f64,
         reach: i64,
@@ -146,7 +146,7 @@ impl<'a> Drawing<'a> {
         let paper =
             Paper { scale, front, axis: 0.0, high, end_height: (at_front * scale).min(high) };
         let cut = file.part.features.iter().any(|it| !it.later && (inside(it) || it.face));
-        Drawing { file, numbers, region, cut, paper }
+        Drawing { file, sizes, region, cut, paper }
     }
 
     /// The nearest that the front face may stand to the left side.
@@ -290,14 +290,17 @@ impl<'a> Drawing<'a> {
             };
             let x = place(self.paper.x(near), self.paper.x(far), &taken);
             taken.push(x);
-            let number = match self.numbers.get(index) {
-                Some(number) if *number > 0 => format!("[{number}] "),
-                _ => String::new(),
-            };
+            let number = self.number(|size| size.of == SizeOf::Diameter(index));
             let text = words.of(feature, start, feature.to - from);
             Label { at: [x, self.height(x, index, feature)], words: number + &text }
         });
         labels.collect()
+    }
+
+    /// The number of a size as it stands in front of its words; nothing where it has none.
+    fn number(&self, is: impl Fn(&Size) -> bool) -> String {
+        let size = self.sizes.iter().find(|size| is(size));
+        size.map_or(String::new(), |size| format!("[{}] ", size.number))
     }
 
     /// The height of a feature's surface on the upper side.
@@ -333,15 +336,16 @@ impl<'a> Drawing<'a> {
                 places.push((to, r.half().mm(), words));
             }
         };
-        let number = self.numbers.last().filter(|number| **number > 0);
-        let number = number.map_or(String::new(), |number| format!("[{number}] "));
+        let number = self.number(|size| size.of == SizeOf::Length);
         let whole = tolerance(part.length_deviations, units);
         let back = self.region.largest_radius(-part.length.nm(), -part.length.nm() + 1000);
         let back = Length::from_nm(back.unwrap_or(0) * 2);
         let words = format!("{number}{}{whole}", part.length.shortest(units));
         add(part.length, back, words);
         for feature in part.features.iter().filter(|feature| !edge(feature.kind)) {
-            let words = feature.to.shortest(units);
+            let is_end = |size: &Size| matches!(size.of, SizeOf::End(_));
+            let number = self.number(|size| is_end(size) && size.nominal == feature.to);
+            let words = number + &feature.to.shortest(units);
             let through = feature.to >= part.length;
             let away = if inside(feature) || through { Length::ZERO } else { feature.diameter };
             if !through {

@@ -1,9 +1,9 @@
 //! What a person needs before going to the machine: what the job is, the drawing, what to saw, what
 //! is near a limit and what nobody has proven.
 
-use super::sizes::{numbers, sizes};
 use super::{Block, Column, Facts, Said, Table, WIDTH, counted};
 use crate::pictures::part_drawing;
+use crate::sizes::sizes;
 use model::files::job::BarShape;
 use model::finding::Verdict;
 use model::quantity::Mass;
@@ -16,8 +16,8 @@ const NEAR: f64 = 0.2;
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
     let mut blocks = vec![title(said)];
     blocks.extend(verdict(said));
-    let numbers = numbers(&said.job.file, &sizes(&said.job.file));
-    match part_drawing::scene(&said.job.file, &numbers, WIDTH) {
+    let sizes = sizes(&said.job.file);
+    match part_drawing::scene(&said.job.file, &sizes, WIDTH) {
         Some(scene) => blocks.push(Block::Picture("part", scene)),
         None => {
             let words = "The features of the part give no drawing: take the one on paper.";

@@ -1,7 +1,7 @@
 //! What is set to zero, how the first run goes, and what is measured on the first piece.
 
-use super::sizes::{Size, sizes};
 use super::{Block, Column, Facts, Said, Table, counted, facts};
+use crate::sizes::{Size, SizeOf, sizes};
 use model::Units;
 use model::files::job::{CountBy, Feature, FeatureKind};
 use model::standards::Limits;
@@ -128,7 +128,7 @@ fn first_piece(said: &Said<'_>) -> Option<Block> {
 }
 
 fn row(said: &Said<'_>, size: &Size) -> Vec<String> {
-    let diameter = matches!(size.of, super::SizeOf::Diameter(_));
+    let diameter = matches!(size.of, SizeOf::Diameter(_));
     let mark = if diameter { "⌀" } else { "" };
     let limit = |length: Option<model::Length>| length.map_or("?".to_owned(), |it| said.figure(it));
     // A figure that falls between two digits shows one more.

@@ -1,7 +1,7 @@
 //! How long one may leave, when edges are changed, and what is measured how often.
 
-use super::sizes::{Size, SizeOf, sizes};
 use super::{Block, Column, Said, Table, clock, counted};
+use crate::sizes::{Size, SizeOf, sizes};
 use calc::life::Change;
 use model::files::tools::ToolKind;
 use plan::edges::EdgeUse;

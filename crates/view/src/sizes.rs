@@ -64,16 +64,18 @@ pub fn sizes(file: &JobFile) -> Vec<Size> {
             add(of, words.to_owned(), feature.diameter, feature.deviations, feature.ra);
         }
     }
-    let mut ends: Vec<Length> = vec![file.part.length];
-    let none = (Length::ZERO, Length::ZERO);
+    let mut ends: Vec<(Length, usize, &Feature)> = Vec::new();
     for (index, feature) in &here {
-        if !feature.to.is_positive() || feature.to >= file.part.length || ends.contains(&feature.to)
-        {
-            continue;
+        let inside = feature.to.is_positive() && feature.to < file.part.length;
+        if inside && !ends.iter().any(|(end, ..)| *end == feature.to) {
+            ends.push((feature.to, *index, feature));
         }
-        ends.push(feature.to);
+    }
+    ends.sort_by_key(|(end, ..)| *end);
+    let none = (Length::ZERO, Length::ZERO);
+    for (end, index, feature) in ends {
         let words = format!("front face to the end of the {}", name(feature));
-        add(SizeOf::End(*index), words, feature.to, none, None);
+        add(SizeOf::End(index), words, end, none, None);
     }
     let whole = "whole length, front face to back face".to_owned();
     add(SizeOf::Length, whole, file.part.length, file.part.length_deviations, None);
@@ -111,13 +113,4 @@ fn name(feature: &Feature) -> &'static str {
         FeatureKind::Undercut => "undercut",
         FeatureKind::Chamfer | FeatureKind::Corner => "edge",
     }
-}
-
-/// The numbers of a drawing's features in their order, the last that of the length; zero for none.
-pub(super) fn numbers(file: &JobFile, sizes: &[Size]) -> Vec<u32> {
-    let of = |of: SizeOf| sizes.iter().find(|size| size.of == of).map_or(0, |size| size.number);
-    let mut numbers: Vec<u32> =
-        (0..file.part.features.len()).map(|index| of(SizeOf::Diameter(index))).collect();
-    numbers.push(of(SizeOf::Length));
-    numbers
 }
