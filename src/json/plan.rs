@@ -10,8 +10,8 @@ use plan::cuts::Operation;
 use serde_json::{Value, json};
 
 /// A plan: lengths in mm, times in s, null where something is not known. `path` is where the main
-/// program was written.
-pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
+/// program was written, `sheet` where the set-up sheet.
+pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str>) -> Value {
     json!({
         "job": job.file.name,
         "verdict": answer.verdict.word(),
@@ -33,6 +33,7 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
         "before_leaving": answer.reminders,
         "cost": Value::Null,
         "program": { "path": path },
+        "sheet": { "path": sheet },
         "findings": answer.findings.iter().map(finding).collect::<Vec<_>>(),
         "unproven": answer.unproven.iter().map(unproven).collect::<Vec<_>>(),
         "proof": answer.proof.as_ref().map(|one| proof(one, None)),

@@ -14,7 +14,7 @@ pub mod tell;
 pub(crate) mod thread;
 
 pub use groove::GrooveOff;
-pub use limits::Limits;
+pub use limits::{Limits, drawn_part};
 pub use thread::ThreadOff;
 
 use crate::event::{Point, Spot, What};

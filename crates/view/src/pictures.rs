@@ -2,4 +2,8 @@
 
 pub mod bar_ruler;
 pub mod cross_section;
+pub mod gripper_stand;
+mod measures;
+mod mirror;
+pub mod part_drawing;
 pub mod spindle_limit;

@@ -38,8 +38,10 @@ impl Limits {
     /// # Errors
     /// Figures that give no region.
     pub fn of(part: &Part, bar: &Bar, corner: Length) -> Result<Limits, Flaw> {
-        let profile = Profile::of(part, bar);
-        let corner = corner.nm();
+        Limits::around(Profile::of(part, bar), corner.nm())
+    }
+
+    fn around(profile: Profile, corner: i64) -> Result<Limits, Flaw> {
         let (longer, shorter) = profile.length_off;
         let mut most = body(&with_pip(&profile))?;
         most = most.union(&fillets(&profile.outside, corner)?);
@@ -91,6 +93,14 @@ impl Limits {
         let has_corners = has_corners(&profile);
         Ok(Limits { least, most: most.intersection(&room), profile, has_corners })
     }
+}
+
+/// The part as the drawing has it, without any tolerance, for pictures of it.
+///
+/// # Errors
+/// Figures that give no region.
+pub fn drawn_part(part: &Part, bar: &Bar) -> Result<Region, Flaw> {
+    Ok(Limits::around(Profile::of(part, bar).exact(), 0)?.most)
 }
 
 /// Whether there are corners that a nose leaves round.

@@ -300,6 +300,22 @@ impl Profile {
         }
     }
 
+    /// The same without any tolerance, but for what an undercut's own sizes may be.
+    pub(crate) fn exact(mut self) -> Profile {
+        let pairs = self.holes.iter_mut().chain(&mut self.grooves_in_face).flatten();
+        let grooves = self.grooves.iter_mut().chain(&mut self.grooves_inside);
+        let all = self.outside.iter_mut().chain(&mut self.bore).chain(grooves).chain(pairs);
+        for stretch in all {
+            (stretch.deviations, stretch.ends) = ((0, 0), (0, 0));
+            (stretch.edge_tolerance, stretch.rear.1) = (0, 0);
+        }
+        for relief in &mut self.reliefs {
+            (relief.face.1, relief.deviations) = (0, (0, 0));
+        }
+        self.length_off = (0, 0);
+        self
+    }
+
     /// Every stretch.
     pub(crate) fn all(&self) -> impl Iterator<Item = &Stretch> {
         let holes = self.holes.iter().chain(&self.grooves_in_face).flatten();
