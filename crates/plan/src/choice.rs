@@ -37,6 +37,7 @@ use decide::{Decision, Worth};
 use front::Point;
 use model::files::job::{Choose, Job};
 use model::files::tools::Station;
+use model::quantity::Seconds;
 use std::collections::BTreeMap;
 use unit::{Candidate, Shop, Taking, Unit};
 
@@ -418,7 +419,7 @@ impl Given<'_> {
             each,
             first: self.pace.first.s() - chosen,
             cycle: self.pace.cycle.s() - chosen,
-            until: times.map(|time| time.s()).fold(f64::INFINITY, f64::min),
+            until: times.map(Seconds::s).fold(f64::INFINITY, f64::min),
         }
     }
 }
