@@ -73,6 +73,8 @@ struct Manner {
     holes: HolesAs,
     threads: ThreadsAs,
     taps: TapsAs,
+    /// Tenths of the lead by which the control's threading box pulls out.
+    pull_out: u32,
 }
 
 prop_compose! {
@@ -85,11 +87,12 @@ prop_compose! {
             Just(ThreadsAs::Moves), Just(ThreadsAs::Box), Just(ThreadsAs::Cycle), Just(ThreadsAs::OneBlock)
         ],
         taps in prop_oneof![Just(TapsAs::Moves), Just(TapsAs::Cycle)],
+        pull_out in 0_u32..12,
     ) -> Manner {
         // The plain drilling cycles go with the return levels of systems B and C.
         let plain = plain && system != CodeSystem::A;
         let drilling = if plain { Drilling::Plain } else { Drilling::Lathe };
-        Manner { inch, system, drilling, holes, threads, taps }
+        Manner { inch, system, drilling, holes, threads, taps, pull_out }
     }
 }
 
@@ -108,6 +111,7 @@ fn job(manner: Manner, steps: &[(i64, i64)]) -> Job {
     let control = &mut job.control;
     control.code_system = manner.system;
     control.drilling = manner.drilling;
+    control.cycles.thread_pull_out = manner.pull_out;
     (control.writing.drilling, control.writing.threads, control.writing.tapping) =
         (manner.holes, manner.threads, manner.taps);
     let feed = if manner.system == CodeSystem::A { "G99" } else { "G95" };
@@ -241,15 +245,26 @@ proptest! {
         turns in 5_i64..12,
         full in any::<bool>(),
         relief in any::<bool>(),
+        neck in any::<bool>(),
+        starts in prop_oneof![3 => Just(1_u32), 1 => Just(2), 1 => Just(3)],
+        left_hand in any::<bool>(),
     ) {
         let form = ThreadForm::read(name, false).unwrap();
         let (nominal, pitch) = (form.nominal, form.pitch);
-        let to = um((pitch * turns).nm() / 10_000 * 10);
-        let shoulder = to + if relief { pitch * 3 } else { pitch * 6 };
+        let form = ThreadForm { starts, left_hand, ..form };
+        let from = if neck { um(9_000) } else { Length::ZERO };
+        let to = from + um((pitch * turns).nm() / 10_000 * 10);
+        let shoulder = to + if relief { pitch * 4 } else { pitch * 8 };
         let shoulder = um(shoulder.nm() / 10_000 * 10);
         let mut job = job(manner, &[(0, 0), (nominal.nm() / 1000 + 4000, shoulder.nm() / 1000 + 10_000)]);
         let limits = form.limits.unwrap();
-        let first = &mut job.file.part.features[0];
+        if neck {
+            let thinner = nominal - um((pitch.nm() as f64 * 1.7 / 1000.0) as i64);
+            job.file.part.features.insert(0, Feature {
+                diameter: thinner, to: from, ..Feature::of(FeatureKind::Diameter)
+            });
+        }
+        let first = &mut job.file.part.features[usize::from(neck)];
         (first.diameter, first.to) = (nominal, shoulder);
         first.deviations = (limits.major.most - nominal, limits.major.least - nominal);
         if relief {
@@ -260,8 +275,9 @@ proptest! {
             });
         }
         job.file.part.features.push(Feature {
-            form: Some(form), diameter: nominal, pitch, to, ..Feature::of(FeatureKind::Thread)
+            form: Some(form), diameter: nominal, pitch, from, to, starts, ..Feature::of(FeatureKind::Thread)
         });
+        let turns = if left_hand { "reverse" } else { "forward" };
         let edge = if full {
             format!("pitch = {}", pitch.mm())
         } else {
@@ -269,7 +285,7 @@ proptest! {
         };
         with_tools(&mut job, &format!(
             "[[station]]\nnumber = 11\nkind = \"threading\"\nname = \"edge\"\nspeed = 90\n{edge}\n\
-             [[station]]\nnumber = 12\nkind = \"grooving\"\nname = \"blade\"\nwidth = 1\nspeed = 80\n\
+             turns = \"{turns}\"\n[[station]]\nnumber = 12\nkind = \"grooving\"\nname = \"blade\"\nwidth = 1\nspeed = 80\n\
              feed = 0.04\nreach = 8\nturns = \"forward\"\n"
         ));
         is_right(&mut job)?;
@@ -350,4 +366,5 @@ const PLAIN: Manner = Manner {
     holes: HolesAs::Moves,
     threads: ThreadsAs::Moves,
     taps: TapsAs::Moves,
+    pull_out: 0,
 };
