@@ -98,9 +98,14 @@ impl<'j> Edge<'j> {
         let mut edges = edges.filter(|it| it.kind == ToolKind::Threading && it.inside == inside);
         let lacks = |why: String, mend: String| Missing { feature: Some(thread.index), why, mend };
         let pitch = shown(thread.form.pitch);
-        let would_do = format!(
-            "A threading tool that works {side} and cuts a pitch of {pitch} would; write it in the tools file."
-        );
+        let would_do = if inside {
+            let nominal = shown(thread.form.nominal);
+            format!(
+                "A tap of {nominal} with a pitch of {pitch}, or a threading tool for it with `inside = true`, would cut it."
+            )
+        } else {
+            format!("A threading tool for a pitch of {pitch} would cut it.")
+        };
         let Some(first) = edges.clone().next() else {
             let why = format!("No threading tool that works {side} stands on the turret.");
             return Err(lacks(why, would_do));
