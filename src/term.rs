@@ -1,5 +1,6 @@
 //! What a person sees on a terminal: messages and findings, each with the text it is about.
 
+mod choice;
 mod lines;
 mod plan;
 mod progress;

@@ -126,7 +126,8 @@ impl<'j> Acts<'j> {
         acts
     }
 
-    fn operations(&self, operations: &[Operation]) -> Vec<Act> {
+    /// Operations of one part, ending with the turret at its safe place.
+    pub fn operations(&self, operations: &[Operation]) -> Vec<Act> {
         let writer = self.writer();
         let mut acts = Vec::new();
         let (mut at, mut turning) = (None, None);
@@ -273,7 +274,7 @@ impl<'j> Acts<'j> {
 }
 
 /// Which way the spindle turns for a tool; forward where its file does not say.
-fn way(station: &Station) -> Turns {
+pub(crate) fn way(station: &Station) -> Turns {
     station.takes.turns.unwrap_or(Turns::Forward)
 }
 

@@ -104,6 +104,30 @@ pub enum Work {
     PartOff,
 }
 
+impl Work {
+    /// A stable word for scripts.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Work::Face => "face",
+            Work::Spot => "spot",
+            Work::Drill => "drill",
+            Work::Ream => "ream",
+            Work::Rough => "rough",
+            Work::Finish => "finish",
+            Work::RoughBore => "rough-bore",
+            Work::FinishBore => "finish-bore",
+            Work::Groove => "groove",
+            Work::GrooveBore => "groove-bore",
+            Work::Thread => "thread",
+            Work::ThreadBore => "thread-bore",
+            Work::Tap => "tap",
+            Work::Knurl => "knurl",
+            Work::BackEdge => "back-edge",
+            Work::PartOff => "part-off",
+        }
+    }
+}
+
 /// How the spindle turns for an operation; the clamp of the job holds beside it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Speed {

@@ -32,6 +32,16 @@ choices! {
     }
 }
 
+choices! {
+    /// Who says speed, feed and depth of the cuts, and what for.
+    Choose {
+        AsGiven = "as-given": "the tools file says them",
+        LeastCost = "least-cost": "chosen so that a part is cheapest",
+        MostOutput = "most-output": "chosen so that parts are made soonest, edge changes with them",
+        MostAlone = "most-alone": "chosen so that most parts are made before someone must come, and those soonest",
+    }
+}
+
 /// What is ordered.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Order {
@@ -118,6 +128,8 @@ pub struct Cutting {
     pub past_center: Length,
     /// What an hour of lathe and person costs, in the money of the edges' prices.
     pub hour_rate: Option<f64>,
+    /// Who says speed, feed and depth.
+    pub choose: Choose,
 }
 
 /// How parts are counted.
@@ -134,6 +146,8 @@ pub struct Count {
 pub struct WalkAway {
     /// Never longer than this.
     pub never_longer: Option<Seconds>,
+    /// When someone is at the lathe again, after the first cycle start of a new bar.
+    pub back_in: Option<Seconds>,
 }
 
 /// What the job file itself says.
@@ -303,6 +317,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                 catch_parts: false,
                 past_center: Length::from_um(200),
                 hour_rate: None,
+                choose: Choose::AsGiven,
             },
         ),
         count: keys.table("count", "how parts are counted", |keys| Count {
@@ -320,12 +335,16 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                 "walk_away",
                 "what the shop says about leaving the lathe alone",
                 |keys| {
-                    let longest =
-                        keys.number("never_longer", "longest time alone", "min", 0.1..=100_000.0);
+                    let minutes = |key, meaning| {
+                        let minutes = keys.number(key, meaning, "min", 0.1..=100_000.0);
+                        minutes.optional().map(|minutes| Seconds::from_s(60.0 * minutes))
+                    };
                     WalkAway {
-                        never_longer: longest
-                            .optional()
-                            .map(|minutes| Seconds::from_s(60.0 * minutes)),
+                        never_longer: minutes("never_longer", "longest time alone"),
+                        back_in: minutes(
+                            "back_in",
+                            "when someone is at the lathe again, after the start of a new bar",
+                        ),
                     }
                 },
             )
@@ -461,5 +480,8 @@ fn cutting(keys: &Keys<'_>) -> Cutting {
                 0.01..=100_000.0,
             )
             .optional(),
+        choose: keys
+            .choice("choose", "who says speed, feed and depth of the cuts, and what for")
+            .or(Choose::AsGiven),
     }
 }
