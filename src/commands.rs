@@ -5,6 +5,7 @@ mod explain;
 mod handbook;
 mod man;
 mod new;
+mod outline;
 mod plan;
 mod prove;
 mod schema;
@@ -31,7 +32,8 @@ pub struct Barwright {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    New(new::New),
+    New(Box<new::New>),
+    Outline(outline::Outline),
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
     Explain(explain::Explain),
@@ -68,6 +70,8 @@ impl Outcome {
 pub enum Trouble {
     /// Files that cannot be used as they stand.
     Files(Vec<Diagnostic>),
+    /// What a file leaves open, by its name: something must be said on the command line.
+    Open(String, Vec<::outline::Question>),
     /// The disk, or wrong use that only the command can see: what is wrong, and what to do.
     Outside(String, String),
 }
@@ -90,6 +94,7 @@ impl Barwright {
     pub fn run(self) -> Ended {
         match self.command {
             Command::New(command) => command.run(),
+            Command::Outline(command) => command.run(),
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
             Command::Explain(command) => command.run(),

@@ -1,11 +1,13 @@
 //! The JSON that scripts and editors rely on.
 
 mod mechanics;
+mod outline;
 mod plan;
 mod prove;
 mod sarif;
 mod schema;
 
+pub use outline::outline;
 pub use plan::answer;
 pub use prove::{finding, proof};
 pub use sarif::sarif;

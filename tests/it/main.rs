@@ -14,6 +14,7 @@ mod expect;
 mod findings;
 mod handbook;
 mod language;
+mod outline;
 mod picture;
 mod prove;
 mod sarif;

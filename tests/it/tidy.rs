@@ -4,8 +4,9 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 6] = [
+const ARROWS: [(&str, &[&str]); 7] = [
     ("model", &[]),
+    ("outline", &["model"]),
     ("calc", &["model"]),
     ("nc", &["model"]),
     ("prove", &["calc", "model", "nc"]),

@@ -46,26 +46,26 @@ pub struct Told {
     /// Where the front face of the part is on the paper, which also says along what the axis runs.
     pub front: Option<Front>,
     /// Whether all of the section is drawn, or the half on one side of the axis.
-    pub extent: Option<Extent>,
+    pub drawn: Option<Drawn>,
     /// Where the axis crosses the other coordinate, in the drawing's own unit.
     pub axis_at: Option<f64>,
 }
 
 /// How much of the section is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Extent {
+pub enum Drawn {
     /// What lies on one side of the axis.
     Half,
     /// Both sides of the axis.
     Full,
 }
 
-impl Extent {
+impl Drawn {
     /// The word for it on the command line.
     pub const fn word(self) -> &'static str {
         match self {
-            Extent::Half => "half",
-            Extent::Full => "full",
+            Drawn::Half => "half",
+            Drawn::Full => "full",
         }
     }
 }
@@ -116,18 +116,22 @@ pub struct Outline {
 /// [`Refused::Troubles`] where the file cannot be read or its outline is none of a turned part;
 /// [`Refused::Asked`] where something must be said first.
 pub fn read(source: &Source, format: Format, told: &Told) -> Result<Outline, Refused> {
-    let drawing = match format {
+    part(source, &drawing(source, format)?, told)
+}
+
+/// What a drawing file holds, before anyone says what it means.
+///
+/// # Errors
+/// The first place at which the file cannot be read.
+pub fn drawing(source: &Source, format: Format) -> Result<Drawing, Diagnostic> {
+    match format {
         Format::Dxf => dxf::read(source),
         Format::Svg => svg::read(source),
-    };
-    part(source, &drawing?, told)
+    }
 }
 
 /// The part on a drawing.
-///
-/// # Errors
-/// As [`read`].
-pub fn part(source: &Source, drawing: &Drawing, told: &Told) -> Result<Outline, Refused> {
+fn part(source: &Source, drawing: &Drawing, told: &Told) -> Result<Outline, Refused> {
     let mut questions = Vec::new();
     let scale = drawing.scale(told.units);
     if scale.is_none() {

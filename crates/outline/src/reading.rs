@@ -6,7 +6,7 @@ use crate::chain::{Chain, Edge, Place};
 use crate::drawing::Scale;
 use crate::features::{self, Features};
 use crate::profile::{self, Knot, Round, Stretch};
-use crate::{Extent, JOIN, Question, Refused, Told};
+use crate::{Drawn, JOIN, Question, Refused, Told};
 use model::{Diagnostic, Length, Source};
 
 /// Where the front face is on the paper.
@@ -74,7 +74,7 @@ impl Front {
 /// One way to read the line.
 struct Reading {
     front: Front,
-    extent: Extent,
+    drawn: Drawn,
     /// Whether nobody said where the axis is, and the line does not touch it.
     assumed: bool,
     part: Features,
@@ -90,11 +90,11 @@ pub(crate) fn choose(
     let mut standing: Vec<Reading> = Vec::new();
     let mut refused: Vec<(bool, Diagnostic)> = Vec::new();
     for front in Front::ALL.into_iter().filter(|it| told.front.is_none_or(|told| told == *it)) {
-        for extent in [Extent::Full, Extent::Half] {
-            if told.extent.is_some_and(|told| told != extent) {
+        for drawn in [Drawn::Full, Drawn::Half] {
+            if told.drawn.is_some_and(|told| told != drawn) {
                 continue;
             }
-            match read(source, chain, scale, front, extent, told.axis_at) {
+            match read(source, chain, scale, front, drawn, told.axis_at) {
                 Ok(reading) => standing.push(reading),
                 Err(trouble) => refused.push(trouble),
             }
@@ -131,7 +131,7 @@ fn question(standing: &[Reading], scale: &Scale, told: &Told) -> Question {
             say.push(format!("--front {}", reading.front.word()));
         }
         if both(reading.front) {
-            say.push(format!("--drawn {}", reading.extent.word()));
+            say.push(format!("--drawn {}", reading.drawn.word()));
         }
         if reading.assumed {
             say.push("--axis-at 0".to_owned());
@@ -143,16 +143,16 @@ fn question(standing: &[Reading], scale: &Scale, told: &Told) -> Question {
             Some(bore) => format!(", bored {}", shown(bore)),
             None => String::new(),
         };
-        let extent = match reading.extent {
-            Extent::Full => "all of the section",
-            Extent::Half => "half of the section",
+        let drawn = match reading.drawn {
+            Drawn::Full => "all of the section",
+            Drawn::Half => "half of the section",
         };
         let means =
-            format!("{extent}: largest diameter {largest}, {length} long, front end {face}{bore}");
+            format!("{drawn}: largest diameter {largest}, {length} long, front end {face}{bore}");
         (say.join(" "), means)
     });
     Question {
-        about: "the line can be read in more than one way".to_owned(),
+        about: "the outline can be read in more than one way: say which".to_owned(),
         answers: answers.collect(),
     }
 }
@@ -163,15 +163,15 @@ fn read(
     chain: &Chain,
     scale: &Scale,
     front: Front,
-    extent: Extent,
+    drawn: Drawn,
     axis_at: Option<f64>,
 ) -> Result<Reading, (bool, Diagnostic)> {
     let look = Look { source, chain, scale, front };
     let axis = axis_at.map(|at| if front.across() && scale.y_down { -at } else { at });
     let twice = axis.and_then(|at| scale.nm_of(at)).map(|nm| 2 * nm);
-    let (half, assumed) = match extent {
-        Extent::Full => look.full(twice).map(|half| (half, false)),
-        Extent::Half => look
+    let (half, assumed) = match drawn {
+        Drawn::Full => look.full(twice).map(|half| (half, false)),
+        Drawn::Half => look
             .half(twice.unwrap_or(0))
             .map(|(half, touches)| (half, !touches && axis_at.is_none())),
     }
@@ -179,7 +179,7 @@ fn read(
     let late = |trouble| (true, trouble);
     let profile = profile::of(source, half, scale).map_err(late)?;
     let part = features::of(source, &profile, scale).map_err(late)?;
-    Ok(Reading { front, extent, assumed, part })
+    Ok(Reading { front, drawn, assumed, part })
 }
 
 /// The line seen with its axis and front in place.

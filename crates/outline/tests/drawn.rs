@@ -6,7 +6,7 @@ mod writer;
 
 use model::files::job::{Feature, FeatureKind};
 use model::{Length, Source, Units};
-use outline::{Extent, Format, Front, Told};
+use outline::{Drawn, Format, Front, Told};
 use proptest::prelude::*;
 use writer::{Sheet, Way};
 
@@ -95,7 +95,9 @@ impl Side {
                 let room = if self.inside { self.radius - radius } else { radius - self.radius };
                 let edge = if room >= edge { edge } else { 0 };
                 // No diameter twice near each other: two cylinders of one diameter are read as one.
-                let stands = |it: i64| self.features.iter().any(|feature| feature.diameter == self.length(2 * it));
+                let stands = |it: i64| {
+                    self.features.iter().any(|feature| feature.diameter == self.length(2 * it))
+                };
                 let way = if self.inside == (radius - 60 > self.within.0) { -3 } else { 3 };
                 while radius == self.radius || stands(radius) {
                     radius += way;
@@ -249,8 +251,10 @@ fn part() -> impl Strategy<Value = Part> {
                     });
                 }
             }
-            let hole = features.iter().find(|it| it.kind == FeatureKind::Hole).map(|it| it.diameter);
-            let room = |it: &Feature| it.diameter.min(it.start.unwrap_or(it.diameter)) - it.radius * 2;
+            let hole =
+                features.iter().find(|it| it.kind == FeatureKind::Hole).map(|it| it.diameter);
+            let room =
+                |it: &Feature| it.diameter.min(it.start.unwrap_or(it.diameter)) - it.radius * 2;
             let bores = inside.features.iter().filter(|it| it.diameter.is_positive());
             if hole.is_some_and(|hole| bores.map(room).any(|room| room <= hole)) {
                 // A drill cannot come through a bore that is narrower.
@@ -290,7 +294,7 @@ proptest! {
         let (text, axis_at) = writer::draw(&part.features, part.length, part.units, &sheet);
         let told = Told {
             front: Some(sheet.front),
-            extent: Some(if full { Extent::Full } else { Extent::Half }),
+            drawn: Some(if full { Drawn::Full } else { Drawn::Half }),
             axis_at: Some(axis_at),
             ..Told::default()
         };

@@ -132,7 +132,12 @@ fn section(features: &[Feature], length: Length) -> ((f64, f64), Vec<Piece>, boo
 }
 
 /// The drawing, and where its axis is.
-pub(crate) fn draw(features: &[Feature], length: Length, units: Units, sheet: &Sheet) -> (String, f64) {
+pub(crate) fn draw(
+    features: &[Feature],
+    length: Length,
+    units: Units,
+    sheet: &Sheet,
+) -> (String, f64) {
     let (start, mut way, through) = section(features, length);
     if sheet.full {
         // The other side, walked back.
