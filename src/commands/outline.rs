@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 /// Tolerances, roughness and threads stand in no outline: put them in from the drawing.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  barwright outline bushing.dxf\n  \
-        barwright outline bushing.dxf --layer OUTLINE --front left >> bushing/bushing.job.toml\n\n\
+        barwright outline bushing.svg --units mm --front left --drawn full\n\n\
         `barwright new DIR --from DRAWING` writes a whole job folder around it.")]
 pub(super) struct Outline {
     /// The drawing: a file ending in .dxf or .svg.

@@ -1,0 +1,13 @@
+//! The cut list: which blanks are sawn from which stock bars and remnants, cheapest in material and loading.
+//!
+//! **Invariant:** what is called proven is proven in whole numbers; binary figures only show where to look.
+//!
+//! Read in this order: [`problem`], [`solve`], `relaxed`, `fill`, `least`, `pack`.
+#![forbid(unsafe_code)]
+
+mod fill;
+mod least;
+mod pack;
+pub mod problem;
+mod relaxed;
+pub mod solve;
