@@ -6,7 +6,7 @@
 //! The one frame of all positions: `z` runs along the spindle axis, positive away from the chuck,
 //! with zero at the finished front face of the part; `r` is the distance from that axis.
 //!
-//! Read in this order: [`length`], [`quantity`], [`source`], [`diagnostic`], [`finding`], [`files`].
+//! Read in this order: [`length`], [`money`], [`quantity`], [`source`], [`diagnostic`], [`finding`], [`files`].
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
@@ -14,6 +14,7 @@ pub mod files;
 pub mod finding;
 pub mod insert;
 pub mod length;
+pub mod money;
 pub mod page;
 pub mod quantity;
 pub mod source;
@@ -21,4 +22,5 @@ pub mod source;
 pub use diagnostic::Diagnostic;
 pub use finding::{Finding, Level, Unproven};
 pub use length::{Length, Units};
+pub use money::Money;
 pub use source::{Files, Source, Span};

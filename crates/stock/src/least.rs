@@ -55,6 +55,16 @@ pub(crate) fn settled(problem: &Problem) -> i64 {
     settled.map(|(_, row)| i64::from(row.blanks(row.wanted)) * row.load).sum()
 }
 
+/// The same with the blanks put in whose number is settled.
+pub(crate) fn with_settled(problem: &Problem, mut must: Must) -> Must {
+    let rows = problem.rows.iter().enumerate();
+    for (index, row) in rows.filter(|(index, _)| !counts_blanks(problem, *index)) {
+        let blanks = i128::from(row.blanks(row.wanted));
+        must.need -= blanks * i128::from(std::mem::take(&mut must.blank[index]));
+    }
+    must
+}
+
 /// The cheapest counts below `limit`.
 pub(crate) fn counts(problem: &Problem, musts: &[Must], limit: i64) -> Least {
     let settled = settled(problem);

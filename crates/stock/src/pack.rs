@@ -8,32 +8,35 @@ use std::collections::HashSet;
 /// Most fillings of one bar that are tried.
 const FILLINGS: usize = 400;
 
-/// What is left to pack.
-pub(crate) struct Pack<'p> {
+/// One search.
+struct Pack<'p> {
     problem: &'p Problem,
     /// Rows by the length of one piece, the longest first.
     order: Vec<usize>,
     /// What was tried and did not come out.
-    dead: HashSet<Vec<u32>>,
+    dead: HashSet<Left>,
     steps: u32,
 }
 
-/// Packs what is wanted into bars of which there are so many. None where it does not fit, or was not found in
-/// so many steps.
-pub(crate) fn pack(
-    problem: &Problem,
-    wanted: &[u32],
-    there: &[u32],
-    steps: u32,
-) -> Option<Patterns> {
-    let mut order: Vec<usize> = (0..wanted.len()).collect();
+/// What is left to pack, and what into.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(crate) struct Left {
+    /// The amount of each row.
+    pub(crate) wanted: Vec<u32>,
+    /// Bars of each kind.
+    pub(crate) there: Vec<u32>,
+    /// Blanks that each row may still take, where they are counted.
+    pub(crate) blanks: Vec<Option<u32>>,
+}
+
+/// Packs what is wanted into just these bars. None where it does not fit, or was not found in so many steps.
+pub(crate) fn pack(problem: &Problem, mut left: Left, steps: u32) -> Option<Patterns> {
+    let mut order: Vec<usize> = (0..left.wanted.len()).collect();
     order.sort_by_key(|row| std::cmp::Reverse(problem.rows[*row].length(1)));
     let mut pack = Pack { problem, order, dead: HashSet::new(), steps };
     let mut bars = Vec::new();
-    let mut wanted = wanted.to_vec();
-    let mut there = there.to_vec();
-    let spare = pack.spare(&wanted, &there);
-    pack.bar(&mut wanted, &mut there, spare, &mut bars).then(|| {
+    let spare = pack.spare(&left);
+    pack.bar(&mut left, spare, &mut bars).then(|| {
         let mut patterns = Patterns::new();
         for pattern in bars {
             match patterns.iter_mut().find(|(it, _)| *it == pattern) {
@@ -45,54 +48,61 @@ pub(crate) fn pack(
     })
 }
 
+impl Left {
+    /// Takes a filling out of what is left (`sign` 1), or puts it back (-1).
+    fn take(&mut self, problem: &Problem, bar: usize, amounts: &[u32], sign: i32) {
+        let less = |it: &mut u32, by: u32| *it = it.wrapping_add_signed(-sign * by as i32);
+        less(&mut self.there[bar], 1);
+        for (row, amount) in amounts.iter().enumerate() {
+            less(&mut self.wanted[row], *amount);
+            if let Some(blanks) = &mut self.blanks[row] {
+                less(blanks, problem.rows[row].blanks(*amount));
+            }
+        }
+    }
+
+    /// Whether the blanks that may still be taken are enough.
+    fn has_blanks(&self, problem: &Problem) -> bool {
+        let rows = problem.rows.iter().zip(&self.wanted).zip(&self.blanks);
+        rows.into_iter().all(|((row, wanted), blanks)| {
+            blanks.is_none_or(|blanks| blanks >= row.blanks(*wanted))
+        })
+    }
+}
+
 impl Pack<'_> {
     /// What the bars have beyond the least that the pieces take.
-    fn spare(&self, wanted: &[u32], there: &[u32]) -> i64 {
-        let rooms = self.problem.bars.iter().zip(there);
+    fn spare(&self, left: &Left) -> i64 {
+        let rooms = self.problem.bars.iter().zip(&left.there);
         let rooms: i64 = rooms.map(|(bar, there)| bar.room * i64::from(*there)).sum();
-        let pieces = self.problem.rows.iter().zip(wanted);
+        let pieces = self.problem.rows.iter().zip(&left.wanted);
         rooms - pieces.map(|(row, wanted)| row.length(*wanted)).sum::<i64>()
     }
 
     /// Fills one more bar; `true` where all comes out.
-    fn bar(
-        &mut self,
-        wanted: &mut [u32],
-        there: &mut [u32],
-        spare: i64,
-        bars: &mut Vec<Pattern>,
-    ) -> bool {
-        let Some(first) = self.order.iter().position(|row| wanted[*row] > 0) else { return true };
-        if spare < 0 || self.steps == 0 {
+    fn bar(&mut self, left: &mut Left, spare: i64, bars: &mut Vec<Pattern>) -> bool {
+        let Some(first) = self.order.iter().position(|row| left.wanted[*row] > 0) else {
+            return true;
+        };
+        if spare < 0 || self.steps == 0 || self.dead.contains(left) {
             return false;
         }
         self.steps -= 1;
-        let state: Vec<u32> = wanted.iter().chain(&*there).copied().collect();
-        if self.dead.contains(&state) {
-            return false;
-        }
-        for kind in 0..there.len() {
-            if there[kind] == 0 {
-                continue;
-            }
-            for (waste, amounts) in self.fillings(kind, first, wanted, spare) {
-                there[kind] -= 1;
-                wanted.iter_mut().zip(&amounts).for_each(|(wanted, amount)| *wanted -= amount);
-                bars.push(Pattern { bar: kind, amounts });
-                if self.bar(wanted, there, spare - waste, bars) {
+        for kind in (0..left.there.len()).filter(|kind| left.there[*kind] > 0).collect::<Vec<_>>() {
+            for (waste, amounts) in self.fillings(kind, first, &left.wanted, spare) {
+                left.take(self.problem, kind, &amounts, 1);
+                bars.push(Pattern { bar: kind, amounts: amounts.clone() });
+                if left.has_blanks(self.problem) && self.bar(left, spare - waste, bars) {
                     return true;
                 }
-                there[kind] += 1;
-                if let Some(back) = bars.pop() {
-                    let every = wanted.iter_mut().zip(&back.amounts);
-                    every.for_each(|(wanted, amount)| *wanted += amount);
-                }
+                bars.pop();
+                left.take(self.problem, kind, &amounts, -1);
                 if self.steps == 0 {
                     return false;
                 }
             }
         }
-        self.dead.insert(state);
+        self.dead.insert(left.clone());
         false
     }
 

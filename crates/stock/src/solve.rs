@@ -9,7 +9,7 @@
 //!    finds a cut list, which is then the cheapest. Or nothing of this comes out: the gap is told.
 
 use crate::least::{self, Counts, Least};
-use crate::pack;
+use crate::pack::{self, Left};
 use crate::problem::{Pattern, Problem};
 use crate::relaxed::{self, Must, Pool, Question};
 
@@ -50,13 +50,14 @@ pub fn solve(problem: &Problem, go_on: &mut dyn FnMut() -> bool) -> Solved {
     let there: Vec<Option<u32>> = problem.bars.iter().map(|bar| bar.there).collect();
     let question = Question { wanted: &everything, there: &there, blanks: None };
     let first = relaxed::answer(problem, &question, &mut work.pool, go_on);
-    work.musts.extend(first.map(|answer| answer.must));
+    work.musts.extend(first.map(|answer| least::with_settled(problem, answer.must)));
     let mut least = work.least_of_first();
+    let free = vec![None; problem.rows.len()];
     for dive in 0..3 {
         if work.cost().is_some_and(|cost| cost <= least) || !go_on() {
             break;
         }
-        let found = work.dive(&there, dive, go_on);
+        let found = work.dive(&there, &free, dive, go_on);
         work.take(found);
     }
     let mut impossible = false;
@@ -127,12 +128,13 @@ impl Work<'_> {
         let Some(answer) = relaxed::answer(self.problem, &question, &mut self.pool, go_on) else {
             return false;
         };
-        if is_escaped(&answer.must, counts) {
-            self.musts.push(answer.must);
+        let must = least::with_settled(self.problem, answer.must);
+        if is_escaped(&must, counts) {
+            self.musts.push(must);
             return true;
         }
         for dive in 0..DIVES {
-            let found = self.dive(&there, dive, go_on);
+            let found = self.dive(&there, &counts.blanks, dive, go_on);
             self.take(found);
             if self.cost().is_some_and(|cost| cost <= counts.cost) {
                 return true;
@@ -148,45 +150,66 @@ impl Work<'_> {
     fn dive(
         &mut self,
         there: &[Option<u32>],
-        dive: usize,
+        blanks: &[Option<u32>],
+        number: usize,
         go_on: &mut dyn FnMut() -> bool,
     ) -> Option<Patterns> {
-        let mut wanted: Vec<u32> = self.problem.rows.iter().map(|row| row.wanted).collect();
-        let mut there = there.to_vec();
-        let mut taken = Patterns::new();
+        let wanted: Vec<u32> = self.problem.rows.iter().map(|row| row.wanted).collect();
+        let (there, blanks) = (there.to_vec(), blanks.to_vec());
+        let mut dive = Dive { wanted, there, blanks, taken: Patterns::new() };
         let mut step = 0;
-        while wanted.iter().any(|it| *it > 0) {
-            if let Some(rest) = self.packed(&wanted, &there, step) {
-                rest.into_iter().for_each(|(pattern, times)| add(&mut taken, pattern, times));
-                return Some(taken);
+        while dive.wanted.iter().any(|it| *it > 0) {
+            if let Some(rest) = self.packed(&dive, step) {
+                for (pattern, times) in rest {
+                    add(&mut dive.taken, pattern, times);
+                }
+                return Some(dive.taken);
             }
-            let question = Question { wanted: &wanted, there: &there, blanks: None };
+            let question = Question { wanted: &dive.wanted, there: &dive.there, blanks: None };
             relaxed::answer(self.problem, &question, &mut self.pool, go_on)?;
             let shares = relaxed::shares(self.problem, &question, &self.pool)?;
-            let chosen = choose(&shares, dive, step)?;
+            let chosen = choose(&shares, number, step)?;
             step += 1;
-            let before = wanted.clone();
+            let before = dive.wanted.clone();
             for (index, times) in chosen {
                 let pattern = &self.pool.patterns[index];
-                take_from(pattern, times, &mut wanted, &mut there, &mut taken);
+                take_from(pattern, times, &mut dive.wanted, &mut dive.there, &mut dive.taken);
             }
-            if wanted == before {
+            if dive.wanted == before {
                 return None;
             }
         }
-        Some(taken)
+        Some(dive.taken)
     }
 }
 
 impl Work<'_> {
     /// What is left of a dive, packed bar by bar: where the bars are counted and few.
-    fn packed(&self, wanted: &[u32], there: &[Option<u32>], step: usize) -> Option<Patterns> {
-        let counted: Option<Vec<u32>> = there.iter().copied().collect();
-        let there = counted?;
+    fn packed(&self, dive: &Dive, step: usize) -> Option<Patterns> {
+        let there: Option<Vec<u32>> = dive.there.iter().copied().collect();
+        let there = there?;
         let bars: u32 = there.iter().sum();
         let steps = if bars <= 12 { 4_000 } else { 300 };
-        (step > 0 || bars <= 30).then(|| pack::pack(self.problem, wanted, &there, steps))?
+        let taken = |row: usize| -> u32 {
+            let of = |(it, times): &(Pattern, u32)| {
+                self.problem.rows[row].blanks(it.amounts[row]) * times
+            };
+            dive.taken.iter().map(of).sum()
+        };
+        let blanks = dive.blanks.iter().enumerate();
+        let blanks = blanks.map(|(row, it)| it.map(|it| it.saturating_sub(taken(row)))).collect();
+        let left = Left { wanted: dive.wanted.clone(), there, blanks };
+        (step > 0 || bars <= 30).then(|| pack::pack(self.problem, left, steps))?
     }
+}
+
+/// How far a dive has come.
+struct Dive {
+    wanted: Vec<u32>,
+    there: Vec<Option<u32>>,
+    /// Blanks that each row may take in all, where they are counted.
+    blanks: Vec<Option<u32>>,
+    taken: Patterns,
 }
 
 /// Whether these numbers are not enough for what cannot be escaped.
