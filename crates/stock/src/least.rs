@@ -66,7 +66,7 @@ pub(crate) fn with_settled(problem: &Problem, mut must: Must) -> Must {
 }
 
 /// The cheapest counts below `limit`.
-pub(crate) fn counts(problem: &Problem, musts: &[Must], limit: i64) -> Least {
+pub(crate) fn counts(problem: &Problem, musts: &[Must], refuted: &[Counts], limit: i64) -> Least {
     let settled = settled(problem);
     let mut numbers = Vec::new();
     for (index, bar) in problem.bars.iter().enumerate() {
@@ -89,8 +89,15 @@ pub(crate) fn counts(problem: &Problem, musts: &[Must], limit: i64) -> Least {
     }
     // The dearest first: it has the fewest choices.
     numbers.sort_by_key(|number| std::cmp::Reverse(number.cost));
-    let mut search =
-        Search { musts, numbers: &numbers, chosen: Vec::new(), best: None, limit, steps: 0 };
+    let mut search = Search {
+        musts,
+        refuted,
+        numbers: &numbers,
+        chosen: Vec::new(),
+        best: None,
+        limit,
+        steps: 0,
+    };
     let lacks: Vec<i128> = musts.iter().map(|must| must.need).collect();
     if !search.from(0, settled, &lacks) {
         return Least::GivenUp;
@@ -113,6 +120,7 @@ pub(crate) fn counts(problem: &Problem, musts: &[Must], limit: i64) -> Least {
 
 struct Search<'s> {
     musts: &'s [Must],
+    refuted: &'s [Counts],
     numbers: &'s [Number],
     chosen: Vec<u32>,
     best: Option<(i64, Vec<u32>)>,
@@ -126,6 +134,17 @@ impl Search<'_> {
             What::Bar(index) => self.musts[must].bar[index],
             What::Blanks(index) => self.musts[must].blank[index],
         }
+    }
+
+    /// Whether the chosen numbers are no more than such into which nothing fits.
+    fn is_refuted(&self) -> bool {
+        let within = |counts: &Counts| {
+            self.numbers.iter().zip(&self.chosen).all(|(number, count)| match number.what {
+                What::Bar(index) => *count <= counts.bars[index],
+                What::Blanks(index) => counts.blanks[index].is_none_or(|it| *count <= it),
+            })
+        };
+        self.refuted.iter().any(within)
     }
 
     fn limit(&self) -> i64 {
@@ -143,7 +162,7 @@ impl Search<'_> {
             return true;
         }
         let Some(number) = self.numbers.get(index).copied() else {
-            if lacks.iter().all(|lack| *lack <= 0) {
+            if lacks.iter().all(|lack| *lack <= 0) && !self.is_refuted() {
                 self.best = Some((cost, self.chosen.clone()));
             }
             return true;
@@ -167,7 +186,8 @@ impl Search<'_> {
             if !whole {
                 return false;
             }
-            if last || lacks.iter().all(|lack| *lack <= 0) {
+            // More of it only costs more, unless just these numbers are known not to do.
+            if self.refuted.is_empty() && (last || lacks.iter().all(|lack| *lack <= 0)) {
                 break;
             }
         }

@@ -16,6 +16,19 @@ struct Pack<'p> {
     /// What was tried and did not come out.
     dead: HashSet<Left>,
     steps: u32,
+    /// Whether every filling that can matter was tried so far.
+    whole: bool,
+}
+
+/// What a search came to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Packed {
+    /// It fits so.
+    So(Patterns),
+    /// It does not fit: everything was tried.
+    Never,
+    /// Nothing was found in so many steps.
+    NotFound,
 }
 
 /// What is left to pack, and what into.
@@ -29,23 +42,24 @@ pub(crate) struct Left {
     pub(crate) blanks: Vec<Option<u32>>,
 }
 
-/// Packs what is wanted into just these bars. None where it does not fit, or was not found in so many steps.
-pub(crate) fn pack(problem: &Problem, mut left: Left, steps: u32) -> Option<Patterns> {
+/// Packs what is wanted into just these bars, in so many steps.
+pub(crate) fn pack(problem: &Problem, mut left: Left, steps: u32) -> Packed {
     let mut order: Vec<usize> = (0..left.wanted.len()).collect();
     order.sort_by_key(|row| std::cmp::Reverse(problem.rows[*row].length(1)));
-    let mut pack = Pack { problem, order, dead: HashSet::new(), steps };
+    let mut pack = Pack { problem, order, dead: HashSet::new(), steps, whole: true };
     let mut bars = Vec::new();
     let spare = pack.spare(&left);
-    pack.bar(&mut left, spare, &mut bars).then(|| {
-        let mut patterns = Patterns::new();
-        for pattern in bars {
-            match patterns.iter_mut().find(|(it, _)| *it == pattern) {
-                Some((_, times)) => *times += 1,
-                None => patterns.push((pattern, 1)),
-            }
+    if !pack.bar(&mut left, spare, &mut bars) {
+        return if pack.whole { Packed::Never } else { Packed::NotFound };
+    }
+    let mut patterns = Patterns::new();
+    for pattern in bars {
+        match patterns.iter_mut().find(|(it, _)| *it == pattern) {
+            Some((_, times)) => *times += 1,
+            None => patterns.push((pattern, 1)),
         }
-        patterns
-    })
+    }
+    Packed::So(patterns)
 }
 
 impl Left {
@@ -84,7 +98,11 @@ impl Pack<'_> {
         let Some(first) = self.order.iter().position(|row| left.wanted[*row] > 0) else {
             return true;
         };
-        if spare < 0 || self.steps == 0 || self.dead.contains(left) {
+        if spare < 0 || self.dead.contains(left) {
+            return false;
+        }
+        if self.steps == 0 {
+            self.whole = false;
             return false;
         }
         self.steps -= 1;
@@ -98,6 +116,7 @@ impl Pack<'_> {
                 bars.pop();
                 left.take(self.problem, kind, &amounts, -1);
                 if self.steps == 0 {
+                    self.whole = false;
                     return false;
                 }
             }
@@ -108,7 +127,7 @@ impl Pack<'_> {
 
     /// Fillings with the longest piece that waste no more than may be wasted, the least waste first.
     fn fillings(
-        &self,
+        &mut self,
         bar: usize,
         first: usize,
         wanted: &[u32],
@@ -119,6 +138,7 @@ impl Pack<'_> {
         let room = self.problem.bars[bar].room;
         let mut steps = 20_000;
         self.fill(first, first, room, wanted, spare, &mut amounts, &mut found, &mut steps);
+        self.whole &= steps > 0 && found.len() <= FILLINGS;
         found.sort();
         found.truncate(FILLINGS);
         found

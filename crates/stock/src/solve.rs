@@ -6,10 +6,11 @@
 //! 4. The cheapest numbers of bars and blanks that escape nothing known so far ([`crate::least`]). Either
 //!    there are none cheaper than the cut list at hand: it is proven. Or they cannot hold what is wanted even
 //!    without whole numbers, which is one more thing that cannot be escaped. Or a dive into just these numbers
-//!    finds a cut list, which is then the cheapest. Or nothing of this comes out: the gap is told.
+//!    finds a cut list, which is then the cheapest. Or every packing into them was tried and none fits. Or nothing
+//!    of this comes out: the gap is told.
 
 use crate::least::{self, Counts, Least};
-use crate::pack::{self, Left};
+use crate::pack::{self, Left, Packed};
 use crate::problem::{Pattern, Problem};
 use crate::relaxed::{self, Must, Pool, Question};
 
@@ -38,13 +39,16 @@ impl Solved {
 
 /// Most dives into the same numbers.
 const DIVES: usize = 24;
+/// Most steps of packing just the bars that might do.
+const STEPS: u32 = 60_000;
 /// Most rounds of the proof.
 const ROUNDS: usize = 400;
 
 /// Solves a problem. `go_on` is asked now and then, and ends the work when it says `false`; the answer then
 /// tells its gap.
 pub fn solve(problem: &Problem, go_on: &mut dyn FnMut() -> bool) -> Solved {
-    let mut work = Work { problem, pool: Pool::default(), best: None, musts: Vec::new() };
+    let mut work =
+        Work { problem, pool: Pool::default(), best: None, musts: Vec::new(), refuted: Vec::new() };
     work.take(plain(problem));
     let everything: Vec<u32> = problem.rows.iter().map(|row| row.wanted).collect();
     let there: Vec<Option<u32>> = problem.bars.iter().map(|bar| bar.there).collect();
@@ -63,7 +67,7 @@ pub fn solve(problem: &Problem, go_on: &mut dyn FnMut() -> bool) -> Solved {
     let mut impossible = false;
     for _ in 0..ROUNDS {
         let limit = work.cost().unwrap_or(i64::MAX / 8);
-        match least::counts(problem, &work.musts, limit) {
+        match least::counts(problem, &work.musts, &work.refuted, limit) {
             Least::GivenUp => break,
             Least::Nothing => {
                 impossible = work.best.is_none();
@@ -88,6 +92,8 @@ struct Work<'w> {
     pool: Pool,
     best: Option<(i64, Patterns)>,
     musts: Vec<Must>,
+    /// Numbers of bars and blanks into which nothing fits, though nothing else says so.
+    refuted: Vec<Counts>,
 }
 
 impl Work<'_> {
@@ -113,7 +119,7 @@ impl Work<'_> {
 
     /// The least cost by the first answer alone.
     fn least_of_first(&self) -> i64 {
-        match least::counts(self.problem, &self.musts, i64::MAX / 8) {
+        match least::counts(self.problem, &self.musts, &[], i64::MAX / 8) {
             Least::Found(counts) => counts.cost,
             Least::Nothing | Least::GivenUp => least::settled(self.problem),
         }
@@ -143,7 +149,19 @@ impl Work<'_> {
                 return false;
             }
         }
-        false
+        let left =
+            Left { wanted: everything, there: counts.bars.clone(), blanks: counts.blanks.clone() };
+        match pack::pack(self.problem, left, STEPS) {
+            Packed::So(patterns) => {
+                self.take(Some(patterns));
+                self.cost().is_some_and(|cost| cost <= counts.cost)
+            }
+            Packed::Never => {
+                self.refuted.push(counts.clone());
+                true
+            }
+            Packed::NotFound => false,
+        }
     }
 
     /// One dive with these bars; which filling it prefers where none is whole hangs on the number of the dive.
@@ -199,7 +217,13 @@ impl Work<'_> {
         let blanks = dive.blanks.iter().enumerate();
         let blanks = blanks.map(|(row, it)| it.map(|it| it.saturating_sub(taken(row)))).collect();
         let left = Left { wanted: dive.wanted.clone(), there, blanks };
-        (step > 0 || bars <= 30).then(|| pack::pack(self.problem, left, steps))?
+        if step == 0 && bars > 30 {
+            return None;
+        }
+        match pack::pack(self.problem, left, steps) {
+            Packed::So(patterns) => Some(patterns),
+            Packed::Never | Packed::NotFound => None,
+        }
     }
 }
 

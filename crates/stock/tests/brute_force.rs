@@ -78,7 +78,7 @@ fn problem() -> impl Strategy<Value = Problem> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(250))]
     #[test]
     fn nothing_is_cheaper_and_nothing_is_missed(problem in problem()) {
         let wanted: Vec<u32> = problem.rows.iter().map(|it| it.wanted).collect();
