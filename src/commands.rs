@@ -9,6 +9,7 @@ mod outline;
 mod plan;
 mod prove;
 mod schema;
+mod stock;
 
 use crate::term;
 use clap::{Parser, Subcommand};
@@ -36,6 +37,7 @@ enum Command {
     Outline(outline::Outline),
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
+    Stock(stock::Stock),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -97,6 +99,7 @@ impl Barwright {
             Command::Outline(command) => command.run(),
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
+            Command::Stock(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

@@ -1,11 +1,13 @@
 //! What a person sees on a terminal: messages and findings, each with the text it is about.
 
+mod cut_list;
 mod lines;
 mod plan;
 mod progress;
 mod proof;
 mod stops;
 
+pub use cut_list::cut_lists;
 pub use plan::plan;
 pub use progress::with_progress;
 pub use proof::{proof, unproven};

@@ -19,4 +19,5 @@ mod picture;
 mod prove;
 mod sarif;
 mod schemas;
+mod stock;
 mod tidy;

@@ -50,6 +50,8 @@ pub enum Role {
     Axis,
     /// Bare paper over what reaches too far.
     Paper,
+    /// The dark squares of a code that a camera reads.
+    Code,
     /// Words.
     Words,
 }
@@ -81,6 +83,7 @@ impl Role {
             Role::Rapid => "rapid",
             Role::Axis => "axis",
             Role::Paper => "paper",
+            Role::Code => "code",
             Role::Words => "words",
         }
     }
