@@ -7,7 +7,7 @@ use stock::{CutList, Group};
 
 const WIDTH: f64 = 1000.0;
 /// Where the bars begin.
-const LEFT: f64 = 150.0;
+const LEFT: f64 = 165.0;
 const RIGHT: f64 = 20.0;
 const TOP: f64 = 30.0;
 /// From one bar to the next, and the height of a bar.
@@ -15,6 +15,8 @@ const ROW: f64 = 44.0;
 const BAR: f64 = 22.0;
 /// Least width of a blank that has its words inside.
 const WORDS: f64 = 40.0;
+/// Least width of a rest that has its words below.
+const REST_WORDS: f64 = 84.0;
 /// Height of a row of the legend.
 const LEGEND: f64 = 16.0;
 
@@ -107,14 +109,11 @@ fn draw(
     let kind = if from.remnant { "remnant" } else { "stock" };
     let text = |x: f64, y: f64, anchor, words: String| Shape::Text { at: [x, y], anchor, words };
     shapes.push(text(10.0, top + 11.0, Anchor::Start, numbers(number, bar.times)));
-    let known = [
-        Some(format!("{kind} {}", plain(from.length, units))),
-        from.heat.as_ref().map(|it| format!("heat {it}")),
-    ];
+    let bar_length = format!("{kind} {}", plain(from.length, units));
+    shapes.push(text(10.0, top + 24.0, Anchor::Start, bar_length));
+    let known = [from.heat.as_ref().map(|it| format!("heat {it}")), from.place.clone()];
     let known: Vec<String> = known.into_iter().flatten().collect();
-    shapes.push(text(10.0, top + 24.0, Anchor::Start, known.join(", ")));
-    let place = from.place.clone().unwrap_or_default();
-    shapes.push(text(10.0, top + 37.0, Anchor::Start, place));
+    shapes.push(text(10.0, top + 37.0, Anchor::Start, known.join(", ")));
     let mut at = LEFT;
     let mut piece = |length: Length, role: Role, title: String, shapes: &mut Vec<Shape>| {
         let width = length.mm() * scale;
@@ -141,7 +140,7 @@ fn draw(
     let kept = if bar.kept { "to keep" } else { "scrap" };
     let (start, width) =
         piece(bar.rest, Role::Remnant, format!("rest {}, {kept}", shown(bar.rest)), shapes);
-    if width >= WORDS {
+    if width >= REST_WORDS {
         let words = format!("{} {kept}", plain(bar.rest, units));
         shapes.push(text(start + width / 2.0, top + BAR + 12.0, Anchor::Middle, words));
     }
