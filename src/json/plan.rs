@@ -10,8 +10,8 @@ use plan::cuts::Operation;
 use serde_json::{Value, json};
 
 /// A plan: lengths in mm, times in s, null where something is not known. `path` is where the main
-/// program was written.
-pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
+/// program was written, `sheet` where the set-up sheet.
+pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str>) -> Value {
     json!({
         "job": job.file.name,
         "verdict": answer.verdict.word(),
@@ -24,13 +24,14 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>) -> Value {
         },
         "walk_away": walk_away(answer),
         "checks": answer.checks.iter().map(check).collect::<Vec<_>>(),
-        "cuts": answer.cuts.iter().map(operation).collect::<Vec<_>>(),
+        "cuts": answer.process.operations.iter().map(operation).collect::<Vec<_>>(),
         "mechanics": answer.mechanics.operations.iter().map(mechanics::operation).collect::<Vec<_>>(),
         "edges": answer.edges.iter().map(mechanics::edge).collect::<Vec<_>>(),
         "pull": mechanics::pull(&answer.pull),
         "before_leaving": answer.reminders,
         "cost": Value::Null,
         "program": { "path": path },
+        "sheet": { "path": sheet },
         "findings": answer.findings.iter().map(finding).collect::<Vec<_>>(),
         "unproven": answer.unproven.iter().map(unproven).collect::<Vec<_>>(),
         "proof": answer.proof.as_ref().map(|one| proof(one, None)),
@@ -109,7 +110,7 @@ fn operation(operation: &Operation) -> Value {
             json!({
                 "x_mm": mm(one.to.x),
                 "z_mm": mm(one.to.z),
-                "feed_mm_per_rev": one.feed.map(model::quantity::FeedPerRev::mm),
+                "feed_mm_per_rev": one.feed().map(model::quantity::FeedPerRev::mm),
             })
         })
         .collect();

@@ -4,7 +4,7 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 8] = [
+const ARROWS: [(&str, &[&str]); 9] = [
     ("model", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
@@ -13,6 +13,7 @@ const ARROWS: [(&str, &[&str]); 8] = [
     ("plan", &["calc", "model", "nc", "prove"]),
     ("stock", &["calc", "model"]),
     ("view", &["calc", "model", "plan", "prove", "stock"]),
+    ("sheet", &["view"]),
 ];
 
 #[test]

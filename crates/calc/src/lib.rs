@@ -21,6 +21,7 @@ pub mod figure;
 pub mod finish;
 pub mod held;
 pub mod holding;
+pub mod hole;
 pub mod life;
 pub mod motion;
 pub mod nose;

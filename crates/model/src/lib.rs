@@ -6,7 +6,8 @@
 //! The one frame of all positions: `z` runs along the spindle axis, positive away from the chuck,
 //! with zero at the finished front face of the part; `r` is the distance from that axis.
 //!
-//! Read in this order: [`length`], [`money`], [`quantity`], [`source`], [`diagnostic`], [`finding`], [`files`].
+//! Read in this order: [`length`], [`money`], [`quantity`], [`source`], [`diagnostic`], [`finding`],
+//! [`standards`], [`files`].
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
@@ -18,6 +19,7 @@ pub mod money;
 pub mod page;
 pub mod quantity;
 pub mod source;
+pub mod standards;
 
 pub use diagnostic::Diagnostic;
 pub use finding::{Finding, Level, Unproven};

@@ -110,6 +110,33 @@ impl<'c> Writer<'c> {
         self.length('F', Length::nearest_mm(feed.mm()))
     }
 
+    /// The nearest lead that can be written: to six decimals of an inch, four of a millimeter, since what
+    /// is rounded adds up from turn to turn.
+    #[must_use]
+    pub fn lead(&self, lead: FeedPerRev) -> FeedPerRev {
+        let lead = Length::nearest_mm(lead.mm()).round_to(self.units, self.lead_decimals());
+        FeedPerRev::from_mm(lead.mm())
+    }
+
+    const fn lead_decimals(&self) -> usize {
+        match self.units {
+            Units::Mm => 4,
+            Units::Inch => 6,
+        }
+    }
+
+    /// The lead of a thread, such as `F1.5` or `F0.076923`.
+    pub fn lead_word(&self, lead: FeedPerRev) -> String {
+        let text = Length::nearest_mm(lead.mm()).text(self.units, self.lead_decimals());
+        format!("F{}", text.trim_end_matches('0'))
+    }
+
+    /// A length on the radius in whole least increments and without a point, such as `Q350`, as cycles
+    /// have it.
+    pub fn increments(&self, letter: char, length: Length) -> String {
+        format!("{letter}{}", length / self.control.increment(self.units))
+    }
+
     /// A feed per minute, such as `F1500.`.
     pub fn rate_word(&self, rate: FeedRate) -> String {
         self.length('F', Length::nearest_mm(rate.mm_per_min()))

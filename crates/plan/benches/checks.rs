@@ -49,7 +49,8 @@ fn demo(name: &str) -> Job {
 /// Loads of every cut, edges, pull and every check; the whirl curve is handed in.
 fn all(job: &Job, swing: Option<&calc::whirl::Curve>) -> usize {
     let bar = plan::bar::divide(job);
-    let mechanics = plan::mechanics::reckon(job, &bar);
+    let process = plan::process::Process::of(job, &bar.division);
+    let mechanics = plan::mechanics::reckon(job, &bar, &process);
     let cutting = cutting(&mechanics);
     let edges = plan::edges::reckon(job, &bar, &mechanics, &cutting);
     let pull = plan::pull::reckon(job, &bar);
@@ -57,6 +58,7 @@ fn all(job: &Job, swing: Option<&calc::whirl::Curve>) -> usize {
         job,
         bar: &bar,
         swing: swing.ok_or("no curve"),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
@@ -116,7 +118,8 @@ fn main() {
         let job = demo(name);
         let bar = plan::bar::divide(&job);
         let curve = plan::spindle::curve(&job, &bar).ok();
-        let mechanics = plan::mechanics::reckon(&job, &bar);
+        let mechanics =
+            plan::mechanics::reckon(&job, &bar, &plan::process::Process::of(&job, &bar.division));
         let cuts: Vec<_> = mechanics.cuts().map(|(_, cut)| (cut.feeding, cut.feed.mm())).collect();
         let lines = all(&job, curve.as_ref());
         let ours = best(|| {

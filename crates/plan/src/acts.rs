@@ -1,13 +1,14 @@
 //! Everything the lathe does, in order: the same list is timed and written.
 
 use crate::bar::BarPlan;
-use crate::cuts::{self, Operation, Place};
+use crate::cuts::{CycleForm, Move, Operation, Place, Speed, Turn, Way};
+use crate::process::Process;
 use model::Length;
 use model::files::control::Does;
 use model::files::gripper::Style;
 use model::files::job::Job;
-use model::files::tools::{Station, ToolKind};
-use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed, SurfaceSpeed};
+use model::files::tools::{Station, ToolKind, Turns};
+use model::quantity::{FeedPerRev, FeedRate, Seconds, SpindleSpeed};
 use nc::write::Writer;
 
 /// One thing the lathe does.
@@ -22,12 +23,29 @@ pub enum Act {
         /// The offset it is called with.
         offset: u32,
     },
-    /// Start the spindle at a surface speed.
-    Turn(SurfaceSpeed),
+    /// Start the spindle.
+    Turn(Speed, Turns),
     /// Move at rapid.
     Rapid(Place),
     /// Cut at a feed per revolution.
     Cut(Place, FeedPerRev),
+    /// Cut round a center at a feed per revolution.
+    CutArc {
+        /// Where it ends.
+        to: Place,
+        /// The center of the arc.
+        center: Place,
+        /// Which way round.
+        turn: Turn,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Cut in step with the spindle, so far along Z for each turn.
+    Thread(Place, FeedPerRev),
+    /// Turn the spindle the other way, at the speed that it has.
+    TurnBack(Turns),
+    /// A cycle of the control, with the acts that it makes.
+    Cycle(CycleForm, Vec<Act>),
     /// Move at a feed per minute, nothing being cut.
     Creep(Place, FeedRate),
     /// Draw the bar.
@@ -86,15 +104,13 @@ impl<'j> Acts<'j> {
     }
 
     /// Facing of a new bar's end.
-    pub fn new_bar(&self) -> Vec<Act> {
-        let operation = cuts::first_face(self.job, &self.bar.division);
-        operation.map_or(Vec::new(), |operation| self.operations(&[operation]))
+    pub fn new_bar(&self, process: &Process) -> Vec<Act> {
+        self.operations(process.new_bar.as_slice())
     }
 
     /// The cuts of all parts of one advance, ending with the turret at its safe place.
-    pub fn parts(&self) -> Vec<Act> {
+    pub fn parts(&self, process: &Process) -> Vec<Act> {
         let division = &self.bar.division;
-        let one = cuts::one_part(self.job, division);
         let mut acts = Vec::new();
         for index in 0..division.parts_per_advance {
             if division.parts_per_advance > 1 {
@@ -103,7 +119,8 @@ impl<'j> Acts<'j> {
                 acts.push(Act::Heading(words));
             }
             let by = division.pitch() * i64::from(index);
-            let here: Vec<Operation> = one.iter().map(|operation| operation.shifted(by)).collect();
+            let operations = process.operations.iter();
+            let here: Vec<Operation> = operations.map(|operation| operation.shifted(by)).collect();
             acts.extend(self.operations(&here));
         }
         acts
@@ -112,26 +129,69 @@ impl<'j> Acts<'j> {
     fn operations(&self, operations: &[Operation]) -> Vec<Act> {
         let writer = self.writer();
         let mut acts = Vec::new();
-        let mut at = None;
+        let (mut at, mut turning) = (None, None);
         for operation in operations {
             let Some(station) = self.job.tools.station(operation.station) else { continue };
             acts.push(Act::Heading(format!("{} - {}", operation.name, station.name)));
+            let speed = match operation.speed {
+                Speed::Surface(speed) => Speed::Surface(writer.surface_speed(speed)),
+                Speed::Spindle(speed) => Speed::Spindle(writer.speed_at_most(speed)),
+            };
+            let turn = Act::Turn(speed, way(station));
             if at != Some(station.number) {
                 if at.is_some() {
                     acts.push(Act::Rapid(self.safe()));
                 }
                 acts.push(call(station));
-                acts.extend(station.speed.map(|speed| Act::Turn(writer.surface_speed(speed))));
+                acts.push(turn.clone());
                 acts.push(Act::Coolant(true));
                 at = Some(station.number);
+            } else if turning.as_ref() != Some(&turn) {
+                acts.push(turn.clone());
             }
-            acts.extend(operation.moves.iter().map(|one| match one.feed {
-                Some(feed) => Act::Cut(one.to, writer.feed(feed)),
-                None => Act::Rapid(one.to),
-            }));
+            turning = Some(turn);
+            acts.extend(self.cuts(operation, way(station)));
         }
         acts.push(Act::Rapid(self.safe()));
         acts
+    }
+
+    /// The moves of an operation, and cycles where they stand for some of them.
+    fn cuts(&self, operation: &Operation, turns: Turns) -> Vec<Act> {
+        let mut acts = Vec::new();
+        let mut from = 0;
+        let moves = &operation.moves;
+        let these = |from: usize, to: usize| moves.iter().skip(from).take(to.saturating_sub(from));
+        for cycle in &operation.cycles {
+            acts.extend(these(from, cycle.first).flat_map(|one| self.cut(one, turns)));
+            from = cycle.first + cycle.count;
+            let made = these(cycle.first, from).flat_map(|one| self.cut(one, turns)).collect();
+            acts.push(Act::Cycle(cycle.form.clone(), made));
+        }
+        acts.extend(these(from, moves.len()).flat_map(|one| self.cut(one, turns)));
+        acts
+    }
+
+    /// One move; a tap that comes out turns the spindle back first, and forward again behind it.
+    fn cut(&self, one: &Move, turns: Turns) -> Vec<Act> {
+        let writer = self.writer();
+        let to = one.to;
+        vec![match one.way {
+            Way::Rapid => Act::Rapid(to),
+            Way::Straight(feed) => Act::Cut(to, writer.feed(feed)),
+            Way::Arc { center, turn, feed } => {
+                Act::CutArc { to, center, turn, feed: writer.feed(feed) }
+            }
+            Way::Thread(lead) => Act::Thread(to, writer.lead(lead)),
+            Way::BackOut(lead) => {
+                let back = match turns {
+                    Turns::Forward => Turns::Reverse,
+                    Turns::Reverse => Turns::Forward,
+                };
+                let out = Act::Thread(to, writer.lead(lead));
+                return vec![Act::TurnBack(back), out, Act::TurnBack(turns)];
+            }
+        }]
     }
 
     /// The spindle stopped and waited for, with coolant off.
@@ -198,6 +258,11 @@ impl<'j> Acts<'j> {
             }
         }
     }
+}
+
+/// Which way the spindle turns for a tool; forward where its file does not say.
+fn way(station: &Station) -> Turns {
+    station.takes.turns.unwrap_or(Turns::Forward)
 }
 
 fn call(station: &Station) -> Act {

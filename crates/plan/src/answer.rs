@@ -3,9 +3,9 @@
 use crate::acts::Acts;
 use crate::bar::{self, BarPlan};
 use crate::checks::{self, CheckLine, Planned};
-use crate::cuts::{self, Operation};
 use crate::edges::{self, EdgeUse};
 use crate::mechanics::{self, Mechanics};
+use crate::process::Process;
 use crate::program::{self, ProgramText};
 use crate::pull::{self, Drawn};
 use crate::spindle;
@@ -41,8 +41,8 @@ pub struct Answer {
     pub verdict: Verdict,
     /// The division of the bar.
     pub bar: BarPlan,
-    /// The operations of one part.
-    pub cuts: Vec<Operation>,
+    /// What is cut, with which tools.
+    pub process: Process,
     /// Times, from the plan's own list of acts.
     pub times: Times,
     /// How long one may leave.
@@ -73,16 +73,18 @@ pub struct Answer {
 pub fn plan(job: &Job) -> Answer {
     let bar = bar::divide(job);
     let acts = Acts::new(job, &bar);
+    let process = Process::of(job, &bar.division);
     let mut unproven = not_in_this_version();
-    let (times, pace, one_advance) = times(job, &bar, &acts);
+    let (times, pace, one_advance) = times(job, &bar, &acts, &process);
     let swing = spindle::curve(job, &bar);
-    let mechanics = mechanics::reckon(job, &bar);
+    let mechanics = mechanics::reckon(job, &bar, &process);
     let edges = edges::reckon(job, &bar, &mechanics, one_advance.cutting());
     let pull = pull::reckon(job, &bar);
     let planned = Planned {
         job,
         bar: &bar,
         swing: swing.as_ref().map_err(|why| *why),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
@@ -90,11 +92,12 @@ pub fn plan(job: &Job) -> Answer {
     let checks = checks::all(&planned, &mut unproven);
     let mut findings = checks::findings(job, &checks);
     unproven.extend(catcher_unmoved(job));
+    unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();
     let mut proof = None;
     if !findings.iter().any(|finding| finding.level == Level::Stop) {
-        programs = program::write(job, &bar);
+        programs = program::write(job, &bar, &process);
         let proven = prove_programs(job, &programs);
         // What the plan found of a cut by its own list is not told again at the block.
         let told = |finding: &&Finding| {
@@ -115,7 +118,7 @@ pub fn plan(job: &Job) -> Answer {
     unproven.dedup();
     Answer {
         verdict: Verdict::over(&findings),
-        cuts: cuts::one_part(job, &bar.division),
+        process,
         bar,
         times,
         walk_away,
@@ -144,20 +147,25 @@ pub fn prove_programs(job: &Job, programs: &[ProgramText]) -> Proof {
     prove::prove(&Library::new(trees), &Setup::of(job))
 }
 
-pub(crate) fn times<'j>(job: &'j Job, bar: &BarPlan, acts: &Acts<'_>) -> (Times, Pace, Clock<'j>) {
+pub(crate) fn times<'j>(
+    job: &'j Job,
+    bar: &BarPlan,
+    acts: &Acts<'_>,
+    process: &Process,
+) -> (Times, Pace, Clock<'j>) {
     let mut clock = Clock::new(job, acts.clamp());
-    clock.follow(&acts.new_bar());
-    clock.follow(&acts.parts());
+    clock.follow(&acts.new_bar(process));
+    clock.follow(&acts.parts(process));
     clock.follow(&acts.stop());
     let first = clock.now();
     let before = clock.now();
     clock.follow(&acts.advance());
     let advance = clock.now() - before;
-    clock.follow(&acts.parts());
+    clock.follow(&acts.parts(process));
     clock.follow(&acts.stop());
     let cycle = clock.now() - first;
     let mut alone = Clock::new(job, acts.clamp());
-    alone.follow(&acts.parts());
+    alone.follow(&acts.parts(process));
     let pace = Pace { first, cycle, parts_per_advance: bar.division.parts_per_advance };
     let quantity = job.file.order.quantity;
     let in_one = bar.parts_per_bar.min(quantity);

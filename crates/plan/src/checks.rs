@@ -10,6 +10,7 @@ mod worst;
 use crate::bar::BarPlan;
 use crate::edges::EdgeUse;
 use crate::mechanics::Mechanics;
+use crate::process::Process;
 use crate::pull::Drawn;
 use calc::spread::Spread;
 use calc::station::Lack;
@@ -59,6 +60,8 @@ pub struct Planned<'p> {
     pub job: &'p Job,
     /// Its bar, divided.
     pub bar: &'p BarPlan,
+    /// What is cut.
+    pub process: &'p Process,
     /// How fast the bar may turn; else what is lacking to know it.
     pub swing: Result<&'p Curve, &'static str>,
     /// What every cut asks.

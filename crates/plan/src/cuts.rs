@@ -1,11 +1,8 @@
-//! What is cut for one part, move by move. Places are in the part's own frame: diameters, and
+//! The nouns of cutting: places, moves, operations. Places are in the part's own frame: diameters, and
 //! distances from the finished front face, positive away from the chuck.
 
-use calc::bar::Division;
-use model::files::job::{Job, Step};
-use model::files::tools::{BladeCorner, Station, ToolKind};
-use model::quantity::FeedPerRev;
-use model::{Length, Units};
+use model::Length;
+use model::quantity::{FeedPerRev, SpindleSpeed, SurfaceSpeed};
 
 /// A place of a tool's tip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,269 +13,248 @@ pub struct Place {
     pub z: Length,
 }
 
+/// Which way round an arc goes, seen with +X up and +Z to the right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// As the hands of a clock.
+    Clockwise,
+    /// Against them.
+    Counterclockwise,
+}
+
+/// How a move goes to its end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Way {
+    /// At rapid, cutting nothing.
+    Rapid,
+    /// Straight, at a feed.
+    Straight(FeedPerRev),
+    /// Round a center, at a feed.
+    Arc {
+        /// The center of the arc.
+        center: Place,
+        /// Which way round.
+        turn: Turn,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Straight, in step with the spindle, so far along Z for each turn.
+    Thread(FeedPerRev),
+    /// As a thread, but with the spindle turned back first and forward again behind it, as a tap
+    /// comes out.
+    BackOut(FeedPerRev),
+}
+
 /// One move of a cut.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Move {
     /// Where it ends.
     pub to: Place,
+    /// How it goes there.
+    pub way: Way,
+}
+
+impl Move {
     /// Feed per revolution; none at rapid.
-    pub feed: Option<FeedPerRev>,
+    pub const fn feed(&self) -> Option<FeedPerRev> {
+        match self.way {
+            Way::Rapid => None,
+            Way::Straight(feed)
+            | Way::Arc { feed, .. }
+            | Way::Thread(feed)
+            | Way::BackOut(feed) => Some(feed),
+        }
+    }
+}
+
+/// What an operation is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Work {
+    /// Facing.
+    Face,
+    /// Spotting the face where a drill starts.
+    Spot,
+    /// Drilling on the axis.
+    Drill,
+    /// Reaming or sizing a hole with a tool of its diameter.
+    Ream,
+    /// Roughing the outside.
+    Rough,
+    /// Finishing the outside.
+    Finish,
+    /// Roughing a bore.
+    RoughBore,
+    /// Finishing a bore.
+    FinishBore,
+    /// Grooving the outside.
+    Groove,
+    /// Grooving a bore.
+    GrooveBore,
+    /// An outside thread.
+    Thread,
+    /// An inside thread.
+    ThreadBore,
+    /// Tapping with a tap.
+    Tap,
+    /// Knurling.
+    Knurl,
+    /// Breaking the back edge before the part is off.
+    BackEdge,
+    /// Parting off.
+    PartOff,
+}
+
+/// How the spindle turns for an operation; the clamp of the job holds beside it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Speed {
+    /// At a surface speed.
+    Surface(SurfaceSpeed),
+    /// At a spindle speed.
+    Spindle(SpindleSpeed),
 }
 
 /// One operation with one tool.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Operation {
+    /// What it is for.
+    pub work: Work,
     /// What it is, in plain words.
     pub name: &'static str,
     /// The station of its tool.
     pub station: u32,
+    /// How the spindle turns.
+    pub speed: Speed,
     /// Its moves, from a place in front of or beside the bar.
     pub moves: Vec<Move>,
+    /// The stretches of its moves that cycles of the control make, in their order.
+    pub cycles: Vec<Cycle>,
 }
 
-/// Cutting for one job: the tools, the bar's outside and the distances kept from it.
-struct Cutting<'j> {
-    job: &'j Job,
-    turning: &'j Station,
-    parting: &'j Station,
-    /// Diameter that clears the bar.
-    beside: Length,
-    /// Distance in front of a face at which feed begins.
-    clear: Length,
-    units: Units,
+/// Moves of an operation that one cycle of the control makes: it is written in their place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cycle {
+    /// The first of its moves, by its place in the operation's list; the move before it ends where the
+    /// cycle starts.
+    pub first: usize,
+    /// How many moves it makes.
+    pub count: usize,
+    /// What it is written with.
+    pub form: CycleForm,
 }
 
-/// The operations that make one part from its raw front: facing, roughing, finishing, parting.
-/// Empty where the job lacks a turning or parting tool, which its reader refuses.
-pub fn one_part(job: &Job, division: &Division) -> Vec<Operation> {
-    let Some(cutting) = Cutting::of(job) else { return Vec::new() };
-    let mut operations = Vec::new();
-    if division.face_stock.is_positive() {
-        operations.push(cutting.facing("face", division.face_stock, Length::ZERO));
+/// The cycles of controls, each with the figures that are written.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CycleForm {
+    /// Drilling, from the place where the tool stands and back to it; in pecks where there are any.
+    Drill {
+        /// The bottom.
+        bottom: Place,
+        /// Each peck.
+        peck: Option<Length>,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Pecking along Z, the tool going back a little after each peck.
+    FacePeck {
+        /// The bottom.
+        bottom: Place,
+        /// Each peck.
+        peck: Length,
+        /// How far it goes back.
+        back: Length,
+        /// The feed.
+        feed: FeedPerRev,
+    },
+    /// Tapping, from the place where the tool stands and back to it.
+    Tap {
+        /// The bottom.
+        bottom: Place,
+        /// The lead of the tap.
+        lead: FeedPerRev,
+    },
+    /// The threading box, once for each pass.
+    ThreadBox {
+        /// Where each pass ends.
+        ends: Vec<Place>,
+        /// The lead.
+        lead: FeedPerRev,
+    },
+    /// All passes of a thread.
+    ThreadPasses(ThreadPasses),
+}
+
+/// The figures of the cycle that makes all passes of a thread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ThreadPasses {
+    /// Where the last pass ends.
+    pub end: Place,
+    /// The lead.
+    pub lead: FeedPerRev,
+    /// From the crest to the ground, on the radius.
+    pub height: Length,
+    /// Depth of the first pass.
+    pub first: Length,
+    /// Least depth of any other pass but the last ones.
+    pub least: Length,
+    /// What the last passes take.
+    pub allowance: Length,
+    /// Passes at the full depth.
+    pub finishing: u32,
+    /// Length of the pull-out in tenths of the lead.
+    pub pull_out: u32,
+    /// Angle of the edge, in whole degrees.
+    pub angle: u32,
+    /// Whether one block says it all; then there is no allowance and no least depth, one pass at the
+    /// full depth, and the pull-out is the control's own.
+    pub one_block: bool,
+}
+
+impl Place {
+    /// The same place further toward the chuck.
+    #[must_use]
+    pub fn shifted(self, by: Length) -> Place {
+        Place { z: self.z - by, ..self }
     }
-    let rough = cutting.roughing();
-    if !rough.moves.is_empty() {
-        operations.push(rough);
-    }
-    let finish = cutting.finishing();
-    if !finish.moves.is_empty() {
-        operations.push(finish);
-    }
-    operations.push(cutting.parting_off(division));
-    operations
 }
 
-/// Facing of a new bar's end down to the face stock; none where there is no first-face stock.
-pub fn first_face(job: &Job, division: &Division) -> Option<Operation> {
-    let extra = division.first_face;
-    let cutting = Cutting::of(job)?;
-    let from = division.face_stock + extra;
-    extra.is_positive().then(|| cutting.facing("face the sawn end", from, division.face_stock))
-}
-
-impl<'j> Cutting<'j> {
-    fn of(job: &'j Job) -> Option<Cutting<'j>> {
-        let units = job.file.units;
-        let clear = match units {
-            Units::Mm => Length::from_mm(1),
-            Units::Inch => Length::from_nm(1_016_000),
+impl Move {
+    /// The same move further toward the chuck.
+    #[must_use]
+    pub fn shifted(self, by: Length) -> Move {
+        let way = match self.way {
+            Way::Arc { center, turn, feed } => Way::Arc { center: center.shifted(by), turn, feed },
+            other => other,
         };
-        Some(Cutting {
-            job,
-            turning: job.tools.first(ToolKind::Turning)?,
-            parting: job.tools.first(ToolKind::Parting)?,
-            beside: round_up(job.file.bar.reach() * 2, units) + clear * 2,
-            clear,
-            units,
-        })
+        Move { to: self.to.shifted(by), way }
     }
+}
 
-    fn rough_feed(&self) -> Option<FeedPerRev> {
-        self.turning.feed
-    }
-
-    fn finish_feed(&self) -> Option<FeedPerRev> {
-        self.turning.finish_feed.or(self.turning.feed)
-    }
-
-    fn depth(&self) -> Length {
-        self.turning.depth.unwrap_or(self.clear)
-    }
-
-    fn rapid(&self, x: Length, z: Length) -> Move {
-        Move { to: self.place(x, z), feed: None }
-    }
-
-    fn cut(&self, x: Length, z: Length, feed: Option<FeedPerRev>) -> Move {
-        Move { to: self.place(x, z), feed }
-    }
-
-    /// A place as the program can write it.
-    fn place(&self, x: Length, z: Length) -> Place {
-        let decimals = self.units.decimals();
-        Place { x: x.round_to(self.units, decimals), z: z.round_to(self.units, decimals) }
-    }
-
-    /// Faces from one distance in front of the finished face down to another, in equal passes.
-    fn facing(&self, name: &'static str, from: Length, to: Length) -> Operation {
-        let past = self.turning.nose_radius.max(self.clear.half().half()) * 2;
-        let layers = layers(from - to, self.depth()).max(1);
-        let mut moves = Vec::new();
-        for layer in 1..=layers {
-            let z = if layer == layers { to } else { from - share(from - to, layer, layers) };
-            moves.push(self.rapid(self.beside, z));
-            moves.push(self.cut(-past, z, self.finish_feed()));
-            moves.push(self.rapid(-past, z + self.clear));
-            moves.push(self.rapid(self.beside, z + self.clear));
-        }
-        Operation { name, station: self.turning.number, moves }
-    }
-
-    /// Where the outside ends: inside the parting kerf, so that the gripper takes raw bar.
-    fn outside_end(&self) -> Length {
-        let width = self.parting.width.unwrap_or_default();
-        let into = width.half().min(Length::from_um(500));
-        -(self.job.file.part.length + into)
-    }
-
-    /// The place along the axis to which a step's cut goes.
-    fn end_of(&self, steps: &[Step], index: usize, stock: Length) -> Length {
-        if index + 1 == steps.len() { self.outside_end() } else { stock - steps[index].to }
-    }
-
-    /// Layers of equal depth, the largest diameter first over its whole length, then the smaller
-    /// ones over theirs.
-    fn roughing(&self) -> Operation {
-        let steps = self.job.file.part.steps();
-        let stock = self.turning.finish_stock;
-        let mut outside = self.job.file.bar.reach();
-        let mut moves = Vec::new();
-        for (index, step) in steps.iter().enumerate().rev() {
-            let inside = step.diameter.half() + stock;
-            let layers = layers(outside - inside, self.depth());
-            let end = self.end_of(&steps, index, stock);
-            for layer in 1..=layers {
-                let r = outside - share(outside - inside, layer, layers);
-                moves.push(self.rapid(r * 2, self.clear));
-                moves.push(self.cut(r * 2, end, self.rough_feed()));
-                moves.push(self.cut(
-                    (r + self.clear) * 2,
-                    end + lift(end, self.clear),
-                    self.rough_feed(),
-                ));
-                moves.push(self.rapid((r + self.clear) * 2, self.clear));
-            }
-            if layers > 0 {
-                outside = inside;
-            }
-        }
-        Operation { name: "rough the outside", station: self.turning.number, moves }
-    }
-
-    /// One pass along the outline, front chamfers and shoulders with it. The nose radius is in
-    /// the path already.
-    fn finishing(&self) -> Operation {
-        let bar = self.job.file.bar.reach() * 2;
-        let steps = self.job.file.part.steps();
-        let feed = self.finish_feed();
-        let mut moves = Vec::new();
-        for (index, step) in steps.iter().enumerate() {
-            let leg = self.chamfer_leg(step.chamfer);
-            let raw = step.diameter >= bar;
-            if raw && leg == Length::ZERO {
-                break;
-            }
-            if index == 0 {
-                let ahead = self.clear.min(step.diameter.half() - leg).max(Length::ZERO);
-                let ahead = if leg.is_positive() { ahead } else { Length::ZERO };
-                let z = if leg.is_positive() { ahead } else { self.clear };
-                moves.push(self.rapid(self.beside, self.clear));
-                moves.push(self.rapid(step.diameter - (leg + ahead) * 2, z.max(self.clear)));
-                moves.push(self.cut(step.diameter - (leg + ahead) * 2, z, feed));
-            } else {
-                let room = (step.diameter - steps[index - 1].diameter).half();
-                // A longer leg than the shoulder starts on the cylinder in front of it.
-                let (x, behind) = (leg.min(room), (leg - room).max(Length::ZERO));
-                moves.push(self.cut(step.diameter - x * 2, -step.from - behind, feed));
-            }
-            let end = self.end_of(&steps, index, Length::ZERO);
-            if leg.is_positive() {
-                // A longer leg than the step ends at the next shoulder.
-                let z = (-step.from - leg).max(end);
-                let short = z + step.from + leg;
-                moves.push(self.cut(step.diameter - short * 2, z, feed));
-            }
-            if raw {
-                break;
-            }
-            moves.push(self.cut(step.diameter, end, feed));
-        }
-        if let Some(last) = moves.last().copied() {
-            moves.push(self.cut(self.beside, last.to.z, feed));
-        }
-        moves.dedup_by(|next, before| next.to == before.to);
-        Operation { name: "finish the outside", station: self.turning.number, moves }
-    }
-
-    /// The leg to program for a 45° chamfer so that the nose cuts the drawing's leg:
-    /// c + R·(2 − √2) for an imaginary tip at the corner of both axes (tip 3), from the geometry
-    /// of a circle against a line at 45°.
-    fn chamfer_leg(&self, chamfer: Length) -> Length {
-        if chamfer == Length::ZERO {
-            return Length::ZERO;
-        }
-        let longer = self.turning.nose_radius.mm() * (2.0 - std::f64::consts::SQRT_2);
-        let longer = Length::nearest_mm(longer).round_to(self.units, self.units.decimals());
-        chamfer + longer
-    }
-
-    fn parting_off(&self, division: &Division) -> Operation {
-        let back = -division.finished;
-        let z = match self.parting.corner {
-            BladeCorner::ChuckSide => back - division.part_off,
-            BladeCorner::FrontSide => back,
+impl CycleForm {
+    fn shift(&mut self, by: Length) {
+        let ends = match self {
+            CycleForm::Drill { bottom, .. }
+            | CycleForm::FacePeck { bottom, .. }
+            | CycleForm::Tap { bottom, .. } => std::slice::from_mut(bottom),
+            CycleForm::ThreadBox { ends, .. } => ends,
+            CycleForm::ThreadPasses(passes) => std::slice::from_mut(&mut passes.end),
         };
-        let past = -(self.job.file.cutting.past_center * 2);
-        let moves = vec![
-            self.rapid(self.beside, z),
-            self.cut(past, z, self.parting.feed),
-            self.rapid(self.beside, z),
-        ];
-        Operation { name: "part off", station: self.parting.number, moves }
+        for end in ends {
+            *end = end.shifted(by);
+        }
     }
-}
-
-/// How many layers of at most this depth take away so much; zero for nothing.
-fn layers(total: Length, depth: Length) -> i64 {
-    if !total.is_positive() || !depth.is_positive() {
-        return 0;
-    }
-    let whole = total / depth;
-    if (total % depth).is_positive() { whole + 1 } else { whole }
-}
-
-/// What so many of all layers take away together.
-fn share(total: Length, layer: i64, layers: i64) -> Length {
-    Length::from_nm((i128::from(total.nm()) * i128::from(layer) / i128::from(layers.max(1))) as i64)
-}
-
-/// How far the tool may go back along Z while it lifts off, without leaving the cut's own length.
-fn lift(end: Length, clear: Length) -> Length {
-    clear.min(end.abs())
-}
-
-fn round_up(length: Length, units: Units) -> Length {
-    let rounded = length.round_to(units, units.decimals());
-    let step = Length::from_nm(units.nanometers() / 10_i64.pow(units.decimals() as u32));
-    if rounded < length { rounded + step } else { rounded }
 }
 
 impl Operation {
     /// The same operation further toward the chuck.
     #[must_use]
     pub fn shifted(&self, by: Length) -> Operation {
-        let moves =
-            self.moves.iter().map(|one| Move { to: Place { z: one.to.z - by, ..one.to }, ..*one });
-        Operation { moves: moves.collect(), ..self.clone() }
+        let mut operation = self.clone();
+        for one in &mut operation.moves {
+            *one = one.shifted(by);
+        }
+        for cycle in &mut operation.cycles {
+            cycle.form.shift(by);
+        }
+        operation
     }
 }

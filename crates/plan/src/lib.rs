@@ -3,7 +3,8 @@
 //! **Invariant:** this crate does not know how an answer looks. It counts by arithmetic
 //! (`calc::bar`); the proof of its program counts by running it.
 //!
-//! Read in this order: [`bar`] (the division), [`cuts`] (what is cut), [`acts`] (everything the
+//! Read in this order: [`bar`] (the division), [`process`] (what is cut, in the nouns of
+//! [`cuts`]), [`acts`] (everything the
 //! lathe does, in order), [`time`] (how long that takes), [`mechanics`] (what each cut asks of drive,
 //! chuck, bar and edge), [`edges`], [`pull`] and [`spindle`] (what follows for them), [`checks`] (all of
 //! that against its limits), [`program`] (as text), [`walk_away`] (how long one may leave), [`answer`]
@@ -17,6 +18,7 @@ pub mod checks;
 pub mod cuts;
 pub mod edges;
 pub mod mechanics;
+pub mod process;
 pub mod program;
 pub mod pull;
 pub mod spindle;

@@ -5,6 +5,7 @@ mod words;
 
 use crate::acts::{Act, Acts};
 use crate::bar::BarPlan;
+use crate::process::Process;
 pub(crate) use count::Family;
 use model::Length;
 use model::files::control::{Code, CodeSystem};
@@ -33,8 +34,9 @@ impl ProgramText {
 }
 
 /// Writes the programs of a job: the main one first.
-pub fn write(job: &Job, bar: &BarPlan) -> Vec<ProgramText> {
-    let programs = Programs { job, bar, acts: Acts::new(job, bar), family: Family::of(job, bar) };
+pub fn write(job: &Job, bar: &BarPlan, process: &Process) -> Vec<ProgramText> {
+    let programs =
+        Programs { job, bar, process, acts: Acts::new(job, bar), family: Family::of(job, bar) };
     match job.file.count.by {
         CountBy::Variable | CountBy::Counter => vec![programs.looping(), programs.new_bar()],
         CountBy::Repeat => {
@@ -46,6 +48,7 @@ pub fn write(job: &Job, bar: &BarPlan) -> Vec<ProgramText> {
 struct Programs<'j> {
     job: &'j Job,
     bar: &'j BarPlan,
+    process: &'j Process,
     acts: Acts<'j>,
     family: Family<'j>,
 }
@@ -137,14 +140,14 @@ impl Programs<'_> {
         self.safe_start(&mut listing);
         listing.jump(self.family.bar_made(), NO_BAR, "all parts of this bar are made");
         listing.jump(self.family.order_made(), NO_ORDER, "the order is complete");
-        let new_bar = self.acts.new_bar();
+        let new_bar = self.acts.new_bar(self.process);
         if !new_bar.is_empty() {
             listing.jump(self.family.not_first(), PARTS, "this bar is faced already");
             self.write_acts(&new_bar, &mut listing);
         }
         listing.space();
         listing.labeled(PARTS, "", "all parts of one advance");
-        self.write_acts(&self.acts.parts(), &mut listing);
+        self.write_acts(&self.acts.parts(self.process), &mut listing);
         self.count(&mut listing);
         listing.space();
         self.write_acts(&self.acts.advance(), &mut listing);
@@ -193,7 +196,7 @@ impl Programs<'_> {
         self.head(&mut listing);
         listing.remark("after a stop in mid-bar this starts the count anew: see the sheet");
         self.safe_start(&mut listing);
-        self.write_acts(&self.acts.new_bar(), &mut listing);
+        self.write_acts(&self.acts.new_bar(self.process), &mut listing);
         listing.space();
         if let Some(call) = self.family.repeats(&listing.writer) {
             listing.block(call, "part and advance, again and again");
@@ -207,7 +210,7 @@ impl Programs<'_> {
     fn one_part(&self) -> ProgramText {
         let number = self.job.file.program + 1;
         let mut listing = self.start(number, "all parts of one advance");
-        self.write_acts(&self.acts.parts(), &mut listing);
+        self.write_acts(&self.acts.parts(self.process), &mut listing);
         self.write_acts(&self.acts.stop(), &mut listing);
         listing.block("M99", "");
         Self::finish(number, "cuts the parts of one advance", listing)

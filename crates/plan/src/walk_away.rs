@@ -3,6 +3,7 @@
 use crate::acts::Acts;
 use crate::bar::BarPlan;
 use crate::edges::EdgeUse;
+use crate::process::Process;
 use crate::{edges, mechanics};
 use calc::spread::Spread;
 use calc::weight;
@@ -64,10 +65,10 @@ impl Pace {
 }
 
 /// The ladder of one bar by itself, from the plan's own times.
-pub fn of_bar(job: &Job, bar: &BarPlan) -> WalkAway {
+pub fn of_bar(job: &Job, bar: &BarPlan, process: &Process) -> WalkAway {
     let acts = Acts::new(job, bar);
-    let (_, pace, one_advance) = crate::answer::times(job, bar, &acts);
-    let mechanics = mechanics::reckon(job, bar);
+    let (_, pace, one_advance) = crate::answer::times(job, bar, &acts, process);
+    let mechanics = mechanics::reckon(job, bar, process);
     let edges = edges::reckon(job, bar, &mechanics, one_advance.cutting());
     ladder(job, bar, pace, &edges, &mut Vec::new())
 }

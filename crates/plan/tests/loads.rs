@@ -6,6 +6,8 @@
 
 #[path = "folder/folder.rs"]
 mod folder;
+#[path = "loads/works.rs"]
+mod works;
 
 use folder::Folder;
 use model::files::job::Job;

@@ -7,6 +7,8 @@
 mod bar;
 #[path = "plan/cuts.rs"]
 mod cuts;
+#[path = "plan/holes.rs"]
+mod holes;
 #[path = "plan/mechanics.rs"]
 mod mechanics;
 #[path = "plan/programs.rs"]

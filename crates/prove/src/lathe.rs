@@ -135,6 +135,8 @@ pub struct State {
     pub offset: u32,
     /// The last pass of a thread.
     pub thread: Option<ThreadPass>,
+    /// From where to where a knurling wheel has run on the bar since the last part fell.
+    pub knurled: Option<(Length, Length)>,
     /// The spindle.
     pub spindle: Spindle,
     /// The chuck.
@@ -228,6 +230,7 @@ impl<'s> Lathe<'s> {
             tool: Tool { station: None, kind: None, width: None, corner: BladeCorner::ChuckSide },
             offset: 0,
             thread: None,
+            knurled: None,
             spindle: Spindle::standing(),
             chuck: Chuck { open: false, done_at: Instant::START },
             bar: BarState { front, rear, ..BarState::default() },

@@ -122,7 +122,7 @@ fn unseen(setup: &Setup) -> Vec<String> {
         unseen.push(format!("`diameter` is not given for {which}: no shape, no hole"));
     }
     let bare = |it: &&Station| {
-        matches!(it.kind, ToolKind::Turning | ToolKind::Boring)
+        (it.kind == ToolKind::Turning || it.in_bore())
             && (it.shank.is_none() || it.overhang.is_none())
     };
     if let Some(which) = listed(stations.clone().filter(bare)) {

@@ -290,7 +290,10 @@ fn feeding(
 ) -> Result<(Feeding, (Length, Length)), String> {
     let bounds = removed.bounds().ok_or("nothing is taken off")?;
     let nm = Length::from_nm;
-    let is_along = (motion.to.z - motion.from.z).abs() >= (motion.to.r - motion.from.r).abs();
+    let (way_z, way_r) = ((motion.to.z - motion.from.z).abs(), (motion.to.r - motion.from.r).abs());
+    // A blade that goes in on a slant of 45°, as for a back edge, goes in.
+    let blade = matches!(station.kind, ToolKind::Parting | ToolKind::Grooving);
+    let is_along = way_z > way_r || (way_z == way_r && !blade);
     let deepest = deepest(removed, station.nose_radius.nm()).filter(|_| is_along);
     let (least, most) = deepest.unwrap_or((bounds.min.r, bounds.max.r));
     let (least, most) = (nm(least) * 2, nm(most) * 2);
@@ -304,11 +307,19 @@ fn feeding(
         (Feeding::Across { from, to, depth }, (at, at))
     };
     let middle = rear + (front - rear).half();
+    if station.inside {
+        let (kind, number) = (station.kind.word(), station.number);
+        return Err(format!("no force is reckoned for a {kind} tool in a bore (station {number})"));
+    }
     Ok(match station.kind {
         ToolKind::Drill => along(Length::ZERO, station.diameter.unwrap_or(most)),
         ToolKind::Parting | ToolKind::Grooving if !is_along => {
             // What is removed may hold the piece that falls, too: the blade cuts its own width.
             let width = station.width.ok_or("the tools file does not say how wide the blade is")?;
+            if motion.to.r.abs() > motion.from.r.abs() {
+                // From inside into the wall of a bore.
+                return Ok(across(least, motion.to.r.abs() * 2, width, middle));
+            }
             let rear = match station.corner {
                 BladeCorner::ChuckSide => motion.to.z,
                 BladeCorner::FrontSide => motion.to.z - width,
@@ -325,11 +336,22 @@ fn feeding(
             // The ground before this pass, between the ends, where earlier passes have been.
             let middle = i64::midpoint(bounds.min.z, bounds.max.z);
             let from = outside(self::outside(before, middle));
+            if most < from {
+                let number = station.number;
+                return Err(format!(
+                    "no force is computed for an inside thread (station {number})"
+                ));
+            }
             let feeding = Feeding::Thread { blank, from, to: least, toward_chuck };
             (feeding, if toward_chuck { (front, rear) } else { (rear, front) })
         }
         ToolKind::Turning if is_along => along(most, least),
         ToolKind::Boring if is_along => along(least, most),
+        ToolKind::Parting | ToolKind::Grooving => {
+            // Sideways; in a bore it leaves the larger diameter.
+            let inside = motion.to.r.abs() * 2 >= most;
+            if inside { along(least, most) } else { along(most, least) }
+        }
         ToolKind::Turning | ToolKind::Boring => across(most, least, front - rear, middle),
         kind => {
             let (kind, number) = (kind.word(), station.number);

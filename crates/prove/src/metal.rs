@@ -275,6 +275,9 @@ impl Metal {
         let Some((tool, ways)) = self.tool(station).zip(ways(from, to, path, None)) else {
             return (bar, None);
         };
+        if tool.pressed().is_some() {
+            return (bar, None);
+        }
         let edge = tool.edge(far_side(from, to));
         let cut = ways.into_iter().flatten().fold(bar, |bar, way| {
             // What cannot be computed lies further out than any lathe: nothing is cut there.
@@ -346,6 +349,9 @@ impl Metal {
         let far = far_side(from, to);
         let rapid = path == Path::Rapid;
         let edge = (Part::Edge, Some(tool.edge(far)));
+        if let Some(deepest) = tool.pressed().filter(|_| !rapid) {
+            return self.pressed_too_deep(bar, tool.edge(far), deepest, ways);
+        }
         let holder = (Part::Holder, tool.holder(far));
         let parts = [(edge, rapid), (holder, true)];
         for way in ways.into_iter().flatten() {
@@ -360,6 +366,24 @@ impl Metal {
             }
         }
         None
+    }
+
+    /// A wheel that is pressed deeper into the bar than its form is high, or into the jaws.
+    fn pressed_too_deep(
+        &self,
+        bar: Placed,
+        wheel: OutlineId,
+        deepest: Length,
+        ways: [Option<Move>; 2],
+    ) -> Option<Strike> {
+        ways.into_iter().flatten().find_map(|way| {
+            let into_bar = self.overlap(bar, wheel, &way).filter(|hit| hit.depth > deepest);
+            let into_jaws = || {
+                let hit = self.overlap(self.jaws, wheel, &way)?;
+                Some(Strike { against: Against::Jaws, ..hit })
+            };
+            into_bar.map(|hit| Strike { part: Part::Holder, ..hit }).or_else(into_jaws)
+        })
     }
 
     fn overlap(&self, what: Placed, outline: OutlineId, way: &Move) -> Option<Strike> {

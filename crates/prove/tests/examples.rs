@@ -104,6 +104,15 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
                 let station = stations.iter_mut().find(|it| it.number.to_string() == number);
                 station.unwrap().nose_radius = mm(radius);
             }
+            ("wheel", wheel) => {
+                let (number, width) = wheel.split_once(',').unwrap();
+                let text = format!(
+                    "units = \"mm\"\n[[station]]\nnumber = {number}\nkind = \"knurling\"\n\
+                     name = \"wheel\"\nwidth = {width}\nknurl = \"RAA 0.8\"\n"
+                );
+                let tools = Tools::read(&Source::new("more.toml", text)).value.unwrap();
+                setup.tools.as_mut().unwrap().stations.extend(tools.stations);
+            }
             ("home", place) => {
                 let (x, z) = place.split_once(',').unwrap();
                 let home = model::files::lathe::Home { number: 1, x: mm(x), z: mm(z) };

@@ -146,6 +146,10 @@ impl StationCut<'_> {
                 let width = station.width;
                 Ok(Edge::Blade { width: width.ok_or_else(|| lacks("width", "the width"))? })
             }
+            // A blade fed sideways cuts with its flank, square to the feed.
+            (ToolKind::Parting | ToolKind::Grooving, Feeding::Along { from, to, .. }) => {
+                Ok(Edge::Nose { edge: Angle::from_deg(90.0), nose, inside: from < to })
+            }
             (ToolKind::Drill, Feeding::Along { .. }) => {
                 Ok(Edge::Drill { point: Angle::from_deg(station.point_angle) })
             }
@@ -205,17 +209,8 @@ impl StationCut<'_> {
         let outcome = &place.outcome;
         let nothing = Spread::exact(Force::default());
         let (diameter, toward_chuck) = match self.feeding {
-            Feeding::Along { from, to, toward_chuck } => {
-                // What a tool leaves; a drill and a bore leave the larger diameter.
-                (
-                    if self.station.kind == ToolKind::Turning {
-                        from.min(to)
-                    } else {
-                        from.max(to)
-                    },
-                    toward_chuck,
-                )
-            }
+            // What the tool leaves: a drill and a bore leave the larger diameter.
+            Feeding::Along { to, toward_chuck, .. } => (to, toward_chuck),
             Feeding::Thread { to, toward_chuck, .. } => (to, toward_chuck),
             Feeding::Across { .. } => (place.diameter, true),
         };

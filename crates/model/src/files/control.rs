@@ -40,6 +40,7 @@ choices! {
         SpindleReverse = "spindle-reverse": "starts the spindle in reverse",
         SpindleStop = "spindle-stop": "stops the spindle",
         SpindleOrient = "spindle-orient": "stops the spindle at an angle and holds it",
+        RigidTapping = "rigid-tapping": "keeps the next tapping cycle in step with the spindle",
         PartCount = "part-count": "steps the control's part counter",
         CatcherOut = "catcher-out": "brings the parts catcher under the part",
         CatcherHome = "catcher-home": "takes the parts catcher back",
@@ -176,9 +177,42 @@ pub struct Numbers {
     pub tool_offset_digits: u32,
 }
 
+choices! {
+    /// How threads are written.
+    ThreadsAs {
+        Moves = "moves": "each pass as moves of its own",
+        Box = "box": "each pass as one block of the threading box",
+        Cycle = "cycle": "all passes by the cycle of many passes, in two blocks",
+        OneBlock = "one-block": "all passes by the cycle of many passes, in one block",
+    }
+}
+
+choices! {
+    /// How drilled holes are written.
+    HolesAs {
+        Moves = "moves": "each peck as moves of its own",
+        Cycle = "cycle": "by the drilling cycle",
+        FacePeck = "face-peck": "by the cycle that pecks along Z",
+    }
+}
+
+choices! {
+    /// How tapped holes are written.
+    TapsAs {
+        Moves = "moves": "in and out as thread moves, the spindle turned back between them",
+        Cycle = "cycle": "by the tapping cycle",
+    }
+}
+
 /// How programs are written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Writing {
+    /// How threads are written.
+    pub threads: ThreadsAs,
+    /// How drilled holes are written.
+    pub drilling: HolesAs,
+    /// How tapped holes are written.
+    pub tapping: TapsAs,
     /// Digits of a program number.
     pub program_digits: usize,
     /// Step of block numbers; none where only jump targets are numbered.
@@ -437,6 +471,9 @@ choices! {
 
 fn writing(keys: &Keys<'_>) -> Writing {
     Writing {
+        threads: keys.choice("threads", "how threads are written").or(ThreadsAs::Moves),
+        drilling: keys.choice("drilling", "how drilled holes are written").or(HolesAs::Moves),
+        tapping: keys.choice("tapping", "how tapped holes are written").or(TapsAs::Moves),
         program_digits: keys.count("program_digits", "digits of a program number", 1..=8).or(4)
             as usize,
         number_step: keys

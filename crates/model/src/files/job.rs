@@ -5,7 +5,7 @@ mod condition;
 mod part;
 
 pub use condition::{BarEnds, BarSurface, Condition};
-pub use part::{Feature, FeatureKind, Part, Step};
+pub use part::{Feature, FeatureKind, Groove, GrooveSide, Part, Spot, Step, UndercutLeg};
 
 use super::keys::{self, Keys, Origin};
 use super::{Control, Gripper, Lathe, Material, Read, Tools};

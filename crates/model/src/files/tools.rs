@@ -1,8 +1,11 @@
 //! The tools file: what stands at each turret station.
 
+mod axis;
 mod stands;
+mod threads;
 
 pub use stands::{Seat, Takes, Turns};
+pub use threads::Pitches;
 
 use super::Read;
 use super::keys::{self, Choice as _, Keys, Origin};
@@ -10,6 +13,7 @@ use crate::choices;
 use crate::insert::Insert;
 use crate::quantity::{FeedPerRev, Seconds, SpindleSpeed, SurfaceSpeed};
 use crate::source::Source;
+use crate::standards::knurl::Knurl;
 use crate::{Length, Units};
 
 choices! {
@@ -20,9 +24,21 @@ choices! {
         Parting = "parting": "parts off",
         Grooving = "grooving": "grooves",
         Threading = "threading": "cuts a thread",
+        SpotDrill = "spot-drill": "makes the point in the face at which a drill starts",
         Drill = "drill": "drills on the axis",
+        Reamer = "reamer": "brings a drilled hole to size",
+        Tap = "tap": "taps a thread on the axis",
+        Knurling = "knurling": "rolls a knurl",
         Gripper = "gripper": "the gripper that draws the bar",
         BarStop = "bar-stop": "a stop to which the bar is loaded by hand",
+    }
+}
+
+choices! {
+    /// Which way round a thread winds.
+    Hand {
+        Right = "right": "goes in when it turns as the hands of a clock",
+        Left = "left": "goes in when it turns against them",
     }
 }
 
@@ -67,15 +83,25 @@ pub struct Station {
     pub shank: Option<Length>,
     /// How far the tool stands out of the turret, from its tip.
     pub overhang: Option<Length>,
-    /// Diameter of a drill.
+    /// Diameter of a drill or reamer, nominal diameter of a tap.
     pub diameter: Option<Length>,
-    /// Angle of a drill's point in degrees.
+    /// Angle of the point of a drill or thread edge in degrees.
     pub point_angle: f64,
+    /// Deepest peck of a drill; none for the usual one.
+    pub peck: Option<Length>,
+    /// Length of the chamfered start of a reamer or tap.
+    pub chamfer: Option<Length>,
+    /// What it makes of threads and knurls.
+    pub pitches: Pitches,
+    /// Whether a grooving or threading tool works in a bore.
+    pub inside: bool,
+    /// The knurl that a knurling tool rolls.
+    pub knurl: Option<Knurl>,
     /// Width of a parting or grooving blade.
     pub width: Option<Length>,
     /// Which corner of the blade its Z words mean.
     pub corner: BladeCorner,
-    /// Depth from the outside that the blade reaches.
+    /// Depth that it reaches: a blade from the outside, other tools in a hole.
     pub reach: Option<Length>,
     /// Surface speed.
     pub speed: Option<SurfaceSpeed>,
@@ -101,13 +127,36 @@ pub struct Station {
     pub seat: Seat,
 }
 
+impl ToolKind {
+    /// Whether it works on the axis, into the face of the bar.
+    pub const fn on_axis(self) -> bool {
+        matches!(self, ToolKind::SpotDrill | ToolKind::Drill | ToolKind::Reamer | ToolKind::Tap)
+    }
+}
+
 impl Station {
+    /// Whether it works in a bore, along the axis.
+    pub const fn in_bore(&self) -> bool {
+        self.inside || matches!(self.kind, ToolKind::Boring)
+    }
+
+    /// How deep it goes into a hole at most; none where the file does not say.
+    pub fn deepest(&self) -> Option<Length> {
+        self.reach.or(self.overhang)
+    }
+
+    /// Length of a point of its angle up to its diameter; nothing for a flat end.
+    pub fn point_length(&self) -> Length {
+        let radius = self.diameter.unwrap_or_default().half().mm();
+        Length::nearest_mm(radius / libm::tan((self.point_angle / 2.0).to_radians()))
+    }
+
     /// Whether its place on the turret and its width are known, so that it can be seen what it
     /// meets while another tool works; `gripper` says whether the gripper's outline is known.
     pub fn stands_known(&self, gripper: bool) -> bool {
         let wide = match self.kind {
             ToolKind::Gripper => gripper,
-            ToolKind::Drill => self.shank.or(self.diameter).is_some(),
+            kind if kind.on_axis() => self.shank.or(self.diameter).is_some(),
             _ => self.shank.is_some(),
         };
         wide && self.seat.beyond_rim.is_some() && self.seat.beyond_face.is_some()
@@ -165,6 +214,7 @@ fn station(keys: &Keys<'_>) -> Station {
     let number = keys.count("number", "its number on the turret", 1..=99).required() as u32;
     let kind = keys.choice("kind", "what kind of tool it is").required();
     let insert = insert(keys);
+    let pitches = threads::pitches(keys);
     let station = Station {
         number,
         offset: keys.count("offset", "the offset it is called with", 1..=999).or(i64::from(number))
@@ -203,12 +253,13 @@ fn station(keys: &Keys<'_>) -> Station {
                 Length::from_mm(1)..=Length::from_mm(1000),
             )
             .optional(),
-        diameter: keys
-            .length("diameter", "diameter of a drill", Length::from_um(100)..=Length::from_mm(200))
-            .optional(),
-        point_angle: keys
-            .number("point_angle", "angle of a drill's point", "degrees", 30.0..=180.0)
-            .or(118.0),
+        diameter: axis::diameter(keys),
+        point_angle: axis::point_angle(keys, kind),
+        peck: axis::peck(keys),
+        chamfer: axis::chamfer(keys),
+        pitches,
+        inside: threads::inside(keys, kind),
+        knurl: threads::knurl(keys),
         width: keys
             .length(
                 "width",
@@ -219,13 +270,7 @@ fn station(keys: &Keys<'_>) -> Station {
         corner: keys
             .choice("corner", "which corner of the blade its Z words mean")
             .or(BladeCorner::ChuckSide),
-        reach: keys
-            .length(
-                "reach",
-                "depth from the outside that the blade reaches",
-                Length::from_um(100)..=Length::from_mm(500),
-            )
-            .optional(),
+        reach: axis::reach(keys),
         speed: speed(keys),
         feed: feed(keys, "feed", "feed per revolution of roughing, or the only feed"),
         finish_feed: feed(keys, "finish_feed", "feed per revolution of finishing"),
@@ -249,7 +294,7 @@ fn station(keys: &Keys<'_>) -> Station {
         edge_price: keys
             .number("edge_price", "what one edge costs, in the shop's money", "", 0.0..=100_000.0)
             .optional(),
-        takes: stands::takes(keys, kind),
+        takes: stands::takes(keys, kind, pitches.hand),
         seat: stands::seat(keys),
     };
     needs(keys, &station);
@@ -302,13 +347,20 @@ fn needs(keys: &Keys<'_>, station: &Station) {
     let needed = [
         ("speed", cuts),
         ("feed", cuts),
-        ("width", blade),
+        ("width", blade || station.kind == ToolKind::Knurling),
         ("depth", station.kind == ToolKind::Turning),
+        ("diameter", station.kind.on_axis() && station.kind != ToolKind::Drill),
+        ("pitch", station.kind == ToolKind::Tap),
+        ("knurl", station.kind == ToolKind::Knurling),
     ];
     let missing = needed.iter().filter(|(key, needed)| *needed && !keys.has(key));
     let missing: Vec<_> = missing.map(|(key, _)| *key).collect();
     if keys.sound("kind") {
-        keys.needs("kind", &format!("a {} tool", station.kind.word()), &missing);
+        let who = match station.kind {
+            kind if kind.on_axis() => format!("a {}", kind.word()),
+            kind => format!("a {} tool", kind.word()),
+        };
+        keys.needs("kind", &who, &missing);
     }
 }
 

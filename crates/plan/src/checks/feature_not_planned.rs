@@ -6,22 +6,30 @@ use model::files::keys::Choice as _;
 
 pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let part = &planned.job.file.part;
-    let index = part.not_planned();
-    let message = match index {
-        Some(index) => format!(
-            "Feature {} of the part ({}) is not cut by what this version plans.",
-            index + 1,
-            part.features[index].kind.word()
-        ),
-        None => "Every feature of the part is planned.".to_owned(),
+    let missing = &planned.process.missing;
+    let first = missing.first();
+    let message = match first {
+        Some(one) => {
+            let feature = one.feature.and_then(|index| Some((index, part.features.get(index)?)));
+            let which = feature.map_or(String::new(), |(index, feature)| {
+                format!("Feature {} of the part ({}): ", index + 1, feature.kind.word())
+            });
+            let more = match missing.len() - 1 {
+                0 => String::new(),
+                1 => " One more is not cut.".to_owned(),
+                more => format!(" {more} more are not cut."),
+            };
+            format!("{which}{} {}{more}", one.why, one.mend)
+        }
+        None => "Every feature of the part is cut.".to_owned(),
     };
     out.line(Line {
-        value: Spread::exact(f64::from(u8::from(index.is_some()))),
+        value: Spread::exact(missing.len() as f64),
         limit: Limit::Most(0.0),
         unit: "",
-        source: "what this version plans: cylinders that never get smaller toward the chuck, and chamfers",
+        source: "the tools on the turret against the drawing",
         message,
-        remedy: "Add `later = true` to it if another operation cuts it, or prove a program of your own with this job.",
+        remedy: "Put such a tool on the turret, add `later = true` to the feature if another operation cuts it, or prove a program of your own with this job.",
         key: "part.feature",
     });
 }

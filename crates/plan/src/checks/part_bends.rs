@@ -1,5 +1,6 @@
 #![doc = include_str!("part_bends.md")]
 
+use crate::cuts::Work;
 use super::{Limit, Line, Out, Planned, judged, worst::Lacks};
 use calc::spread::Spread;
 use calc::station::Lack;
@@ -46,6 +47,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         }
     }
     lacks.file(out, what);
+    file_boring_bars(planned, out);
     let Some(bent) = worst else { return };
     if !bent.chuck_known {
         out.unproven(
@@ -72,6 +74,22 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         remedy: "Leave less for finishing, take a smaller nose radius, or let the bar stand out less; a tool offset takes the error out, but not the taper.",
         key: "part",
     });
+}
+
+/// A boring bar bends more than the part does; how far is not reckoned.
+fn file_boring_bars(planned: &Planned<'_>, out: &mut Out<'_>) {
+    let inside = [Work::RoughBore, Work::FinishBore, Work::GrooveBore];
+    let mut lacks = Lacks::default();
+    for operation in planned.mechanics.each_part() {
+        if inside.contains(&operation.work) && !operation.cuts.is_empty() {
+            let why = format!(
+                "no formula here follows the bending of a tool as slender as that of station {} (its `shank` and `overhang`)",
+                operation.station
+            );
+            lacks.add(operation.name, &Lack::of("overhang", why));
+        }
+    }
+    lacks.file(out, "what the bending of a boring bar does to a bore");
 }
 
 /// An error of either sign as a size; zero lies inside where the ends have different signs.

@@ -1,10 +1,13 @@
 //! Acts as blocks of a program.
 
+mod cycles;
+
 use crate::acts::Act;
-use crate::cuts::Place;
+use crate::cuts::{Place, Speed, Turn};
 use model::Length;
 use model::files::control::{CodeSystem, Does};
-use model::quantity::{Seconds, SurfaceSpeed};
+use model::files::tools::Turns;
+use model::quantity::{FeedPerRev, Seconds};
 use nc::codes::GCode;
 use nc::write::{Listing, Writer};
 
@@ -38,12 +41,31 @@ impl<'c> Words<'c> {
                 // A person may start at any tool: each says its own feed.
                 (self.at, self.per_revolution, self.feed) = (None, None, None);
             }
-            Act::Turn(speed) => listing.block(self.turn(*speed), "surface speed"),
+            Act::Turn(speed, turns) => self.turn(*speed, *turns, listing),
+            Act::TurnBack(turns) => listing.block(self.turns(*turns), "spindle turns back"),
+            Act::Cycle(form, made) => self.cycle(form, made, listing),
             Act::Rapid(to) => self.moved("G0", *to, "", listing),
             Act::Cut(to, feed) => {
                 let mode = self.mode(true);
                 let feed = self.feed(self.writer.feed_word(*feed));
                 self.moved(&format!("{mode}G1"), *to, &feed, listing);
+            }
+            Act::CutArc { to, center, turn, feed } => {
+                let mode = self.mode(true);
+                let feed = self.feed(self.writer.feed_word(*feed));
+                let from = self.at.unwrap_or(*to);
+                // I and K count from the start to the center, I on the radius.
+                let i = self.writer.length('I', center.x.half() - from.x.half());
+                let k = self.writer.length('K', center.z - from.z);
+                let code = if *turn == Turn::Clockwise { "G2" } else { "G3" };
+                self.moved(&format!("{mode}{code}"), *to, &format!(" {i} {k}{feed}"), listing);
+            }
+            Act::Thread(to, lead) => {
+                let words = self.mode(true) + &self.writer.g(GCode::Thread);
+                let lead = self.lead(*lead);
+                self.moved(&words, *to, &format!(" {lead}"), listing);
+                // The lead stands in the F word: the next feed is said again.
+                self.feed = None;
             }
             Act::Creep(to, rate) => {
                 let mode = self.mode(false);
@@ -63,10 +85,29 @@ impl<'c> Words<'c> {
         }
     }
 
-    fn turn(&self, speed: SurfaceSpeed) -> String {
-        let surface = self.writer.g(GCode::SurfaceSpeed);
-        let forward = self.function(Does::SpindleForward);
-        format!("{surface} {} {forward}", self.writer.surface_word(speed))
+    /// The lead of a thread in its F word.
+    fn lead(&self, lead: FeedPerRev) -> String {
+        self.writer.lead_word(self.writer.lead(lead))
+    }
+
+    fn turns(&self, turns: Turns) -> String {
+        self.function(match turns {
+            Turns::Forward => Does::SpindleForward,
+            Turns::Reverse => Does::SpindleReverse,
+        })
+    }
+
+    fn turn(&self, speed: Speed, turns: Turns, listing: &mut Listing<'_>) {
+        let way = self.turns(turns);
+        let (mode, word, remark) = match speed {
+            Speed::Surface(speed) => {
+                (GCode::SurfaceSpeed, self.writer.surface_word(speed), "surface speed")
+            }
+            Speed::Spindle(speed) => {
+                (GCode::FixedSpeed, self.writer.speed_word(speed), "spindle speed")
+            }
+        };
+        listing.block(format!("{} {word} {way}", self.writer.g(mode)), remark);
     }
 
     fn function(&self, does: Does) -> String {

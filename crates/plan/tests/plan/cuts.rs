@@ -6,7 +6,8 @@ use model::files::job::{BarShape, Feature, FeatureKind};
 use model::files::tools::{BladeCorner, ToolKind};
 use model::{Length, Units};
 use plan::acts::{Act, Acts};
-use plan::cuts::{Operation, Place, one_part};
+use plan::cuts::{Operation, Place, Turn, Way};
+use plan::process::Process;
 use proptest::prelude::*;
 
 /// A written diameter is at most half a step beside the one that was meant.
@@ -143,10 +144,39 @@ fn nose_reaches_middle(outline: &[(f64, f64)], index: usize, nose: f64, raw: f64
     needed < room && needed < start.0 - outline[index + 2].0
 }
 
-/// Every move of an operation as start, end and whether it cuts.
+/// Every move of an operation as start, end and whether it cuts; arcs in chords of a degree.
 fn moves(operation: &Operation) -> Vec<(Place, Place, bool)> {
-    let pairs = operation.moves.windows(2);
-    pairs.map(|pair| (pair[0].to, pair[1].to, pair[1].feed.is_some())).collect()
+    let mut moves = Vec::new();
+    for pair in operation.moves.windows(2) {
+        let (mut from, to) = (pair[0].to, pair[1].to);
+        if let Way::Arc { center, turn, .. } = pair[1].way {
+            for place in on_arc(from, to, center, turn) {
+                moves.push((from, place, true));
+                from = place;
+            }
+        }
+        moves.push((from, to, pair[1].feed().is_some()));
+    }
+    moves
+}
+
+fn on_arc(from: Place, to: Place, center: Place, turn: Turn) -> Vec<Place> {
+    let angle = |at: Place| ((at.x - center.x).mm() / 2.0).atan2((at.z - center.z).mm());
+    let radius = ((from.x - center.x).mm() / 2.0).hypot((from.z - center.z).mm());
+    let full = std::f64::consts::TAU;
+    let swept = match turn {
+        Turn::Counterclockwise => (angle(to) - angle(from)).rem_euclid(full),
+        Turn::Clockwise => (angle(to) - angle(from)).rem_euclid(full) - full,
+    };
+    let count = swept.abs().to_degrees().ceil() as i32;
+    let at = |step: i32| {
+        let angle = angle(from) + swept * f64::from(step) / f64::from(count);
+        Place {
+            x: center.x + Length::nearest_mm(2.0 * radius * angle.sin()),
+            z: center.z + Length::nearest_mm(radius * angle.cos()),
+        }
+    };
+    (1..count).map(at).collect()
 }
 
 /// Points of a straight move, dense enough for what is checked here.
@@ -187,9 +217,10 @@ proptest! {
     /// finish pass touches every cylinder and every chamfer that it can reach.
     #[test]
     fn the_nose_cuts_the_drawing_and_nothing_of_the_part(job in a_job()) {
-        let operations = one_part(&job, &bar_plan(&job).division);
+        let operations = Process::of(&job, &bar_plan(&job).division).operations;
         let outline = outline(&job);
         let nose = turning(&job).nose_radius.mm();
+        let stock = turning(&job).finish_stock.mm();
         let mut nearest = vec![f64::INFINITY; outline.len() - 1];
         for operation in operations.iter().filter(|one| one.name != "part off") {
             for (from, to, _) in moves(operation).into_iter().filter(|(_, _, cuts)| *cuts) {
@@ -201,7 +232,8 @@ proptest! {
                     );
                     for (index, pair) in outline.windows(2).enumerate() {
                         let distance = distance(center, pair);
-                        prop_assert!(distance >= nose - STEP, "{} at z {z} r {r}", operation.name);
+                        let kept = if operation.name == "rough the outside" { stock } else { 0.0 };
+                        prop_assert!(distance >= nose + kept - STEP, "{} at z {z} r {r}", operation.name);
                         nearest[index] = nearest[index].min(distance_to_middle(center, pair));
                     }
                 }
@@ -219,7 +251,7 @@ proptest! {
     #[test]
     fn cuts_stay_on_their_own_part_of_the_bar(job in a_job()) {
         let bar = bar_plan(&job);
-        let operations = one_part(&job, &bar.division);
+        let operations = Process::of(&job, &bar.division).operations;
         for operation in operations.iter().filter(|one| one.name != "part off") {
             for one in &operation.moves {
                 prop_assert!(one.to.z.mm() >= outside_end(&job) - STEP, "{} {one:?}", operation.name);
@@ -227,7 +259,7 @@ proptest! {
         }
         let parting = operation(&operations, "part off").unwrap();
         let blade = job.tools.first(ToolKind::Parting).unwrap();
-        let cut = parting.moves.iter().find(|one| one.feed.is_some()).unwrap();
+        let cut = parting.moves.iter().find(|one| one.feed().is_some()).unwrap();
         let front = match blade.corner {
             BladeCorner::FrontSide => cut.to.z,
             BladeCorner::ChuckSide => cut.to.z + blade.width.unwrap(),
@@ -236,51 +268,52 @@ proptest! {
         prop_assert!(cut.to.x.is_negative() || job.file.cutting.past_center == Length::ZERO);
     }
 
-    /// No rough pass is deeper than the tool allows, each is no longer than the one before, and
-    /// each ends before the shoulder by the finish stock.
+    /// No rough pass along the axis is deeper than the tool allows.
     #[test]
-    fn rough_passes_are_shallow_and_end_before_the_shoulder(job in a_job()) {
-        let operations = one_part(&job, &bar_plan(&job).division);
+    fn rough_passes_are_shallow(job in a_job()) {
+        let operations = Process::of(&job, &bar_plan(&job).division).operations;
         let Some(roughing) = operation(&operations, "rough the outside") else { return Ok(()) };
-        let tool = turning(&job);
-        let stock = tool.finish_stock.mm();
-        let (mut outside, mut end) = (job.file.bar.reach().mm(), f64::NEG_INFINITY);
+        let depth = turning(&job).depth.unwrap().mm();
+        let mut metal = Metal::new_bar(&job);
+        metal.front = 0.0;
         for (from, to, cuts) in moves(roughing) {
-            if !cuts || from.x != to.x {
+            metal.at = from;
+            if !cuts {
                 continue;
             }
-            let r = to.x.mm() / 2.0;
-            prop_assert!(outside - r <= tool.depth.unwrap().mm() + STEP, "{outside} to {r}");
-            prop_assert!(r < outside + STEP && to.z.mm() >= end - STEP);
-            (outside, end) = (r, to.z.mm());
-            for step in job.file.part.steps() {
-                if step.diameter.mm() / 2.0 + stock > r + STEP {
-                    prop_assert!(end >= -step.from.mm() + stock - STEP, "{end} {step:?}");
-                }
+            if from.x == to.x {
+                let r = to.x.mm() / 2.0;
+                // Slopes of metal are stairs here, as high as they are wide.
+                let ahead = |(z, _): &(f64, f64)| *z > to.z.mm() + 2.0 * STRETCH;
+                let met = along(from, to).filter(ahead).map(|(z, _)| metal.radius(z));
+                let met = met.fold(0.0, f64::max);
+                prop_assert!(met - r <= depth + 2.0 * STRETCH, "{met} to {r}");
             }
+            metal.cut(to, &job);
         }
     }
 
-    /// What roughing leaves is never deeper than one rough pass or the finish stock.
+    /// Where a cylinder is long, roughing leaves the finish stock on its middle.
     #[test]
     fn roughing_leaves_the_finish_stock(job in a_job()) {
-        let operations = one_part(&job, &bar_plan(&job).division);
-        let passes: Vec<_> = operation(&operations, "rough the outside")
-            .map(|roughing| moves(roughing).into_iter().filter(|(from, to, cuts)| *cuts && from.x == to.x))
-            .into_iter()
-            .flatten()
-            .map(|(_, to, _)| (to.z.mm(), to.x.mm() / 2.0))
-            .collect();
-        let stock = turning(&job).finish_stock.mm();
+        let operations = Process::of(&job, &bar_plan(&job).division).operations;
+        let Some(roughing) = operation(&operations, "rough the outside") else { return Ok(()) };
+        let mut metal = Metal::new_bar(&job);
+        metal.front = 0.0;
+        for (from, to, _) in moves(roughing).into_iter().filter(|(_, _, cuts)| *cuts) {
+            metal.at = from;
+            metal.cut(to, &job);
+        }
+        let tool = turning(&job);
+        let around = (tool.nose_radius + tool.finish_stock).mm();
         for step in job.file.part.steps() {
-            let middle = -(step.from.mm() + step.to.mm()) / 2.0;
-            // A cylinder shorter than twice the stock has no pass of its own.
-            if step.to.mm() - step.from.mm() <= 2.0 * stock + 0.01 {
+            let length = (step.to - step.from).mm();
+            if length <= 4.0 * around + step.chamfer.mm() + 4.0 * STRETCH {
                 continue;
             }
-            let left = passes.iter().filter(|(end, _)| *end <= middle).map(|(_, r)| *r);
-            let left = left.fold(job.file.bar.reach().mm(), f64::min);
-            prop_assert!(left - step.diameter.mm() / 2.0 <= stock + STEP, "{left} over {step:?}");
+            let left = metal.radius(-(step.from + step.to).mm() / 2.0 - step.chamfer.mm() / 2.0);
+            let wanted = (step.diameter.mm() / 2.0 + tool.finish_stock.mm()).min(job.file.bar.reach().mm());
+            prop_assert!((left - wanted).abs() <= STEP, "{left} of {wanted} over {step:?}");
         }
     }
 
@@ -289,8 +322,9 @@ proptest! {
     fn no_rapid_move_touches_the_bar(job in a_job()) {
         let bar = bar_plan(&job);
         let acts = Acts::new(&job, &bar);
+        let process = Process::of(&job, &bar.division);
         let mut metal = Metal::new_bar(&job);
-        for act in acts.new_bar().iter().chain(&acts.parts()) {
+        for act in acts.new_bar(&process).iter().chain(&acts.parts(&process)) {
             if let Err(why) = metal.follow(act, &job) {
                 return Err(TestCaseError::fail(why));
             }
@@ -361,6 +395,12 @@ impl Metal {
                 self.cut(*to, job);
                 self.at = *to;
             }
+            Act::CutArc { to, center, turn, .. } => {
+                for place in on_arc(self.at, *to, *center, *turn).into_iter().chain([*to]) {
+                    self.cut(place, job);
+                    self.at = place;
+                }
+            }
             _ => {}
         }
         Ok(())
@@ -397,7 +437,7 @@ impl Metal {
 fn a_chamfer_is_programmed_longer_by_the_nose() {
     let job = shop::demo(PIN);
     assert_eq!(job.file.units, Units::Mm);
-    let operations = one_part(&job, &bar_plan(&job).division);
+    let operations = Process::of(&job, &bar_plan(&job).division).operations;
     let finish = operation(&operations, "finish the outside").unwrap();
     let leg_ends = finish.moves.iter().find(|one| one.to.z.is_negative()).unwrap();
     assert_eq!(leg_ends.to.z, um(-734));
@@ -408,9 +448,9 @@ fn a_chamfer_is_programmed_longer_by_the_nose() {
 #[test]
 fn a_feature_that_is_not_planned_gets_no_program() {
     let mut job = shop::demo(shop::PIN);
-    assert_eq!(job.file.part.not_planned(), None);
     for feature in &mut job.file.part.features {
         feature.later = false;
+        feature.width = feature.width.min(um(200));
     }
     let answer = plan::plan(&job);
     assert!(answer.findings.iter().any(|finding| finding.id == "feature-not-planned"));

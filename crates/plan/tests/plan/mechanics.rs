@@ -31,7 +31,8 @@ struct Reckoned {
 
 fn reckoned(job: &Job) -> Reckoned {
     let bar = plan::bar::divide(job);
-    let mechanics = plan::mechanics::reckon(job, &bar);
+    let process = plan::process::Process::of(job, &bar.division);
+    let mechanics = plan::mechanics::reckon(job, &bar, &process);
     let times = mechanics.of_each_part().map(|(station, cut)| (station, cut.time.s()));
     let mut cutting = std::collections::BTreeMap::new();
     for (station, time) in times {
@@ -44,6 +45,7 @@ fn reckoned(job: &Job) -> Reckoned {
         job,
         bar: &bar,
         swing: Err("not looked at here"),
+        process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
@@ -66,7 +68,8 @@ fn metal(job: &Job) -> (f64, f64) {
         let (from, to) = (from.mm(), to.mm().max(0.0));
         PI / 4.0 * (from * from - to * to).abs()
     };
-    let mechanics = plan::mechanics::reckon(job, &bar);
+    let process = plan::process::Process::of(job, &bar.division);
+    let mechanics = plan::mechanics::reckon(job, &bar, &process);
     let of = |cut: &plan::mechanics::CutLoads| match cut.feeding {
         Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
             ring(from, to) * cut.length.mm()

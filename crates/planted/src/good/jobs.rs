@@ -19,7 +19,7 @@ pub fn good(number: u64) -> Option<Good> {
             return None;
         }
         // Written once more: where the proof stops a program, the answer has none.
-        let texts = plan::program::write(&job, &answer.bar)
+        let texts = plan::program::write(&job, &answer.bar, &answer.process)
             .into_iter()
             .map(|one| Text { name: one.file_name(&job), text: one.text })
             .collect();

@@ -11,12 +11,12 @@ const FAR: f64 = 4.0;
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::Cut(motion) = moment.what else { return };
     let (before, setup) = (moment.before, moment.setup);
-    if before.tool.kind == Some(ToolKind::Drill)
+    if before.tool.kind.is_some_and(ToolKind::on_axis)
         && matches!(before.spindle.speed, Some(Speed::Surface(_)))
     {
         return out.found(
-            "A drill stands on the axis, where a constant surface speed drives the spindle to its highest speed.",
-            "Drill at a fixed speed (G97).",
+            "This tool stands on the axis, where a constant surface speed drives the spindle to its highest speed.",
+            "Give a fixed speed (G97).",
         );
     }
     let cuts = matches!(before.tool.kind, Some(ToolKind::Turning | ToolKind::Parting));

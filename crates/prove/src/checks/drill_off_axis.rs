@@ -3,7 +3,7 @@
 use crate::event::{Moment, What};
 use crate::report::{Out, shown};
 use model::Length;
-use model::files::tools::ToolKind;
+use model::files::keys::Choice as _;
 
 /// How far from the axis a drill may stand.
 const ON_AXIS: Length = Length::from_um(50);
@@ -11,7 +11,8 @@ const ON_AXIS: Length = Length::from_um(50);
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::Cut(motion) = moment.what else { return };
     let (before, setup) = (moment.before, moment.setup);
-    if before.tool.kind != Some(ToolKind::Drill) || motion.to.z >= motion.from.z {
+    let Some(kind) = before.tool.kind.filter(|kind| kind.on_axis()) else { return };
+    if motion.to.z >= motion.from.z {
         return;
     }
     let off = motion.from.r.abs().max(motion.to.r.abs());
@@ -23,8 +24,12 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let Some(front) = out.known(before.bar.front, what, "where the bar's face stands (a job)") else { return };
     if motion.to.z < front && motion.from.r.abs().min(motion.to.r.abs()) < bar.reach() {
         out.found(
-            format!("The drill goes into the bar {} beside the axis.", shown(setup, off)),
-            "Drill at X0, and check X of the drill's offset.",
+            format!(
+                "The {} goes into the bar {} beside the axis.",
+                kind.word().replace('-', " "),
+                shown(setup, off)
+            ),
+            "Bring it to X0, and check X of its offset.",
         );
     }
 }

@@ -15,13 +15,15 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     if matches!(station.kind, ToolKind::Gripper | ToolKind::BarStop) {
         return;
     }
-    let drills = station.kind == ToolKind::Drill;
+    let drills = station.kind.on_axis();
     // A tap comes out while the spindle turns the other way.
     if moment.cuts_metal() == Some(false) || drills && motion.to.z >= motion.from.z {
         return;
     }
     let Some(turns) = station.takes.turns else { return };
-    let far = !drills && (motion.from.r + motion.to.r).is_negative();
+    // Where a nose starts on the axis, its programmed tip stands beyond it by the nose's radius.
+    let middle = (motion.from.r + motion.to.r).half() + station.nose_radius;
+    let far = !drills && middle.is_negative();
     let wanted = match (turns, far) {
         (Turns::Forward, false) | (Turns::Reverse, true) => Direction::Forward,
         (Turns::Reverse, false) | (Turns::Forward, true) => Direction::Reverse,

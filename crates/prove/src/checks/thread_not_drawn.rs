@@ -5,6 +5,7 @@ use crate::report::{Out, shown};
 use crate::setup::PartFacts;
 use model::Length;
 use model::files::job::{Feature, FeatureKind};
+use model::files::tools::ToolKind;
 
 /// A lead may differ from the drawing's by the rounding of inches.
 const ROUNDING_MM: f64 = 0.002;
@@ -19,7 +20,18 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     if begins >= part.finished || !ends.is_positive() {
         return;
     }
-    let covers = |thread: &&Feature| begins < thread.to && thread.from < ends;
+    let last = moment.before.thread;
+    let goes_on = last.filter(|last| {
+        last.end.z == from.z && last.station == moment.before.tool.station
+    });
+    // What goes on at the same lead was judged where it began: it runs out of its thread.
+    if goes_on.is_some_and(|last| last.lead.to_bits() == lead.to_bits()) {
+        return;
+    }
+    let side = side(moment);
+    let covers = |thread: &&Feature| {
+        begins < thread.to && thread.from < ends && side.is_none_or(|side| side == thread.inside)
+    };
     let threads = drawing.features.iter().filter(|it| it.kind == FeatureKind::Thread);
     let mut threads = threads.filter(covers).peekable();
     let remedy = "Check the lead and the place of this pass against the drawing.";
@@ -40,11 +52,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
         );
         return out.found(message, remedy);
     }
-    let last = moment.before.thread;
-    let goes_on = last.is_some_and(|last| {
-        last.end.z == from.z && last.station == moment.before.tool.station
-    });
-    if !goes_on && begins > thread.from && from.r.abs() < thread.diameter.half() + thread.pitch {
+    if goes_on.is_none() && begins > thread.from && from.r.abs() < thread.diameter.half() + thread.pitch {
         let message = format!(
             "This thread pass begins {} behind the front face, in the thread that the drawing begins at {}.",
             shown(setup, begins),
@@ -57,6 +65,18 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
             "whether every start of a thread is cut",
             "passes are followed as grooves all around, not as helixes",
         );
+    }
+}
+
+/// Whether the tool at work cuts threads inside; none where no file tells.
+fn side(moment: &Moment<'_>) -> Option<bool> {
+    let number = moment.before.tool.station?;
+    let station = moment.setup.tools.as_ref()?.station(number)?;
+    match station.kind {
+        ToolKind::Tap => Some(true),
+        ToolKind::Threading => Some(station.inside),
+        // A tap may stand in an older file as a drill.
+        _ => None,
     }
 }
 

@@ -1,6 +1,7 @@
 //! The limits of a drawing as two regions, in the half-plane with the front face at zero.
 
 use super::profile::{Edge, FAR, Profile, Run, Stretch, Thread};
+use super::{hollows, relief};
 use model::Length;
 use model::files::job::{Bar, Part};
 use shape::{Chord, Edge as Line, Flaw, Move, Outline, Point, Region, Sweep, Turn};
@@ -37,8 +38,10 @@ impl Limits {
     /// # Errors
     /// Figures that give no region.
     pub fn of(part: &Part, bar: &Bar, corner: Length) -> Result<Limits, Flaw> {
-        let profile = Profile::of(part, bar);
-        let corner = corner.nm();
+        Limits::around(Profile::of(part, bar), corner.nm())
+    }
+
+    fn around(profile: Profile, corner: i64) -> Result<Limits, Flaw> {
         let (longer, shorter) = profile.length_off;
         let mut most = body(&with_pip(&profile))?;
         most = most.union(&fillets(&profile.outside, corner)?);
@@ -60,8 +63,27 @@ impl Limits {
             holes.0 = holes.0.union(&hollow_least(&hole)?);
             holes.1 = holes.1.union(&body(&hole)?);
         }
+        for groove in &profile.grooves_inside {
+            let sure = hollows::inside(groove, corner)?;
+            holes.0 = holes.0.union(&sure);
+            holes.1 = holes.1.union(&block(groove)?);
+        }
+        for walls in &profile.grooves_in_face {
+            let (sure, may) = hollows::in_face(walls, corner)?;
+            holes.0 = holes.0.union(&sure);
+            holes.1 = holes.1.union(&may);
+        }
+        for one in &profile.reliefs {
+            let (sure, may) = relief::limits(one)?;
+            holes.0 = holes.0.union(&sure);
+            holes.1 = holes.1.union(&may);
+        }
         most = most.difference(&holes.0);
         least = least.difference(&holes.1);
+        // A knurl's metal may lie anywhere between what is turned before and its points.
+        for knurl in &profile.knurls {
+            least = least.difference(&sky(knurl, Limit::Inner)?);
+        }
         for thread in &profile.threads {
             least = least.difference(&may_be_thread(thread)?);
         }
@@ -73,11 +95,22 @@ impl Limits {
     }
 }
 
+/// The part as the drawing has it, without any tolerance, for pictures of it.
+///
+/// # Errors
+/// Figures that give no region.
+pub fn drawn_part(part: &Part, bar: &Bar) -> Result<Region, Flaw> {
+    Ok(Limits::around(Profile::of(part, bar).exact(), 0)?.most)
+}
+
 /// Whether there are corners that a nose leaves round.
 fn has_corners(profile: &Profile) -> bool {
     let steps =
         |stretches: &[Stretch]| stretches.windows(2).any(|pair| pair[0].radii.1 != pair[1].radii.0);
-    steps(&profile.outside) || steps(&profile.bore) || !profile.grooves.is_empty()
+    let grooved = !profile.grooves.is_empty()
+        || !profile.grooves_inside.is_empty()
+        || !profile.grooves_in_face.is_empty();
+    steps(&profile.outside) || steps(&profile.bore) || grooved
 }
 
 /// The outside with the front face as far forward as the length allows: what facing leaves in the
@@ -93,10 +126,7 @@ fn with_pip(profile: &Profile) -> Vec<Stretch> {
 /// Holes open at the front: a stretch more ahead of the face.
 fn ahead(stretches: &[Stretch]) -> Vec<Stretch> {
     let Some(first) = stretches.first() else { return Vec::new() };
-    let opens = match first.edge {
-        Edge::Sharp => 0,
-        Edge::Chamfer(size) | Edge::Round(size) => size,
-    };
+    let opens = size_of(first.edge);
     let radius = first.radii.0 + opens;
     let ahead = Stretch {
         from: first.from - FAR,
@@ -105,9 +135,18 @@ fn ahead(stretches: &[Stretch]) -> Vec<Stretch> {
         run: Run::Straight,
         ends: (0, 0),
         edge: Edge::Sharp,
+        rear: (Edge::Sharp, 0),
         ..*first
     };
     [&[ahead], stretches].concat()
+}
+
+/// How far an edge reaches along the stretch, and beside it.
+const fn size_of(edge: Edge) -> i64 {
+    match edge {
+        Edge::Sharp => 0,
+        Edge::Chamfer(size) | Edge::Round(size) => size,
+    }
 }
 
 /// Everything below the stretches at their outer limit.
@@ -143,8 +182,22 @@ fn bore_least(profile: &Profile) -> Result<Region, Flaw> {
     let mut bore = ahead(&profile.bore);
     // A bore through the part has no bottom that could lie off.
     if let Some(last) = bore.last_mut().filter(|last| last.to >= profile.length) {
-        last.to = profile.length + FAR;
+        let (to, opens) = (last.to, size_of(last.rear.0));
         last.ends.1 = 0;
+        if opens == 0 {
+            last.to = profile.length + FAR;
+        } else {
+            let radii = (last.radii.1 + opens, last.radii.1 + opens);
+            let behind = Stretch { from: to, to: to + FAR, radii, run: Run::Straight, ..*last };
+            let sharp = (Edge::Sharp, 0);
+            bore.push(Stretch {
+                edge: sharp.0,
+                edge_tolerance: 0,
+                rear: sharp,
+                ends: (0, 0),
+                ..behind
+            });
+        }
     }
     hollow_least(&bore)
 }
@@ -160,15 +213,15 @@ fn drawn(stretch: &Stretch, limit: Limit) -> Drawn {
     let (upper, lower) = stretch.deviations;
     // A larger edge takes metal off the outside and adds to a hole.
     let sign = if stretch.inside { 1 } else { -1 };
-    let (off, edge_off) = match limit {
-        Limit::Outer => (upper, sign * stretch.edge_tolerance),
-        Limit::Inner => (lower, -sign * stretch.edge_tolerance),
+    let (off, larger) = match limit {
+        Limit::Outer => (upper, sign),
+        Limit::Inner => (lower, -sign),
         Limit::Nominal => (0, 0),
     };
+    let edge_off = larger * stretch.edge_tolerance;
     let at = |radius: i64| (radius + off).max(1);
     let (front, back) = (at(stretch.radii.0), at(stretch.radii.1));
     let (from, to) = (-stretch.from, -stretch.to);
-    let end = Point::new(to, back);
     let long = stretch.to - stretch.from;
     let room = if stretch.inside { long } else { long.min(front - 1) };
     let mut lines = Vec::new();
@@ -190,10 +243,28 @@ fn drawn(stretch: &Stretch, limit: Limit) -> Drawn {
             Point::new(from, front + sign * radius)
         }
     };
+    let (rear, rear_tolerance) = stretch.rear;
+    let taken = size_of(stretch.edge);
+    let rear_room = (long - taken).min(if stretch.inside { long } else { back - 1 }).max(0);
+    let leg = match rear {
+        Edge::Sharp => 0,
+        _ => (size_of(rear) + larger * rear_tolerance).clamp(0, rear_room),
+    };
+    let top = Point::new(to + leg, back);
     lines.push(match stretch.run {
-        Run::Straight => Line::Line(end),
-        Run::Arc { radius, hollow } => arc(start, end, radius, hollow),
+        Run::Straight => Line::Line(top),
+        Run::Arc { radius, hollow } => arc(start, top, radius, hollow),
     });
+    let end = Point::new(to, back + sign * leg);
+    match rear {
+        Edge::Chamfer(_) if leg > 0 => lines.push(Line::Line(end)),
+        Edge::Round(_) if leg > 1 => {
+            let center = Point::new(to + leg, back + sign * leg);
+            let turn = if stretch.inside { Turn::Clockwise } else { Turn::Counterclockwise };
+            lines.push(Line::Arc { to: end, center, turn });
+        }
+        _ => {}
+    }
     Drawn { start, lines, end }
 }
 
@@ -265,7 +336,7 @@ fn sky(stretch: &Stretch, limit: Limit) -> Result<Region, Flaw> {
 
 /// What a nose leaves in a corner: `toward` says to which sides of the corner the faces of the metal
 /// run. Some metal behind the corner goes with it, so that no gap opens where a face slopes.
-fn fillet(at: Point, toward: (i64, i64), radius: i64) -> Result<Region, Flaw> {
+pub(super) fn fillet(at: Point, toward: (i64, i64), radius: i64) -> Result<Region, Flaw> {
     if radius < 2 {
         return Ok(Region::empty());
     }

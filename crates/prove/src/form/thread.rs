@@ -22,6 +22,9 @@ pub(super) const EXTERNAL: f64 = 0.541_266;
 /// What an allowance takes of the depth at most, in pitches; common practice.
 const ALLOWANCE: f64 = 0.05;
 
+/// What rounding to the steps of a program may take off a depth, in nanometers.
+const ROUNDING: i64 = 2_000;
+
 /// The first thread that is not cut as deep as it must be. A full groove stands where no end of
 /// the thread is near; its first and last turn are not judged.
 pub(crate) fn judge(threads: &[Thread], piece: &Region) -> Option<ThreadOff> {
@@ -35,7 +38,14 @@ pub(crate) fn judge(threads: &[Thread], piece: &Region) -> Option<ThreadOff> {
         } else {
             thread.radius - piece.largest_radius(back, front)?
         };
-        let least = full - (thread.pitch as f64 * ALLOWANCE) as i64;
+        let least = match thread.limits {
+            // By its designation: to the largest ground outside, to the smallest inside.
+            Some(limits) if thread.inside => {
+                full + limits.major.least.half().nm() - thread.radius - ROUNDING
+            }
+            Some(limits) => thread.radius - limits.minor.most.half().nm() - ROUNDING,
+            None => full - (thread.pitch as f64 * ALLOWANCE) as i64,
+        };
         (depth < least).then(|| ThreadOff {
             feature: thread.feature,
             depth: Length::from_nm(depth.max(0)),

@@ -62,6 +62,7 @@ impl Lathe<'_> {
             self.cut(motion, fell, spot, tell);
             self.front_by_shape();
             self.remember_thread(motion);
+            self.remember_knurl(motion);
             if self.state.coolant == Coolant::Off {
                 self.state.coolant = Coolant::OffInACut;
             }
@@ -111,7 +112,10 @@ impl Lathe<'_> {
     /// Whether a blade goes into the face of the bar along the axis: such blades stand the other way,
     /// and the tools file does not say how thick they are.
     fn goes_into_face(&self, motion: Motion) -> bool {
-        let blade = self.state.tool.kind == Some(ToolKind::Grooving);
+        let tools = self.setup.tools.as_ref();
+        let station = self.state.tool.station.and_then(|number| tools?.station(number));
+        let in_bore = station.is_some_and(|station| station.inside);
+        let blade = self.state.tool.kind == Some(ToolKind::Grooving) && !in_bore;
         let along = motion.from.r == motion.to.r;
         let front = self.state.bar.front;
         blade && along && front.is_some_and(|it| motion.from.z >= it && motion.to.z < it)
@@ -161,6 +165,22 @@ impl Lathe<'_> {
         let on = self.state.thread.filter(|last| last.goes_on(station, &motion));
         let start = on.map_or(motion.from.z, |last| last.start);
         self.state.thread = Some(ThreadPass { station, start, end: motion.to, lead, speed });
+    }
+
+    /// Where a knurling wheel touches the bar while it is fed.
+    fn remember_knurl(&mut self, motion: Motion) {
+        if self.state.tool.kind != Some(ToolKind::Knurling) {
+            return;
+        }
+        let shape = self.metal.as_ref().zip(self.state.shape);
+        let width = self.state.tool.width.unwrap_or_default();
+        let (from, to) = (motion.from.z.min(motion.to.z), motion.from.z.max(motion.to.z) + width);
+        let outside = shape.and_then(|(metal, bar)| metal.outside(bar, from, to));
+        let nearest = motion.from.r.abs().min(motion.to.r.abs());
+        if outside.is_some_and(|(_, largest)| nearest < largest.half()) {
+            let before = self.state.knurled.unwrap_or((from, to));
+            self.state.knurled = Some((before.0.min(from), before.1.max(to)));
+        }
     }
 
     /// The longer of the two axes' own times, each from rest to rest.

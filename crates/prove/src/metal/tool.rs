@@ -20,6 +20,7 @@ pub(super) struct ToolShape {
     edge: OnBothSides,
     holder: Option<OnBothSides>,
     bores: bool,
+    pressed: Option<Length>,
     has_most_depth: bool,
 }
 
@@ -42,23 +43,32 @@ impl ToolShape {
     pub(super) fn of(station: &Station, store: &mut Store) -> Option<ToolShape> {
         let (edge, holder) = match station.kind {
             ToolKind::Turning | ToolKind::Boring => (insert(station)?, holder(station)),
-            ToolKind::Threading => (thread_point(station)?, None),
-            ToolKind::Parting | ToolKind::Grooving => (blade(station)?, None),
-            ToolKind::Drill => (drill(station)?, None),
+            ToolKind::Threading => (thread_point(station)?, inside_bar(station)),
+            ToolKind::Parting | ToolKind::Grooving => (blade(station)?, inside_bar(station)),
+            ToolKind::SpotDrill | ToolKind::Drill => (drill(station)?, None),
+            ToolKind::Reamer | ToolKind::Tap => (with_chamfer(station)?, None),
+            ToolKind::Knurling => (wheel(station)?, None),
             ToolKind::Gripper | ToolKind::BarStop => return None,
         };
         let edge = OnBothSides::keep(edge, store)?;
         let holder = holder.and_then(|holder| OnBothSides::keep(holder, store));
-        let bores = station.kind == ToolKind::Boring;
+        let bores = station.in_bore();
+        let pressed = station.knurl.filter(|_| station.kind == ToolKind::Knurling);
+        let pressed = pressed.map(|knurl| knurl.pitch);
         // A blade that plunges cuts as deep as it is wide.
         let turns = matches!(station.kind, ToolKind::Turning | ToolKind::Boring);
         let has_most_depth = turns && station.takes.most_depth.is_some();
-        Some(ToolShape { edge, holder, bores, has_most_depth })
+        Some(ToolShape { edge, holder, bores, pressed, has_most_depth })
     }
 
     /// Whether it works in a hole.
     pub(super) const fn bores(&self) -> bool {
         self.bores
+    }
+
+    /// How deep it may be pressed into the metal, where it does that and takes nothing off.
+    pub(super) const fn pressed(&self) -> Option<Length> {
+        self.pressed
     }
 
     /// Whether the tools file says how deep it may cut.
@@ -132,7 +142,7 @@ fn holder(station: &Station) -> Option<Outline> {
     let height = station.insert.map_or(USUAL_EDGE, |insert| insert.edge()).mm() * 0.6;
     let corners = match station.kind {
         // A bar along the axis, its tip on its edge.
-        ToolKind::Boring => [
+        _ if station.in_bore() => [
             (1.0, 0.1 * shank),
             (overhang, 0.1 * shank),
             (overhang, 1.1 * shank),
@@ -145,8 +155,14 @@ fn holder(station: &Station) -> Option<Outline> {
             (0.25 * shank, overhang),
         ],
     };
-    let corners = corners.map(|(z, r)| by_tip(station.tip, point(z, r)));
+    let tip = if station.inside { Some(2) } else { station.tip };
+    let corners = corners.map(|(z, r)| by_tip(tip, point(z, r)));
     Outline::polygon(&corners).ok()
+}
+
+/// The bar of a threading or grooving tool that works in a bore.
+fn inside_bar(station: &Station) -> Option<Outline> {
+    holder(station).filter(|_| station.inside)
 }
 
 /// A blade as deep as it reaches.
@@ -156,7 +172,7 @@ fn blade(station: &Station) -> Option<Outline> {
         BladeCorner::ChuckSide => 0,
         BladeCorner::FrontSide => -width,
     };
-    let corner = |z, r| Point::new(z, r);
+    let corner = |z, r: i64| Point::new(z, if station.inside { -r } else { r });
     let corners = [
         corner(from, 0),
         corner(from + width, 0),
@@ -166,19 +182,34 @@ fn blade(station: &Station) -> Option<Outline> {
     Outline::polygon(&corners).ok()
 }
 
-/// A point of 60° square to the axis.
+/// A thread point square to the axis, round by its nose radius.
 fn thread_point(station: &Station) -> Option<Outline> {
-    let height = 5.0;
-    let half = height * libm::tan(30.0_f64.to_radians());
-    let corners = [point(0.0, 0.0), point(half, height), point(-half, height)];
-    Outline::polygon(&corners.map(|corner| by_tip(station.tip, corner))).ok()
+    /// An edge is no higher than this.
+    const HEIGHT: f64 = 5.0;
+    let half_angle = (station.point_angle / 2.0).to_radians();
+    let (sine, cosine) = (libm::sin(half_angle), libm::cos(half_angle));
+    let nose = station.nose_radius.mm();
+    let touch = (nose * cosine, nose * (1.0 - sine));
+    let half = touch.0 + (HEIGHT - touch.1) * libm::tan(half_angle);
+    let inside = station.inside || matches!(station.tip, Some(2));
+    let at = |z: f64, r: f64| by_tip(inside.then_some(2).or(station.tip), point(z, r));
+    let mirrored = inside || matches!(station.tip, Some(4));
+    let turn = if mirrored { Turn::Clockwise } else { Turn::Counterclockwise };
+    let around = if station.nose_radius.is_positive() {
+        Edge::Arc { to: at(touch.0, touch.1), center: at(0.0, nose), turn }
+    } else {
+        Edge::Line(at(half, HEIGHT))
+    };
+    let edges = [Edge::Line(at(-touch.0, touch.1)), around, Edge::Line(at(half, HEIGHT))];
+    let edges = if station.nose_radius.is_positive() { &edges[..] } else { &edges[..2] };
+    Outline::new(at(-half, HEIGHT), edges, Chord::FINE).ok()
 }
 
 /// A drill on the axis, its point at the programmed tip.
 fn drill(station: &Station) -> Option<Outline> {
     let r = station.diameter?.half().mm();
-    let length = station.overhang.unwrap_or(USUAL_LENGTH).mm();
-    let point_length = r / libm::tan((station.point_angle / 2.0).to_radians());
+    let length = station.overhang.or(station.reach).unwrap_or(USUAL_LENGTH).mm();
+    let point_length = station.point_length().mm();
     let end = length.max(point_length + 1.0);
     let corners = [
         point(0.0, 0.0),
@@ -187,5 +218,37 @@ fn drill(station: &Station) -> Option<Outline> {
         point(end, r),
         point(point_length, r),
     ];
+    Outline::polygon(&corners).ok()
+}
+
+/// A reamer or tap on the axis, its flat end at the programmed tip and its start chamfered. A tap is as
+/// wide as its thread, which is followed as a groove all around.
+fn with_chamfer(station: &Station) -> Option<Outline> {
+    let r = station.diameter?.half().mm();
+    let length = station.overhang.or(station.reach).unwrap_or(USUAL_LENGTH).mm();
+    let chamfer = station.chamfer.unwrap_or_default().mm();
+    let leg = match station.kind {
+        // Down to a little below the ground of its thread.
+        ToolKind::Tap => 0.65 * station.pitches.pitch?.mm(),
+        _ => chamfer,
+    };
+    let end = length.max(chamfer + 1.0);
+    let start = if chamfer > 0.0 { (r - leg).max(r / 2.0) } else { r };
+    let corners = [
+        point(0.0, -start),
+        point(chamfer, -r),
+        point(end, -r),
+        point(end, r),
+        point(chamfer, r),
+        point(0.0, start),
+    ];
+    let from = usize::from(chamfer <= 0.0);
+    Outline::polygon(&corners[from..corners.len() - from]).ok()
+}
+
+/// A knurling wheel, its edge at the programmed tip and its width toward the front.
+fn wheel(station: &Station) -> Option<Outline> {
+    let width = station.width?.mm();
+    let corners = [point(0.0, 0.0), point(width, 0.0), point(width, width), point(0.0, width)];
     Outline::polygon(&corners).ok()
 }

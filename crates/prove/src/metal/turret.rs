@@ -44,15 +44,15 @@ pub(super) struct Turret {
 impl Seat {
     fn of(station: &Station, body: TurretBody, setup: &Setup) -> Option<Seat> {
         let (rim, ahead) = (station.seat.beyond_rim?, station.seat.beyond_face?);
-        let along = matches!(station.kind, ToolKind::Drill | ToolKind::Boring);
+        let along = station.kind.on_axis() || station.in_bore();
         let outline = setup.gripper.as_ref().and_then(|gripper| gripper.outline);
         let (width, length) = match (station.kind, outline) {
             (ToolKind::Gripper, Some(outline)) => {
                 (outline.finger_diameter.max(outline.body_diameter), outline.length)
             }
             (ToolKind::Gripper, None) => return None,
-            (ToolKind::Drill, _) => (station.shank.or(station.diameter)?, ahead),
-            (ToolKind::Boring, _) => (station.shank?, ahead),
+            (kind, _) if kind.on_axis() => (station.shank.or(station.diameter)?, ahead),
+            _ if station.in_bore() => (station.shank?, ahead),
             // The shank ends one and a quarter of its width behind the tip, as in the tool's own
             // shape.
             _ => (station.shank?, station.shank? + station.shank?.half().half()),

@@ -1,6 +1,6 @@
 //! What a tool takes, which way the spindle turns for it, and where it stands on the turret.
 
-use super::{ToolKind, feed};
+use super::{Hand, ToolKind, feed};
 use crate::Length;
 use crate::choices;
 use crate::files::keys::Keys;
@@ -35,7 +35,7 @@ pub struct Seat {
 }
 
 /// The keys that say what a tool takes.
-pub(super) fn takes(keys: &Keys<'_>, kind: ToolKind) -> Takes {
+pub(super) fn takes(keys: &Keys<'_>, kind: ToolKind, hand: Hand) -> Takes {
     Takes {
         turns: keys
             .choice(
@@ -43,7 +43,7 @@ pub(super) fn takes(keys: &Keys<'_>, kind: ToolKind) -> Takes {
                 "which way the spindle turns where it works at positive X; at negative X the other way",
             )
             .optional()
-            .or(usual_turn(kind)),
+            .or(usual_turn(kind, hand)),
         most_depth: keys
             .length(
                 "most_depth",
@@ -73,9 +73,13 @@ pub(super) fn seat(keys: &Keys<'_>) -> Seat {
 }
 
 /// M3 is the way in which a right-hand drill or tap goes in: ISO 6983-1, from memory.
-const fn usual_turn(kind: ToolKind) -> Option<Turns> {
+const fn usual_turn(kind: ToolKind, hand: Hand) -> Option<Turns> {
     match kind {
-        ToolKind::Drill => Some(Turns::Forward),
+        ToolKind::SpotDrill | ToolKind::Drill | ToolKind::Reamer => Some(Turns::Forward),
+        ToolKind::Tap => Some(match hand {
+            Hand::Right => Turns::Forward,
+            Hand::Left => Turns::Reverse,
+        }),
         _ => None,
     }
 }

@@ -15,7 +15,8 @@ pub struct Mark {
 
 /// The marks of a bar: where an edge reaches the end of its life, and where the catcher is full.
 pub fn marks(job: &Job, bar: &BarPlan) -> Vec<Mark> {
-    let answer = plan::walk_away::of_bar(job, bar);
+    let process = plan::process::Process::of(job, &bar.division);
+    let answer = plan::walk_away::of_bar(job, bar, &process);
     answer
         .limits
         .iter()

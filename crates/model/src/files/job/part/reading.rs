@@ -1,9 +1,20 @@
-//! How the features of a part are read, and whether they go on from one another.
+//! How the features of a part are read.
 
+use super::placed;
+use super::walk::goes_on;
+use super::words;
 use super::{Feature, FeatureKind, Part};
-use crate::files::keys::{Choice as _, Keys};
+use crate::files::keys::Keys;
 use crate::quantity::Roughness;
+use crate::standards::undercut::UndercutForm;
 use crate::{Length, Units};
+
+/// A feature as read, and the form of an undercut behind a thread, whose sizes follow from the pitch
+/// of a thread elsewhere in the list.
+struct Read {
+    feature: Feature,
+    behind_thread: Option<UndercutForm>,
+}
 
 /// Every key of `[part]`.
 pub(in super::super) fn keys(keys: &Keys<'_>) -> Part {
@@ -18,40 +29,68 @@ pub(in super::super) fn keys(keys: &Keys<'_>) -> Part {
             Length::ZERO..=Length::from_mm(50),
         )
         .optional();
-    let features = keys.list("feature", "one feature, from the front face back", feature);
-    let part = Part { length, length_deviations, inside_corner, features };
-    goes_on(keys, &part);
+    let read = keys.list("feature", "one feature, from the front face back", feature);
+    let behind_threads: Vec<_> = read.iter().map(|read| read.behind_thread).collect();
+    let mut features: Vec<_> = read.into_iter().map(|read| read.feature).collect();
+    for feature in features.iter_mut().filter(|feature| feature.through) {
+        feature.to = length;
+    }
+    let mut part = Part { length, length_deviations, inside_corner, features };
+    if goes_on(keys, &part) {
+        placed::resolve(keys, &mut part, &behind_threads);
+    }
     part
 }
 
 /// The largest and the smallest deviation.
 fn deviations(keys: &Keys<'_>, from: &str) -> (Length, Length) {
     let range = Length::from_mm(-5)..=Length::from_mm(5);
+    let [upper_key, lower_key] = match from {
+        "the width" => ["width_upper", "width_lower"],
+        _ => ["upper", "lower"],
+    };
     let meaning = match from {
         "the length" => ["largest deviation from the length", "smallest deviation from the length"],
+        "the width" => {
+            ["largest deviation from a groove's width", "smallest deviation from a groove's width"]
+        }
         _ => ["largest deviation from the diameter", "smallest deviation from the diameter"],
     };
-    let upper = keys.length("upper", meaning[0], range.clone()).or(Length::ZERO);
-    let lower = keys.length("lower", meaning[1], range).or(Length::ZERO);
-    if upper < lower && keys.sound("upper") && keys.sound("lower") {
+    let upper = keys.length(upper_key, meaning[0], range.clone()).or(Length::ZERO);
+    let lower = keys.length(lower_key, meaning[1], range).or(Length::ZERO);
+    if upper < lower && keys.sound(upper_key) && keys.sound(lower_key) {
         let message =
             format!("the largest deviation is below the smallest, {}", lower.shown(keys.units()));
-        keys.trouble("upper", message, "write the larger one in `upper`, the smaller in `lower`");
+        let help = format!("write the larger one in `{upper_key}`, the smaller in `{lower_key}`");
+        keys.trouble(upper_key, message, help);
     }
     (upper, lower)
 }
 
-fn feature(keys: &Keys<'_>) -> Feature {
+fn feature(keys: &Keys<'_>) -> Read {
     let kind = keys.choice("kind", "what it is").required();
+    let mut feature = places(keys, kind);
+    let words = words::read(keys);
+    feature.note = keys.text("note", "what the drawing says beside it").optional();
+    feature.later = keys.flag("later", "whether another operation cuts it").or(false);
+    let mut behind_thread = None;
+    if keys.sound("kind") {
+        super::kinds::has_its_keys(keys, kind);
+        behind_thread = words.fill_in(keys, &mut feature);
+    }
+    Read { feature, behind_thread }
+}
+
+/// The keys that say how large something is and where.
+fn places(keys: &Keys<'_>, kind: FeatureKind) -> Feature {
     let size = Length::from_um(10)..=Length::from_mm(2000);
     let from_zero = Length::ZERO..=Length::from_mm(2000);
     let or_zero = Option::unwrap_or_default;
-    let feature = Feature {
-        kind,
+    Feature {
         diameter: or_zero(
             keys.length(
                 "diameter",
-                "diameter of a cylinder, hole or thread, of a groove's ground, or where a taper or arc ends",
+                "diameter of a cylinder, hole or odd thread, of a groove's ground (of a face groove's outer wall), or where a taper or arc ends",
                 from_zero.clone(),
             )
             .optional(),
@@ -68,33 +107,41 @@ fn feature(keys: &Keys<'_>) -> Feature {
             keys.length("to", "distance from the front face at which it ends", size.clone())
                 .optional(),
         ),
+        through: keys
+            .flag("through", "whether a hole or bore goes through to the back face; then it has no `to`")
+            .or(false),
         size: or_zero(keys.length("size", "leg of a chamfer", size.clone()).optional()),
         radius: or_zero(
             keys.length("radius", "radius of a corner or an arc", size.clone()).optional(),
         ),
         hollow: keys.flag("hollow", "whether the center of an arc lies away from the axis, as that of a fillet outside does").or(false),
-        width: or_zero(keys.length("width", "width of a groove", size.clone()).optional()),
-        pitch: or_zero(keys.length("pitch", "pitch of a thread", size.clone()).optional()),
+        width: or_zero(
+            keys.length("width", "width of a groove; of a face groove on the radius", size.clone())
+                .optional(),
+        ),
+        width_deviations: deviations(keys, "the width"),
+        pitch: or_zero(keys.length("pitch", "pitch of an odd thread", size.clone()).optional()),
         depth: keys
-            .length("depth", "depth of a thread's groove; left out, that of the 60° profile", size)
+            .length("depth", "depth of an odd thread's groove; left out, that of the 60° profile", size)
             .optional(),
-        starts: keys.count("starts", "starts of a thread", 1..=99).or(1) as u32,
+        starts: keys.count("starts", "starts of an odd thread", 1..=99).or(1) as u32,
         from: keys
-            .length("from", "distance from the front face at which a thread begins", from_zero)
+            .length("from", "distance from the front face at which a thread or knurl begins", from_zero)
             .or(Length::ZERO),
         inside: keys
-            .flag("inside", "whether a chamfer, corner, arc or thread is in the bore")
+            .flag("inside", "whether a chamfer, corner, arc, groove, undercut or thread is in the bore")
             .or(false),
+        back: keys
+            .flag("back", "whether a chamfer or corner breaks the rear edge of the stretch before it")
+            .or(false),
+        face: keys.flag("face", "whether a groove is in the front face").or(false),
+        reamed: keys.flag("reamed", "whether a hole is reamed after drilling").or(false),
         point_angle: keys
             .number("point_angle", "angle of the point of a hole", "degrees", 30.0..=180.0)
             .or(118.0),
         ra: roughness(keys),
-        later: keys.flag("later", "whether another operation cuts it").or(false),
-    };
-    if keys.sound("kind") {
-        has_its_keys(keys, kind);
+        ..Feature::of(kind)
     }
-    feature
 }
 
 /// Roughness stands in µm in millimeter files and in µin in inch files, as drawings say it.
@@ -103,213 +150,7 @@ fn roughness(keys: &Keys<'_>) -> Option<Roughness> {
         Units::Mm => ("µm", 1.0),
         Units::Inch => ("µin", 0.025_4),
     };
-    let meaning = "mean roughness Ra that a cylinder may have (µm, or µin in an inch file)";
+    let meaning = "mean roughness Ra that it may have (µm, or µin in an inch file)";
     let ra = keys.number("ra", meaning, unit, 0.01..=10_000.0).optional();
     ra.map(|ra| Roughness::from_um(um * ra))
-}
-
-/// The keys that not every kind has.
-const OWN_KEYS: [&str; 16] = [
-    "diameter",
-    "start",
-    "upper",
-    "lower",
-    "to",
-    "size",
-    "radius",
-    "hollow",
-    "width",
-    "pitch",
-    "depth",
-    "starts",
-    "from",
-    "inside",
-    "point_angle",
-    "ra",
-];
-
-/// The keys that a kind must have, and those that it may.
-const fn keys_of(kind: FeatureKind) -> (&'static [&'static str], &'static [&'static str]) {
-    match kind {
-        FeatureKind::Chamfer => (&["size"], &["inside"]),
-        FeatureKind::Corner => (&["radius"], &["inside"]),
-        FeatureKind::Diameter => (&["diameter", "to"], &["upper", "lower", "ra"]),
-        FeatureKind::Taper | FeatureKind::Bore => {
-            (&["diameter", "to"], &["start", "upper", "lower"])
-        }
-        FeatureKind::Arc => {
-            (&["diameter", "to", "radius"], &["start", "upper", "lower", "hollow", "inside"])
-        }
-        FeatureKind::Groove => (&["diameter", "to", "width"], &["upper", "lower"]),
-        FeatureKind::Hole => (&["diameter", "to"], &["upper", "lower", "point_angle"]),
-        FeatureKind::Thread => {
-            (&["diameter", "to", "pitch"], &["from", "starts", "depth", "inside"])
-        }
-    }
-}
-
-/// Each kind has all of its own keys and none of another's.
-fn has_its_keys(keys: &Keys<'_>, kind: FeatureKind) {
-    let (needed, allowed) = keys_of(kind);
-    let who = format!("a feature of kind \"{}\"", kind.word());
-    let missing: Vec<_> = needed.iter().copied().filter(|key| !keys.has(key)).collect();
-    keys.needs("kind", &who, &missing);
-    for key in OWN_KEYS {
-        if keys.stands(key) && !needed.contains(&key) && !allowed.contains(&key) {
-            let message = format!("{who} has no `{key}`");
-            keys.trouble(key, message, "take this line out, or give the feature its right kind");
-        }
-    }
-}
-
-/// The stretches of outside and bore follow one another, the outside to the back face.
-fn goes_on(keys: &Keys<'_>, part: &Part) {
-    if !keys.sound("feature") {
-        return;
-    }
-    if !part.features.iter().any(Feature::on_outside) {
-        let help = "add a `[[part.feature]]` with `kind = \"diameter\"`";
-        keys.trouble("length", "the part has no cylinder", help);
-        return;
-    }
-    let side = || Side { front: Some(Length::ZERO), before: Length::ZERO, edge: None };
-    let mut walk = Walk { keys, outside: side(), bore: side() };
-    for (index, feature) in part.features.iter().enumerate() {
-        match feature.kind {
-            FeatureKind::Chamfer | FeatureKind::Corner => walk.edge(index, feature),
-            FeatureKind::Groove => walk.groove(index, feature, part.length),
-            FeatureKind::Thread => walk.thread(index, feature),
-            FeatureKind::Hole => {}
-            _ => walk.stretch(index, feature),
-        }
-    }
-    walk.lonely_edge(&walk.outside);
-    walk.lonely_edge(&walk.bore);
-    walk.ends(part.length);
-}
-
-/// How far a walk has come on the outside, or in the bore.
-struct Side {
-    /// Where the next stretch starts; none where one of them is wrong.
-    front: Option<Length>,
-    /// The diameter at the end of the one before; zero at the front face.
-    before: Length,
-    /// A chamfer or corner that waits for its cylinder, with its index.
-    edge: Option<(usize, FeatureKind, Length)>,
-}
-
-/// A walk along the features from the front face back.
-struct Walk<'k, 'p> {
-    keys: &'k Keys<'p>,
-    outside: Side,
-    bore: Side,
-}
-
-impl Walk<'_, '_> {
-    fn say(&self, index: usize, key: &str, message: &str, help: &str) {
-        self.keys.trouble(&format!("feature[{index}].{key}"), message, help);
-    }
-
-    fn shown(&self, length: Length) -> String {
-        length.shown(self.keys.units())
-    }
-
-    const fn side(&mut self, inside: bool) -> &mut Side {
-        if inside { &mut self.bore } else { &mut self.outside }
-    }
-
-    fn edge(&mut self, index: usize, feature: &Feature) {
-        self.lonely_edge(if feature.inside { &self.bore } else { &self.outside });
-        let size = feature.size.max(feature.radius);
-        self.side(feature.inside).edge = Some((index, feature.kind, size));
-    }
-
-    /// A chamfer or corner that no cylinder follows.
-    fn lonely_edge(&self, side: &Side) {
-        if let Some((index, kind, _)) = side.edge {
-            let message = format!("no cylinder follows this {}", kind.word());
-            let help = "put it right before the cylinder whose edge it breaks";
-            self.say(index, "kind", &message, help);
-        }
-    }
-
-    fn groove(&self, index: usize, feature: &Feature, length: Length) {
-        if feature.to > length || feature.width > feature.to {
-            let message = "this groove lies outside the part";
-            self.say(index, "to", message, "write where it ends, counted from the front face");
-        }
-    }
-
-    fn thread(&self, index: usize, feature: &Feature) {
-        if feature.to <= feature.from {
-            let message = "this thread ends before it begins";
-            self.say(index, "to", message, "count `from` and `to` from the front face");
-        }
-    }
-
-    fn stretch(&mut self, index: usize, feature: &Feature) {
-        if !(feature.diameter + feature.deviations.1).is_positive()
-            && feature.kind != FeatureKind::Arc
-            && feature.kind != FeatureKind::Taper
-        {
-            let message = "with its smallest deviation nothing is left of this diameter";
-            self.say(index, "lower", message, "write the tolerance of the drawing");
-        }
-        let inside = feature.inside || feature.kind == FeatureKind::Bore;
-        let side = self.side(inside);
-        let (front, before, edge) = (side.front, side.before, side.edge.take());
-        if let Some(front) = front.filter(|front| feature.to > *front) {
-            let step = (feature.diameter - before).abs().half();
-            self.edge_fits(edge.filter(|_| !inside), step, feature.to - front);
-        }
-        if let Some(front) = front.filter(|front| feature.to <= *front) {
-            let message = format!("this cylinder ends before it starts, at {}", self.shown(front));
-            self.say(index, "to", &message, "count every `to` from the front face");
-        }
-        self.arc_spans(index, feature, front, before);
-        let side = self.side(inside);
-        side.front = front.filter(|front| feature.to > *front).map(|_| feature.to);
-        side.before = feature.diameter;
-    }
-
-    /// Whether an arc of this radius goes from its start to its end.
-    fn arc_spans(&self, index: usize, feature: &Feature, front: Option<Length>, before: Length) {
-        let (FeatureKind::Arc, Some(front)) = (feature.kind, front) else { return };
-        let rise = (feature.diameter - feature.start.unwrap_or(before)).half().mm();
-        let chord = libm::hypot(rise, (feature.to - front).mm());
-        if chord > 2.0 * feature.radius.mm() + 1e-3 {
-            let message = "an arc of this radius does not reach from its start to its end";
-            let least = self.shown(Length::nearest_mm(chord / 2.0));
-            self.say(index, "radius", message, &format!("write at least {least}"));
-        }
-    }
-
-    fn edge_fits(&self, edge: Option<(usize, FeatureKind, Length)>, step: Length, length: Length) {
-        let Some((index, kind, size)) = edge else { return };
-        if size > step.min(length) {
-            let (word, key) = match kind {
-                FeatureKind::Corner => ("corner", "radius"),
-                _ => ("chamfer", "size"),
-            };
-            let message = format!(
-                "this {word} does not fit: the step is {} high and {} long",
-                self.shown(step),
-                self.shown(length)
-            );
-            let help = format!("write at most {}", self.shown(step.min(length)));
-            let out = format!("take this {word} out");
-            let help = if step.is_positive() { &help } else { &out };
-            self.say(index, key, &message, help);
-        }
-    }
-
-    fn ends(&self, length: Length) {
-        let end = self.outside.front;
-        let end = end.filter(|front| self.keys.sound("length") && *front != length);
-        if let Some(end) = end {
-            let (length, end) = (self.shown(length), self.shown(end));
-            let message = format!("the part is {length} long, but its last cylinder ends at {end}");
-            self.keys.trouble("length", message, "make the last `to` equal to the length");
-        }
-    }
 }

@@ -1,0 +1,94 @@
+//! Writes a tool's way as moves to places that a program can say.
+
+use super::contour::{At, Bend, Leg};
+use super::drawing::Side;
+use crate::cuts::{Move, Place, Way};
+use model::quantity::FeedPerRev;
+use model::{Length, Units};
+
+/// A way being made, move by move.
+pub(super) struct Path<'m> {
+    side: Side,
+    units: Units,
+    feed: FeedPerRev,
+    at: Option<At>,
+    moves: &'m mut Vec<Move>,
+}
+
+impl<'m> Path<'m> {
+    pub(super) fn new(
+        side: Side,
+        units: Units,
+        feed: FeedPerRev,
+        moves: &'m mut Vec<Move>,
+    ) -> Path<'m> {
+        Path { side, units, feed, at: None, moves }
+    }
+
+    /// Where it has come to.
+    pub(super) const fn at(&self) -> Option<At> {
+        self.at
+    }
+
+    /// The place as the program can write it.
+    fn place(&self, at: At) -> Place {
+        let written = |mm: f64| Length::nearest_mm(mm).round_to(self.units, self.units.decimals());
+        Place { x: written(2.0 * self.side.r(at.r)), z: written(at.z) }
+    }
+
+    fn push(&mut self, at: At, way: Way) {
+        let to = self.place(at);
+        if self.moves.last().is_none_or(|last| last.to != to) {
+            if self.goes_on(to, way) {
+                self.moves.pop();
+            }
+            self.moves.push(Move { to, way });
+        }
+        self.at = Some(at);
+    }
+
+    /// Whether a straight cut goes on where the one before it leads.
+    fn goes_on(&self, to: Place, way: Way) -> bool {
+        let [.., before, last] = self.moves.as_slice() else { return false };
+        let straight = matches!(way, Way::Straight(_)) && last.way == way;
+        let seen = |place: Place| (place.x - before.to.x, place.z - before.to.z);
+        let ((x, z), (last_x, last_z)) = (seen(to), seen(last.to));
+        let [x, z, last_x, last_z] = [x.half(), z, last_x.half(), last_z].map(Length::mm);
+        let (length, along) = (libm::hypot(x, z), x * last_x + z * last_z);
+        // Off the line by less than can be written, and on the way to its end.
+        let off = (x * last_z - z * last_x).abs();
+        straight && along > 0.0 && along < length * length && off < 0.6 * self.step().mm() * length
+    }
+
+    const fn step(&self) -> Length {
+        Length::from_nm(self.units.nanometers() / 10_i64.pow(self.units.decimals() as u32))
+    }
+
+    pub(super) fn rapid(&mut self, at: At) {
+        self.push(at, Way::Rapid);
+    }
+
+    pub(super) fn cut(&mut self, at: At) {
+        self.push(at, Way::Straight(self.feed));
+    }
+
+    /// Along a leg, from its start.
+    pub(super) fn follow(&mut self, leg: &Leg) {
+        self.cut(leg.from);
+        let Bend::Round { center, turn } = leg.bend else {
+            self.cut(leg.to);
+            return;
+        };
+        let turn = if self.side == Side::Bore { turn.other() } else { turn };
+        let (from, to) = (self.place(leg.from), self.place(leg.to));
+        // Too short to be an arc when written.
+        let step = self.step() * 10;
+        let short = (to.x - from.x).abs() <= step && (to.z - from.z).abs() <= step;
+        let way = if short {
+            Way::Straight(self.feed)
+        } else {
+            Way::Arc { center: self.place(center), turn, feed: self.feed }
+        };
+        self.push(leg.to, way);
+    }
+}
