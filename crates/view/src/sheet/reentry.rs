@@ -163,7 +163,7 @@ fn lines(entries: &[&Entry], files: &[Source]) -> Vec<Lines> {
     for (name, line) in lines {
         match ranges.last_mut() {
             Some((of, _, to))
-                if *of == name && no_stop_between(&files_of(files, &name), *to, line) =>
+                if *of == name && no_stop_between(file_of(files, &name), *to, line) =>
             {
                 *to = line;
             }
@@ -173,12 +173,12 @@ fn lines(entries: &[&Entry], files: &[Source]) -> Vec<Lines> {
     ranges
 }
 
-fn files_of(files: &[Source], name: &str) -> Option<Source> {
-    files.iter().find(|file| file.name() == name).cloned()
+fn file_of<'f>(files: &'f [Source], name: &str) -> Option<&'f Source> {
+    files.iter().find(|file| file.name() == name)
 }
 
 /// Whether no block stands between two lines: only remarks and empty lines.
-fn no_stop_between(file: &Option<Source>, from: u32, to: u32) -> bool {
+fn no_stop_between(file: Option<&Source>, from: u32, to: u32) -> bool {
     let Some(file) = file else { return from + 1 == to };
     let bare = |line: u32| {
         let text = file.text_of(file.line(line));
