@@ -98,7 +98,7 @@ pub fn plan(job: &Job) -> Answer {
     };
     let checks = checks::all(&planned, &mut unproven);
     let mut findings = checks::findings(job, &checks);
-    unproven.extend(catcher_unmoved(job));
+    unproven.extend(catcher(job, &acts));
     unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();
@@ -190,10 +190,15 @@ pub(crate) fn times<'j>(
 
 /// The lathe's parts catcher, where the control has a word for it: how long it takes and what it
 /// passes is in no file, so no program moves it.
-fn catcher_unmoved(job: &Job) -> Option<Unproven> {
+fn catcher(job: &Job, acts: &Acts<'_>) -> Option<Unproven> {
     job.control.that(Does::CatcherOut)?;
+    let what = if acts.catches() {
+        "whether the parts catcher is there in time and meets nothing on its way"
+    } else {
+        "where the part falls: the program does not move the parts catcher"
+    };
     Some(Unproven {
-        what: "where the part falls: the program does not move the parts catcher".to_owned(),
+        what: what.to_owned(),
         why: "no file says how long it takes and what it passes on its way".to_owned(),
     })
 }

@@ -18,6 +18,7 @@ mod reach;
 mod sides;
 mod threads;
 mod turning;
+mod written;
 
 pub use data::{Data, DataTable};
 pub use missing::Missing;

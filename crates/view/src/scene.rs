@@ -60,6 +60,8 @@ pub enum Role {
     Arrow,
     /// Bare paper over what reaches too far.
     Paper,
+    /// The dark squares of a code that a camera reads.
+    Code,
     /// Words.
     Words,
 }
@@ -96,6 +98,7 @@ impl Role {
             Role::Later => "later",
             Role::Arrow => "arrow",
             Role::Paper => "paper",
+            Role::Code => "code",
             Role::Words => "words",
         }
     }

@@ -107,11 +107,23 @@ pub struct Advance {
     pub risk: Probability,
 }
 
+choices! {
+    /// Where the radius of a turning tool's nose is reckoned in.
+    NoseIn {
+        Path = "path": "in the written places: the path of the tip",
+        Control = "control": "in the control: the written places are the part's, and its offset is on",
+    }
+}
+
 /// Choices about the cutting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cutting {
     /// Highest spindle speed for this job, from the bar and how it is supported.
     pub max_speed: Option<SpindleSpeed>,
+    /// Where the nose's radius is reckoned in on finishing passes.
+    pub nose_in: NoseIn,
+    /// Whether the program moves the parts catcher.
+    pub catch_parts: bool,
     /// How far the parting tool goes past the axis, on the radius.
     pub past_center: Length,
     /// What an hour of lathe and person costs, in the money of the edges' prices.
@@ -163,6 +175,8 @@ pub struct JobFile {
     pub cutting: Cutting,
     /// How parts are counted.
     pub count: Count,
+    /// How long the spindle is warmed up by a program of its own; none for no such program.
+    pub warm_up: Option<Seconds>,
     /// What the shop says about leaving the lathe alone.
     pub walk_away: WalkAway,
 }
@@ -299,6 +313,8 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
         cutting: keys.optional_table("cutting", "choices about the cutting", cutting).unwrap_or(
             Cutting {
                 max_speed: None,
+                nose_in: NoseIn::Path,
+                catch_parts: false,
                 past_center: Length::from_um(200),
                 hour_rate: None,
                 choose: Choose::AsGiven,
@@ -310,6 +326,10 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                 .count("variable", "the variable that counts them, where one does", 100..=9999)
                 .or(500) as u32,
         }),
+        warm_up: keys
+            .number("warm_up", "time of a program that warms the spindle up", "min", 1.0..=60.0)
+            .optional()
+            .map(|minutes| Seconds::from_s(60.0 * minutes)),
         walk_away: keys
             .optional_table(
                 "walk_away",
@@ -439,6 +459,12 @@ fn cutting(keys: &Keys<'_>) -> Cutting {
             )
             .optional()
             .map(SpindleSpeed::from_rpm),
+        nose_in: keys
+            .choice("nose_in", "where the nose's radius is reckoned in on finishing passes")
+            .or(NoseIn::Path),
+        catch_parts: keys
+            .flag("catch_parts", "whether the program moves the parts catcher under each part")
+            .or(false),
         past_center: keys
             .length(
                 "past_center",

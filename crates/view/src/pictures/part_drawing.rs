@@ -140,7 +140,7 @@ impl<'a> Drawing<'a> {
         let length = file.part.length.mm();
         let scale = (width * WIDEST / length).min(TALLEST / (2.0 * reach));
         let long = length * scale;
-        let front = (width + long) / 2.0;
+        let front = f64::midpoint(width, long);
         let at_front = region.largest_radius(-1000, 0).unwrap_or(0) as f64 / 1e6;
         let high = reach * scale;
         let paper =

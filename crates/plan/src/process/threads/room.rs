@@ -13,8 +13,8 @@ pub(super) struct Room {
     pub(super) length: Length,
     /// What the flank of the edge takes of it.
     pub(super) edge: Length,
-    /// Length of the slanting way out; nothing where an undercut lets the edge out.
-    pub(super) pull_out: Length,
+    /// Length of the slanting way out in tenths of the lead.
+    pub(super) pull_out: u32,
     /// How far the edge goes on at least, to come into an undercut.
     pub(super) least: Length,
 }
@@ -34,7 +34,7 @@ impl Room {
             return Room {
                 length: (open_to(cutting, thread) - end).min(run_out + behind),
                 edge: behind,
-                pull_out: edge.pull_out(thread),
+                pull_out: edge.pull_out(cutting, thread, false),
                 least: Length::ZERO,
             };
         }
@@ -52,12 +52,18 @@ impl Room {
             .find(|(z, r)| *r <= edge.ground + NEAR && *z <= end + run_out);
         let length = (wall - end).min(run_out + flank);
         match undercut {
-            Some((begins, _)) => {
-                Room { length, edge: flank, pull_out: Length::ZERO, least: begins - end + STEP }
-            }
-            None => {
-                Room { length, edge: flank, pull_out: edge.pull_out(thread), least: Length::ZERO }
-            }
+            Some((begins, _)) => Room {
+                length,
+                edge: flank,
+                pull_out: edge.pull_out(cutting, thread, true),
+                least: begins - end + STEP,
+            },
+            None => Room {
+                length,
+                edge: flank,
+                pull_out: edge.pull_out(cutting, thread, false),
+                least: Length::ZERO,
+            },
         }
     }
 }
