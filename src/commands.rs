@@ -5,9 +5,11 @@ mod explain;
 mod handbook;
 mod man;
 mod new;
+mod outline;
 mod plan;
 mod prove;
 mod schema;
+mod stock;
 
 use crate::term;
 use clap::{Parser, Subcommand};
@@ -31,9 +33,11 @@ pub struct Barwright {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    New(new::New),
+    New(Box<new::New>),
+    Outline(outline::Outline),
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
+    Stock(stock::Stock),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -68,6 +72,8 @@ impl Outcome {
 pub enum Trouble {
     /// Files that cannot be used as they stand.
     Files(Vec<Diagnostic>),
+    /// What a file leaves open, by its name: something must be said on the command line.
+    Open(String, Vec<::outline::Question>),
     /// The disk, or wrong use that only the command can see: what is wrong, and what to do.
     Outside(String, String),
 }
@@ -90,8 +96,10 @@ impl Barwright {
     pub fn run(self) -> Ended {
         match self.command {
             Command::New(command) => command.run(),
+            Command::Outline(command) => command.run(),
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
+            Command::Stock(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

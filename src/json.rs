@@ -1,15 +1,20 @@
 //! The JSON that scripts and editors rely on.
 
+mod choice;
 mod mechanics;
+mod outline;
 mod plan;
 mod prove;
 mod sarif;
 mod schema;
+mod stock;
 
+pub use outline::outline;
 pub use plan::answer;
 pub use prove::{finding, proof};
 pub use sarif::sarif;
 pub use schema::schema;
+pub use stock::cut_lists;
 
 use serde_json::Value;
 

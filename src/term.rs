@@ -1,17 +1,21 @@
 //! What a person sees on a terminal: messages and findings, each with the text it is about.
 
+mod choice;
+mod cut_list;
 mod lines;
 mod plan;
 mod progress;
 mod proof;
 mod stops;
 
+pub use cut_list::cut_lists;
 pub use plan::plan;
 pub use progress::with_progress;
 pub use proof::{proof, unproven};
 pub use stops::stops;
 
 use crate::commands::Trouble;
+use ::outline::Question;
 use annotate_snippets::{
     AnnotationKind, Group, Level as Mark, Renderer, Snippet, normalize_untrusted_str as clean,
 };
@@ -153,11 +157,28 @@ impl<'p> Excerpt<'p> {
     }
 }
 
+/// Something that a file leaves open, with the answers one below the other.
+fn open(name: &str, question: &Question, color: Color) -> String {
+    let title = format!("{name}: {}", question.about);
+    let group = Group::with_title(Mark::ERROR.primary_title(title.as_str()));
+    let mut text = rendered(group, color);
+    text.truncate(text.trim_end().len());
+    let widest = question.answers.iter().map(|(say, _)| say.chars().count()).max().unwrap_or(0);
+    for (say, means) in &question.answers {
+        let first = format!("  {say:widest$}  ");
+        let _ = write!(text, "\n{}", lines::paragraph(&clean(&first), &clean(means)).trim_end());
+    }
+    text + "\n\n"
+}
+
 /// Says on standard error why a command could not do its work.
 pub fn complain(trouble: &Trouble) {
     let color = Color::of(&io::stderr());
     let text = match trouble {
         Trouble::Files(list) => diagnostics(list, color),
+        Trouble::Open(name, questions) => {
+            questions.iter().map(|question| open(name, question, color)).collect()
+        }
         Trouble::Outside(message, mend) => {
             let group = Group::with_title(Mark::ERROR.primary_title(message.as_str()));
             rendered(group.elements(help(mend)), color)

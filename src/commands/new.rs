@@ -1,5 +1,8 @@
 //! `barwright new DIR`.
 
+mod drawn;
+
+use super::outline::Told;
 use super::{Ended, Trouble, print};
 use crate::files::{NewFile, write_all};
 use crate::json;
@@ -22,13 +25,22 @@ const OTHERS: [(&str, &str); 4] = [
 /// Write a job folder that is ready to edit: job, lathe, gripper, tools and control.
 ///
 /// Every key has a comment that says what it means. The figures are invented: put in those of
-/// your own lathe, gripper and drawing before you use the answer.
+/// your own lathe, gripper and drawing before you use the answer. With --from, the part is read from
+/// a drawing, as `barwright outline` reads it.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  barwright new bushing\n  then edit bushing/bushing.job.toml")]
+#[command(
+    after_help = "Examples:\n  barwright new bushing\n  then edit bushing/bushing.job.toml\n\n  \
+        barwright new bushing --from bushing.dxf --layer OUTLINE --front left"
+)]
 pub(super) struct New {
     /// The folder of the new job.
     #[arg(value_name = "DIR")]
     folder: PathBuf,
+    /// A drawing of the part, DXF or SVG: its outline becomes the features of the job.
+    #[arg(long, value_name = "DRAWING")]
+    from: Option<PathBuf>,
+    #[command(flatten)]
+    told: Told,
     /// Write even where the folder holds files, and overwrite those of the same name.
     #[arg(long)]
     force: bool,
@@ -43,24 +55,40 @@ impl New {
         if !self.force {
             is_free(&self.folder)?;
         }
-        let job = (format!("{part}.job.toml"), JOB.replace("PART", &part));
+        let (template, notes) = match &self.from {
+            Some(drawing) => {
+                let outline = self.told.read(drawing)?;
+                (drawn::job(JOB, &outline, drawing), outline.notes)
+            }
+            None if self.told.says_something() => {
+                return Err(Trouble::outside(
+                    "this says how a drawing is to be read, but no drawing is given",
+                    "give the drawing with --from",
+                ));
+            }
+            None => (JOB.to_owned(), Vec::new()),
+        };
+        let job = (format!("{part}.job.toml"), template.replace("PART", &part));
         let others = OTHERS.map(|(name, text)| (name.to_owned(), text.to_owned()));
         let files: Vec<_> = std::iter::once(job)
             .chain(others)
             .map(|(name, text)| NewFile { path: self.folder.join(name), bytes: text.into_bytes() })
             .collect();
         write_all(&files, self.force)?;
-        print(self.said(&files).as_bytes())
+        print(self.said(&files, &notes).as_bytes())
     }
 
-    fn said(&self, files: &[NewFile]) -> String {
+    fn said(&self, files: &[NewFile], notes: &[String]) -> String {
         let paths: Vec<_> = files.iter().map(|file| file.path.display().to_string()).collect();
         if self.json {
-            return json::text(&json!({ "written": paths }));
+            return json::text(&json!({ "written": paths, "notes": notes }));
         }
         let mut text = String::new();
         for path in &paths {
             let _ = writeln!(text, "wrote {path}");
+        }
+        for note in notes {
+            let _ = writeln!(text, "note: {note}");
         }
         text + "The figures are invented. Put in those of your lathe, gripper and drawing first.\n"
     }

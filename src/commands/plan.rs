@@ -13,13 +13,15 @@ use std::path::{Path, PathBuf};
 use view::pictures::bar_ruler;
 use view::pictures::spindle_limit::{self, SpindleLimit};
 
+mod sheet;
+
 /// Widest ruler that is drawn in a terminal.
 const WIDEST: usize = 100;
 
 /// Plan a job: the bar, the cuts, the time, how long one may leave; write its programs, prove
-/// them, and draw the bar.
+/// them, draw bar and part, and set the sheet by which the lathe is set up.
 ///
-/// No program is written while a finding of level stop stands.
+/// No program and no sheet is written while a finding of level stop stands.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  barwright plan demo/detent-pin/detent-pin.job.toml")]
 pub(super) struct Plan {
@@ -32,6 +34,12 @@ pub(super) struct Plan {
     /// Overwrite what stands in that folder.
     #[arg(long)]
     force: bool,
+    /// The paper of the sheet; left out, letter for a job in inches, A4 for others.
+    #[arg(long, value_enum)]
+    paper: Option<sheet::Paper>,
+    /// Write no sheet and no tables.
+    #[arg(long)]
+    no_sheet: bool,
     /// Print the answer as JSON.
     #[arg(long)]
     json: bool,
@@ -44,8 +52,13 @@ impl Plan {
         let folder = self.out.clone().unwrap_or_else(|| beside(&self.job));
         let main = answer.programs.first().map(|program| folder.join(program.file_name(&job)));
         let path = main.map(|path| path.display().to_string());
-        let value = json::answer(&job, &answer, path.as_deref());
-        let files = files(&job, &answer, &folder, &json::text(&value));
+        let sheet = !self.no_sheet && !answer.programs.is_empty();
+        let sheet_path = sheet.then(|| sheet::path(&folder)).flatten();
+        let value = json::answer(&job, &answer, path.as_deref(), sheet_path.as_deref());
+        let mut files = files(&job, &answer, &folder, &json::text(&value));
+        if sheet {
+            files.extend(sheet::files(&job, &answer, &folder, self.paper)?);
+        }
         self.write(&files)?;
         let text =
             if self.json { json::text(&value) } else { shown(&job, &answer, &files, &folder) };
@@ -98,7 +111,7 @@ fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile>
     files
 }
 
-/// Programs of an earlier plan that stand in the folder of one that wrote none.
+/// Programs and sheets of an earlier plan that stand in the folder of one that wrote none.
 fn left_over(answer: &Answer, folder: &Path) -> Vec<PathBuf> {
     if !answer.programs.is_empty() {
         return Vec::new();
@@ -106,7 +119,7 @@ fn left_over(answer: &Answer, folder: &Path) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
     let mut programs: Vec<PathBuf> = entries
         .map(|entry| entry.path())
-        .filter(|path| path.extension().is_some_and(|end| end == "nc"))
+        .filter(|path| path.extension().is_some_and(|end| end == "nc" || end == "pdf"))
         .collect();
     programs.sort();
     programs
@@ -120,14 +133,19 @@ fn shown(job: &Job, answer: &Answer, files: &[NewFile], folder: &Path) -> String
     text.push('\n');
     text += &bar_ruler::terminal(job, &answer.bar, term::columns().min(WIDEST));
     text.push('\n');
-    for file in files {
+    let (tables, others): (Vec<&NewFile>, Vec<&NewFile>) =
+        files.iter().partition(|file| file.path.extension().is_some_and(|end| end == "csv"));
+    for file in others {
         let _ = writeln!(text, "wrote {}", file.path.display());
     }
+    if let Some(folder) = tables.first().and_then(|file| file.path.parent()) {
+        let _ = writeln!(text, "wrote {} tables into {}", tables.len(), folder.display());
+    }
     if answer.programs.is_empty() {
-        text.push_str("No program was written: mend what stands as a stop first.\n");
+        text.push_str("No program and no sheet was written: mend what stands as a stop first.\n");
     }
     for program in left_over(answer, folder) {
-        let _ = writeln!(text, "{} is from an earlier plan: do not run it.", program.display());
+        let _ = writeln!(text, "{} is from an earlier plan: do not use it.", program.display());
     }
     text.push_str(
         "Guards and interlocks stay. The manuals of lathe and gripper, the rules of your place and the \

@@ -6,8 +6,18 @@ use model::files::Job;
 use std::path::Path;
 use std::{fs, str};
 
-const COMMANDS: [&str; 8] =
-    ["new", "plan", "prove", "explain", "handbook", "schema", "completions", "man"];
+const COMMANDS: [&str; 10] = [
+    "new",
+    "outline",
+    "plan",
+    "prove",
+    "stock",
+    "explain",
+    "handbook",
+    "schema",
+    "completions",
+    "man",
+];
 
 fn barwright(arguments: &[&str]) -> Command {
     let mut command = Command::cargo_bin("barwright").expect("the program is built");

@@ -4,13 +4,16 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 6] = [
+const ARROWS: [(&str, &[&str]); 9] = [
     ("model", &[]),
+    ("outline", &["model"]),
     ("calc", &["model"]),
     ("nc", &["model"]),
     ("prove", &["calc", "model", "nc"]),
     ("plan", &["calc", "model", "nc", "prove"]),
-    ("view", &["calc", "model", "plan", "prove"]),
+    ("stock", &["calc", "model"]),
+    ("view", &["calc", "model", "plan", "prove", "stock"]),
+    ("sheet", &["view"]),
 ];
 
 #[test]

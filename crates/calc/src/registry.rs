@@ -5,6 +5,7 @@ mod bending;
 mod calculations;
 mod cutting;
 mod drag;
+mod drawing;
 mod figures;
 mod holding;
 mod life;
@@ -73,6 +74,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     holding::ROWS,
     bending::ROWS,
     drag::ROWS,
+    drawing::ROWS,
     whirl::ROWS,
 ];
 

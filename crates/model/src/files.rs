@@ -7,6 +7,8 @@ pub mod job;
 pub mod keys;
 pub mod lathe;
 pub mod material;
+pub mod shop;
+pub mod stock;
 pub mod tools;
 
 pub use control::Control;
@@ -15,6 +17,8 @@ pub use job::Job;
 pub use keys::{KeyFact, KeyKind, Origin};
 pub use lathe::Lathe;
 pub use material::Material;
+pub use shop::Shop;
+pub use stock::Stock;
 pub use tools::Tools;
 
 use crate::Diagnostic;
@@ -43,17 +47,23 @@ pub enum FileKind {
     Control,
     /// A bar material.
     Material,
+    /// What the shop has beside its lathes: saw and rack.
+    Shop,
+    /// What blanks are to be cut for.
+    Stock,
 }
 
 impl FileKind {
     /// All kinds, in reading order.
-    pub const ALL: [FileKind; 6] = [
+    pub const ALL: [FileKind; 8] = [
         FileKind::Job,
         FileKind::Lathe,
         FileKind::Gripper,
         FileKind::Tools,
         FileKind::Control,
         FileKind::Material,
+        FileKind::Shop,
+        FileKind::Stock,
     ];
 
     /// The word for it on the command line.
@@ -65,6 +75,8 @@ impl FileKind {
             FileKind::Tools => "tools",
             FileKind::Control => "control",
             FileKind::Material => "material",
+            FileKind::Shop => "shop",
+            FileKind::Stock => "stock",
         }
     }
 
@@ -77,6 +89,8 @@ impl FileKind {
             FileKind::Tools => keys::describe(tools::keys),
             FileKind::Control => keys::describe(control::keys),
             FileKind::Material => keys::describe(material::keys),
+            FileKind::Shop => keys::describe(shop::keys),
+            FileKind::Stock => keys::describe(stock::keys),
         }
     }
 }

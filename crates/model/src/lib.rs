@@ -6,8 +6,8 @@
 //! The one frame of all positions: `z` runs along the spindle axis, positive away from the chuck,
 //! with zero at the finished front face of the part; `r` is the distance from that axis.
 //!
-//! Read in this order: [`length`], [`quantity`], [`source`], [`diagnostic`], [`finding`], [`standards`],
-//! [`files`].
+//! Read in this order: [`length`], [`money`], [`quantity`], [`source`], [`diagnostic`], [`finding`],
+//! [`standards`], [`files`].
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
@@ -15,6 +15,7 @@ pub mod files;
 pub mod finding;
 pub mod insert;
 pub mod length;
+pub mod money;
 pub mod page;
 pub mod quantity;
 pub mod source;
@@ -23,4 +24,5 @@ pub mod standards;
 pub use diagnostic::Diagnostic;
 pub use finding::{Finding, Level, Unproven};
 pub use length::{Length, Units};
+pub use money::Money;
 pub use source::{Files, Source, Span};

@@ -151,6 +151,7 @@ checks! {
     form_gouged => Stop,
     form_left_over => Stop,
     nose_not_followed => Stop,
+    groove_width_off => Stop,
     thread_too_shallow => Stop,
     thread_not_drawn => Stop,
     knurl_missing => Stop,

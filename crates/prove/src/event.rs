@@ -195,6 +195,8 @@ pub enum What {
     NoseNotFollowed(crate::form::NoseLeft),
     /// The piece that just fell lacks depth of a thread.
     ThreadShallow(crate::form::ThreadOff),
+    /// The piece that just fell has a groove of another width than the drawing.
+    GrooveOff(crate::form::GrooveOff),
     /// A parting cut left the piece hanging on the bar by a core of this radius.
     NotParted {
         /// What is left around the axis.

@@ -5,13 +5,16 @@
 //! edges alike. A piece like one before is one look-up.
 
 pub(crate) mod gap;
+pub(crate) mod groove;
+mod hollows;
 mod limits;
 pub(crate) mod profile;
 mod relief;
 pub mod tell;
 pub(crate) mod thread;
 
-pub use limits::Limits;
+pub use groove::GrooveOff;
+pub use limits::{Limits, drawn_part};
 pub use thread::ThreadOff;
 
 use crate::event::{Point, Spot, What};
@@ -54,6 +57,8 @@ pub struct Verdict {
     pub nose: Option<NoseLeft>,
     /// A thread that is not as deep as the drawing has it.
     pub thread: Option<ThreadOff>,
+    /// A groove that is not as wide as the drawing has it.
+    pub groove: Option<GrooveOff>,
 }
 
 impl Verdict {
@@ -64,6 +69,7 @@ impl Verdict {
             self.left_over.map(What::LeftOver),
             self.nose.map(What::NoseNotFollowed),
             self.thread.map(What::ThreadShallow),
+            self.groove.map(What::GrooveOff),
         ];
         all.into_iter().flatten()
     }
@@ -71,7 +77,7 @@ impl Verdict {
     /// Whether the piece lies within every limit.
     pub const fn is_right(&self) -> bool {
         let no_gap = self.gouged.is_none() && self.left_over.is_none();
-        no_gap && self.nose.is_none() && self.thread.is_none()
+        no_gap && self.nose.is_none() && self.thread.is_none() && self.groove.is_none()
     }
 }
 

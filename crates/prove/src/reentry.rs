@@ -38,6 +38,11 @@ pub struct Entry {
 impl Entry {
     /// What to do after a stop here, in plain sentences; the person on site decides.
     pub fn advice(&self) -> String {
+        self.advice_counting(&self.parts.to_string())
+    }
+
+    /// The same for several stops that lead to the same, where `parts` says how many are made.
+    pub fn advice_counting(&self, parts: &str) -> String {
         let mut steps = Vec::new();
         match (self.chuck_open, self.gripped) {
             (true, true) => steps.push(
@@ -56,7 +61,7 @@ impl Entry {
                 "Check where the bar's face stands before cutting; the part begun is cut again.",
             );
         }
-        let count = format!("The count must then stand at {}.", self.parts);
+        let count = format!("The count must then stand at {parts}.");
         if self.count_error != 0 {
             steps.push(&count);
         }

@@ -8,15 +8,16 @@ mod folder;
 
 use folder::Folder;
 use model::files::job::Job;
-use model::{Files as _, Length, Source};
+use model::{Diagnostic, Files as _, Length, Source};
 use nc::program::Library;
+use proptest::prelude::*;
 use prove::Setup;
 use prove::form::Limits;
 use shape::{Outline, Point, Region};
 use std::fmt::Write as _;
 
-/// The job of the small shop with these features, one a line: `kind key=value …`.
-fn job(length: i64, features: &str) -> Job {
+/// The job of the small shop with these features, one a line: `kind key = value; …`; with the messages.
+fn read(length: i64, features: &str) -> (Vec<Diagnostic>, Option<Job>) {
     let folder = Folder::of_tests("shop");
     let pin = folder.read("pin.job.toml").unwrap();
     let text = pin.text();
@@ -30,9 +31,15 @@ fn job(length: i64, features: &str) -> Job {
     }
     let source = Source::new("job.toml", format!("{before}{part}\n[advance]{after}"));
     let read = Job::read(&source, &folder);
-    let troubles: Vec<_> = read.diagnostics.iter().map(|one| (&one.message, &one.help)).collect();
+    (read.diagnostics, read.value)
+}
+
+/// A job that is good.
+fn job(length: i64, features: &str) -> Job {
+    let (diagnostics, job) = read(length, features);
+    let troubles: Vec<_> = diagnostics.iter().map(|one| (&one.message, &one.help)).collect();
     assert!(troubles.is_empty(), "{features}: {troubles:?}");
-    read.value.unwrap()
+    job.unwrap()
 }
 
 /// A piece by its outline: distances behind the front face and from the axis, in micrometers.
@@ -310,4 +317,77 @@ fn a_thread_by_its_designation() {
     // 14 − 1.6238 − 0.032 = 12.344 mm is the largest ground of 6g; the odd thread would take 12.526.
     assert_eq!(proof("12.34"), 0);
     assert_eq!(proof("12.40"), 1);
+}
+
+/// One feature of a random drawing; many of them contradict the others.
+fn odd_feature() -> impl Strategy<Value = String> {
+    let place = prop_oneof![(1_i64..=20).prop_map(|mm| mm * 1000), 100_i64..20_000];
+    let size = prop_oneof![(1_i64..=15).prop_map(|mm| mm * 1000), 100_i64..15_500];
+    let word = |words: &'static [&'static str]| prop::sample::select(words);
+    let mm = |um: i64| format!("{}.{:03}", um / 1000, um % 1000);
+    prop_oneof![
+        (size.clone(), place.clone(), word(&["", "tolerance = \"h7\"; ", "upper = 0.1; "]))
+            .prop_map(move |(d, to, more)| format!(
+                "diameter {more}diameter = {}; to = {}",
+                mm(d),
+                mm(to)
+            )),
+        (size.clone(), place.clone(), word(&["bore", "hole", "taper"]))
+            .prop_map(move |(d, to, kind)| format!("{kind} diameter = {}; to = {}", mm(d), mm(to))),
+        (1_i64..3000, any::<bool>(), any::<bool>(), word(&["chamfer size", "corner radius"]))
+            .prop_map(move |(leg, back, inside, key)| {
+                format!("{key} = {}; back = {back}; inside = {inside}", mm(leg.max(10)))
+            }),
+        (size.clone(), place.clone(), 100_i64..4000, 0..3).prop_map(move |(d, to, wide, side)| {
+            let (inside, face) = (side == 1, side == 2);
+            format!(
+                "groove diameter = {}; to = {}; width = {}; inside = {inside}; face = {face}",
+                mm(d),
+                mm(to),
+                mm(wide)
+            )
+        }),
+        (place.clone(), any::<bool>()).prop_map(move |(to, inside)| {
+            let ring = if inside { "DIN 472" } else { "DIN 471" };
+            format!("groove ring = \"{ring}\"; to = {}; inside = {inside}", mm(to))
+        }),
+        (word(&["E 0.2x0.1", "F 0.4x0.2", "F 0.6x0.3", "E 1x0.4", "DIN 76"]), any::<bool>())
+            .prop_map(|(text, inside)| format!(
+                "undercut undercut = \"{text}\"; inside = {inside}"
+            )),
+        (word(&["M6", "M8x1", "M10", "M12x1.5", "1/2-13 UNC"]), place.clone(), any::<bool>())
+            .prop_map(move |(text, to, inside)| {
+                format!("thread thread = \"{text}\"; to = {}; inside = {inside}", mm(to))
+            }),
+        (word(&["RAA 0.5", "RGE 0.8", "RKV 1.6"]), place)
+            .prop_map(move |(text, to)| format!("knurl knurl = \"{text}\"; to = {}", mm(to))),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(3000))]
+
+    /// Whatever a drawing says, it is refused or gives two regions, of which the least metal lies in the
+    /// most.
+    #[test]
+    fn what_is_read_has_limits(
+        odd in prop::collection::vec(odd_feature(), 0..4),
+        neck in prop::sample::select(vec![6_i64, 8, 10, 12]), step in 2_i64..19, last in 4_i64..16,
+        places in prop::collection::vec(0_usize..3, 4),
+    ) {
+        // Two good cylinders, with the odd features before, between and behind them.
+        let mut parts = [String::new(), String::new(), String::new()];
+        for (feature, place) in odd.iter().zip(places) {
+            let _ = writeln!(parts[place], "{feature}");
+        }
+        let [front, between, behind] = parts;
+        let text = format!(
+            "{front}diameter diameter = {neck}; to = {step}\n{between}diameter diameter = {last}; to = 20\n{behind}"
+        );
+        let Some(job) = read(20, &text).1 else { return Ok(()) };
+        let limits = Limits::of(&job.file.part, &job.file.bar, Length::from_um(50));
+        let limits = limits.map_err(|flaw| TestCaseError::fail(format!("{text}{flaw:?}")))?;
+        let outside = limits.least.difference(&limits.most);
+        prop_assert!(outside.volume_mm3() < 1e-3, "{text}{} mm³", outside.volume_mm3());
+    }
 }

@@ -3,9 +3,13 @@
 //! **Invariant:** this crate knows no disk, no socket and no formula of the trade: it draws what
 //! an answer says.
 //!
-//! Read in this order: [`scene`] (a drawing), [`svg`] (as SVG), [`pictures`] (what is drawn).
+//! Read in this order: [`scene`] (a drawing), [`svg`] (as SVG), [`sizes`] (what is measured),
+//! [`pictures`] (what is drawn),
+//! [`sheet`] (the set-up sheet as data).
 #![forbid(unsafe_code)]
 
 pub mod pictures;
 pub mod scene;
+pub mod sheet;
+pub mod sizes;
 pub mod svg;

@@ -2,4 +2,10 @@
 
 pub mod bar_ruler;
 pub mod cross_section;
+pub mod cut_list;
+pub mod gripper_stand;
+pub mod labels;
+mod measures;
+mod mirror;
+pub mod part_drawing;
 pub mod spindle_limit;

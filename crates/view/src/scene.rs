@@ -48,8 +48,20 @@ pub enum Role {
     Rapid,
     /// The axis of the spindle.
     Axis,
+    /// The outline of a part that is not cut open, and its edges.
+    Outline,
+    /// Metal that is cut open.
+    Hatch,
+    /// The ground of an outside thread, the crest of one inside.
+    Thread,
+    /// What another operation cuts.
+    Later,
+    /// The end of a measure.
+    Arrow,
     /// Bare paper over what reaches too far.
     Paper,
+    /// The dark squares of a code that a camera reads.
+    Code,
     /// Words.
     Words,
 }
@@ -80,7 +92,13 @@ impl Role {
             Role::Feed => "feed",
             Role::Rapid => "rapid",
             Role::Axis => "axis",
+            Role::Outline => "outline",
+            Role::Hatch => "hatch",
+            Role::Thread => "thread",
+            Role::Later => "later",
+            Role::Arrow => "arrow",
             Role::Paper => "paper",
+            Role::Code => "code",
             Role::Words => "words",
         }
     }

@@ -10,7 +10,7 @@ const STYLE: &str = "\
 .kerf{fill:#c8553d;stroke:none}.face{fill:#e0a458;stroke:none}\
 .remnant{fill:#d9d4c7;stroke:#6b6558;stroke-width:.6}\
 .spindle{fill:none;stroke:#6b6558;stroke-width:1.2}.jaws{fill:#3b3a36;stroke:none}\
-.measure{stroke:#6b6558;stroke-width:.8}.mark{stroke:#8a1c1c;fill:#8a1c1c;stroke-width:1.4}\
+.measure{stroke:#6b6558;stroke-width:.8;fill:none}.mark{stroke:#8a1c1c;fill:#8a1c1c;stroke-width:1.4}\
 .ceiling{stroke:#2b2a27;stroke-width:1.2;stroke-dasharray:7 4;fill:none}\
 .allowed{fill:#5e8b7e;stroke:none}.too-fast{fill:#c8553d;stroke:none}\
 .uncertain{fill:#d9d4c7;stroke:#6b6558;stroke-width:.6}\
@@ -22,6 +22,9 @@ const STYLE: &str = "\
 .feed{stroke:#8a1c1c;stroke-width:1.6;fill:none}\
 .rapid{stroke:#8a1c1c;stroke-width:1.2;stroke-dasharray:2 4;fill:none}\
 .axis{stroke:#2b2a27;stroke-width:.6;stroke-dasharray:14 4 3 4}.paper{fill:#fbfaf6;stroke:none}\
+.outline{fill:#fff;stroke:#000;stroke-width:1.6;fill-rule:evenodd;stroke-linejoin:round}\
+.hatch{stroke:#2b2a27;stroke-width:.6}.thread{stroke:#2b2a27;stroke-width:.6;fill:none}\
+.later{stroke:#2b2a27;stroke-width:.9;stroke-dasharray:5 3;fill:none}.arrow{fill:#2b2a27;stroke:none}\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 

@@ -33,6 +33,18 @@ pub(crate) struct Taken {
     pub(crate) lack: Option<Lack>,
 }
 
+impl Taken {
+    /// How deep the tool cuts, square to its way; a blade's is its width.
+    pub(crate) fn depth(&self) -> Length {
+        match self.feeding {
+            Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
+                (from - to).abs().half()
+            }
+            Feeding::Across { depth, .. } => depth,
+        }
+    }
+}
+
 /// The cuts of one operation with its tool.
 #[derive(Debug, Clone)]
 pub(crate) struct Cuts<'o, 'j> {
@@ -63,11 +75,20 @@ pub(crate) fn all<'o, 'j>(job: &'j Job, bar: &BarPlan, process: &'o Process) -> 
         .collect()
 }
 
+/// Diameters that differ by less are the same as written: nothing is cut between them.
+const TOUCHED: Length = Length::from_um(6);
+
+/// More than this in front of an edge is not faced off by it: twice what it takes at most.
+fn most_in_front(station: &Station) -> Length {
+    let takes = station.takes.most_depth.or(station.depth).unwrap_or(Length::from_mm(2));
+    takes * 2 + Length::from_mm(1)
+}
+
 /// How a tool takes metal off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Manner {
     /// An edge with a nose.
-    Nose { inside: bool },
+    Nose { inside: bool, most: Length },
     /// A blade as wide as its cut.
     Blade { inside: bool },
     /// A tool on the axis, as wide as its hole.
@@ -91,10 +112,10 @@ impl Manner {
                 Manner::Blade { inside: work == Work::GrooveBore }
             }
             (Work::RoughBore | Work::FinishBore, _) | (_, ToolKind::Boring) => {
-                Manner::Nose { inside: true }
+                Manner::Nose { inside: true, most: most_in_front(station) }
             }
             (_, ToolKind::Drill) | (Work::Drill, _) => Manner::Drill,
-            _ => Manner::Nose { inside: false },
+            _ => Manner::Nose { inside: false, most: most_in_front(station) },
         }
     }
 }
@@ -143,10 +164,10 @@ impl Turned {
 
     fn pieces(&mut self, manner: Manner, station: &Station, from: Place, one: &Move) -> Vec<Piece> {
         match manner {
-            Manner::Nose { inside } => {
+            Manner::Nose { inside, most } => {
                 let places = places(from, one);
                 let pairs = places.windows(2);
-                pairs.flat_map(|pair| self.nose(inside, pair[0], pair[1])).collect()
+                pairs.flat_map(|pair| self.nose(inside, most, pair[0], pair[1])).collect()
             }
             Manner::Blade { inside } => self.blade(inside, station, from, one.to),
             Manner::Drill => self.drill(station, from, one.to).into_iter().collect(),
@@ -160,10 +181,13 @@ impl Turned {
     }
 
     /// A straight way of a nose. A steep one cuts as a face, with what stands in front of it as its depth;
-    /// a flat one along the axis.
-    fn nose(&mut self, inside: bool, from: Place, to: Place) -> Vec<Piece> {
-        if (to.x - from.x).half().abs() > (to.z - from.z).abs() {
-            let piece = if inside { self.face_inside(from, to) } else { self.face(from, to) };
+    /// a flat one along the axis, and so does one that goes down into the metal behind what stands in
+    /// front of it.
+    fn nose(&mut self, inside: bool, most: Length, from: Place, to: Place) -> Vec<Piece> {
+        let deeper = if inside { to.x > from.x } else { to.x < from.x };
+        let steep = (to.x - from.x).half().abs() > (to.z - from.z).abs();
+        if steep && !(deeper && to.z < from.z) {
+            let piece = if inside { self.face_inside(from, to) } else { self.face(from, to, most) };
             piece.into_iter().collect()
         } else {
             self.along(inside, from, to)
@@ -172,12 +196,16 @@ impl Turned {
 
     /// A face or a shoulder: what stands in front of the tool is taken off, toward the center or
     /// away from it.
-    fn face(&mut self, from: Place, to: Place) -> Option<Piece> {
+    fn face(&mut self, from: Place, to: Place, most: Length) -> Option<Piece> {
         let (inner, outer) = (from.x.min(to.x), from.x.max(to.x));
         let (rear, front) = (from.z.min(to.z), from.z.max(to.z));
         let depth = self.outline.reaches(rear, inner.max(Length::ZERO));
+        if to.x < from.x && depth > most {
+            // It goes down into a neck: its point alone cuts there, and the layer after it is told.
+            return None;
+        }
         let outside = self.outline.largest(rear, rear + depth).min(outer);
-        if !depth.is_positive() || outside <= inner {
+        if !depth.is_positive() || outside - inner <= TOUCHED {
             return None;
         }
         let before = self.before();
@@ -189,7 +217,7 @@ impl Turned {
         }
         let (starts, ends) = if to.x < from.x { (outside, to.x) } else { (from.x, outside) };
         let feeding = Feeding::Across { from: starts, to: ends, depth };
-        Some(Piece { feeding, place: (from.z, to.z), path: (from, to), before })
+        Some(Piece { feeding, place: within(from, to, rear + depth), path: (from, to), before })
     }
 
     /// The bottom or a shoulder of a bore.
@@ -198,7 +226,7 @@ impl Turned {
         let (rear, front) = (from.z.min(to.z), from.z.max(to.z));
         let depth = self.outline.reaches_inside(rear, outer);
         let bore = self.outline.smallest_bore(rear, rear + depth).max(inner);
-        if !depth.is_positive() || outer <= bore {
+        if !depth.is_positive() || outer - bore <= TOUCHED {
             return None;
         }
         let before = self.before();
@@ -206,7 +234,7 @@ impl Turned {
         self.outline.bore(front, rear + depth, outer);
         let (starts, ends) = if to.x > from.x { (bore, outer) } else { (outer, bore) };
         let feeding = Feeding::Across { from: starts, to: ends, depth };
-        Some(Piece { feeding, place: (from.z, to.z), path: (from, to), before })
+        Some(Piece { feeding, place: within(from, to, rear + depth), path: (from, to), before })
     }
 
     /// Along the axis, or on a slant. Each cylinder that is met is a piece of its own.
@@ -357,6 +385,11 @@ impl Turned {
     }
 }
 
+/// Where a steep way begins and ends along the axis, no further than the metal in front of it.
+fn within(from: Place, to: Place, front: Length) -> (Length, Length) {
+    (from.z.min(front), to.z.min(front))
+}
+
 fn unknown(manner: Manner, station: &Station) -> Option<Lack> {
     let Manner::Unknown(what) = manner else { return None };
     let (number, name) = (station.number, &station.name);
@@ -437,6 +470,7 @@ fn both(one: Feeding, other: Feeding) -> Option<Feeding> {
     }
 }
 
-fn path(from: Place, to: Place) -> motion::Cut {
+/// A straight way as the formulas of time take it.
+pub(crate) fn path(from: Place, to: Place) -> motion::Cut {
     motion::Cut { from_r: from.x.half(), from_z: from.z, to_r: to.x.half(), to_z: to.z }
 }

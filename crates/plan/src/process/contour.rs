@@ -59,6 +59,20 @@ impl Leg {
         Leg { from, to, bend: Bend::Straight }
     }
 
+    /// The place in its middle.
+    pub(super) fn middle(&self) -> At {
+        match self.bend {
+            Bend::Straight => At::new(
+                f64::midpoint(self.from.z, self.to.z),
+                f64::midpoint(self.from.r, self.to.r),
+            ),
+            Bend::Round { center, .. } => {
+                let angle = center.angle_to(self.from) + self.swept() / 2.0;
+                center.toward(angle, center.distance(self.from))
+            }
+        }
+    }
+
     /// How far an arc turns, counterclockwise counted positive; nothing for a line.
     pub(super) fn swept(&self) -> f64 {
         let Bend::Round { center, turn } = self.bend else { return 0.0 };
@@ -249,6 +263,11 @@ impl Contour {
         }
         legs.retain(|leg| !leg.is_nothing());
         Contour::of(legs)
+    }
+
+    /// What of it lies behind a place along the axis.
+    pub(super) fn behind(&self, z: f64) -> Contour {
+        self.from_behind().before(-z).from_behind()
     }
 
     /// Mirrored along the axis and gone through backward, so that its metal is below it again.

@@ -142,7 +142,30 @@ fn stretches(part: &Part, side: Side) -> Vec<Stretch<'_>> {
             _ => {}
         }
     }
+    for index in 1..stretches.len() {
+        let (before, behind) = stretches.split_at_mut(index);
+        if let (Some(before), Some(behind)) = (before.last_mut(), behind.first_mut()) {
+            meets(before, behind);
+        }
+    }
     stretches
+}
+
+/// A cone or an arc that ends where a cylinder starts meets it at the size to which that is cut.
+fn meets(before: &mut Stretch<'_>, behind: &mut Stretch<'_>) {
+    let sloped = |stretch: &Stretch<'_>| {
+        matches!(stretch.feature.kind, FeatureKind::Taper | FeatureKind::Arc)
+            || stretch.feature.start.is_some()
+    };
+    let starts = behind.feature.start.unwrap_or(behind.feature.diameter);
+    if before.feature.diameter != starts {
+        return;
+    }
+    match (sloped(before), sloped(behind)) {
+        (true, false) => before.to.r = behind.from.r,
+        (_, true) => behind.from.r = before.to.r,
+        (false, false) => {}
+    }
 }
 
 /// The front edge of the first stretch.

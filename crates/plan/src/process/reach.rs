@@ -33,14 +33,36 @@ pub(super) fn reached(contour: &Contour, edges: Edges) -> Reached {
     let mut pockets = down.pockets;
     let turned = behind.pockets.into_iter().rev();
     pockets.extend(turned.map(|pocket| Pocket { floor: pocket.floor.from_behind() }));
-    pockets.retain(|pocket| deep(pocket) > 2e-3);
+    pockets.retain(|pocket| deep(pocket) > 2e-3 && pocket.area() > SMALLEST);
     Reached { contour: behind.contour.from_behind(), pockets }
 }
+
+/// What is left in the corner between a trailing edge and a steeper wall is as small as this, in mm²:
+/// the drawing's own tolerance of form is for it.
+const SMALLEST: f64 = 0.01;
 
 /// How deep a pocket is at most, from its rims.
 fn deep(pocket: &Pocket) -> f64 {
     let rims = pocket.floor.start().zip(pocket.floor.end());
     rims.map_or(0.0, |(front, back)| front.r.max(back.r) - pocket.floor.radii().0)
+}
+
+impl Pocket {
+    /// Its area, arcs by two chords each.
+    fn area(&self) -> f64 {
+        let places = self.floor.legs.iter().flat_map(|leg| [leg.from, leg.middle()]);
+        let places: Vec<At> = places.chain(self.floor.end()).collect();
+        let next = places.iter().cycle().skip(1);
+        let crossed = places.iter().zip(next).map(|(one, two)| one.z * two.r - two.z * one.r);
+        crossed.sum::<f64>().abs() / 2.0
+    }
+}
+
+impl Reached {
+    /// Area of all that is not reached.
+    pub(super) fn left(&self) -> f64 {
+        self.pockets.iter().map(Pocket::area).sum()
+    }
 }
 
 /// The contour with every stretch that goes down more steeply than an angle bridged at that angle.
@@ -99,7 +121,8 @@ fn bridge(legs: &[Leg], angle: f64) -> Bridge {
 fn comes_down(leg: &Leg, at: At) -> bool {
     let (_, rest) = leg.split(at);
     let heading = rest.headings().0.rem_euclid(2.0 * PI);
-    heading > 100.0_f64.to_radians()
+    // A gentle rise counts as a floor.
+    heading > 165.0_f64.to_radians()
 }
 
 fn first_met(legs: &[Leg], origin: At, heading: f64) -> Option<Bridge> {

@@ -7,10 +7,12 @@ use super::grooves::{Plunged, Unfit};
 use super::path::Path;
 use super::reach::{Edges, Pocket, Reached, reached};
 use super::turning::Turned;
-use super::{Cutting, Missing, Process};
-use crate::cuts::Work;
+use super::written::{Cycles, with_offset};
+use super::{Cutting, Data, Missing, Process};
+use crate::cuts::{Cycle, Move, Work};
 use model::Length;
-use model::files::job::FeatureKind;
+use model::files::control::TurningAs;
+use model::files::job::{FeatureKind, NoseIn};
 use model::files::tools::{Station, ToolKind};
 
 /// What the back of the outside is like.
@@ -48,11 +50,13 @@ impl<'j> Sides<'_, 'j> {
         let back = Back { edge: back_edge, outside: contour.end().map_or(0.0, |end| end.r) };
         let grooves = drawing::grooves(part, Side::Outside, &contour);
         let raw = self.cutting.job.file.bar.reach().mm();
-        let contour = without_raw_end(into_kerf(contour, self.cutting), raw);
+        let contour =
+            without_raw_end(into_kerf(contour, self.nose(ToolKind::Turning), self.cutting), raw);
         let outside = self.one(Side::Outside, contour, raw);
         let bore = self.bore();
         for side in [&outside, &bore].into_iter().flatten() {
             self.turn(side, true);
+            self.rough_the_rest(side);
         }
         for side in [&bore, &outside].into_iter().flatten() {
             self.turn(side, false);
@@ -70,6 +74,12 @@ impl<'j> Sides<'_, 'j> {
             self.groove(Side::Bore, feature, &floor, raw);
         }
         back
+    }
+
+    /// The largest nose of the tools of a kind.
+    fn nose(&self, kind: ToolKind) -> f64 {
+        let stations = self.cutting.job.tools.stations.iter().filter(|it| it.kind == kind);
+        stations.map(|it| it.nose_radius.mm()).fold(0.0, f64::max)
     }
 
     fn lacks(&mut self, feature: usize, why: impl Into<String>, mend: impl Into<String>) {
@@ -109,7 +119,7 @@ impl<'j> Sides<'_, 'j> {
         if end.z > -part.length.mm() + 1e-6 {
             contour.line_to(end, At::new(end.z, raw));
         } else {
-            contour = into_kerf(contour, self.cutting);
+            contour = into_kerf(contour, self.nose(ToolKind::Boring), self.cutting);
         }
         let one = self.one(Side::Bore, contour, raw);
         if one.is_none() {
@@ -130,7 +140,7 @@ impl<'j> Sides<'_, 'j> {
         let deep = one.contour.legs.iter().map(|leg| -leg.to.z).fold(0.0, f64::max);
         let hole = -2.0 * one.raw;
         for bar in [one.rough, one.finish] {
-            if bar.shank.is_some_and(|shank| shank.mm() + 0.5 * self.cutting.clear.mm() > hole) {
+            if self.lift(one, bar) < 0.1 {
                 let why = format!("{} is too thick for a hole of {}.", bar.name, shown(hole));
                 self.lacks(index, why, "Take a thinner bar, or drill larger first.");
                 return false;
@@ -165,6 +175,19 @@ impl<'j> Sides<'_, 'j> {
         wall
     }
 
+    /// How far a tool may go off the metal: in a hole the boring bar has its back near the other
+    /// wall. A bar stands a tenth of its diameter beyond its tip, as the prover takes it.
+    fn lift(&self, one: &OneSide<'_>, station: &Station) -> f64 {
+        let clear = self.cutting.clear.mm();
+        match (one.side, station.shank) {
+            (Side::Outside, _) => clear,
+            (Side::Bore, None) => clear / 2.0,
+            (Side::Bore, Some(shank)) => {
+                (clear / 2.0).min((-2.0 * one.raw - 1.1 * shank.mm()) / 2.0)
+            }
+        }
+    }
+
     fn turn(&mut self, one: &OneSide<'_>, rough: bool) {
         let (work, station, name) = match (one.side, rough) {
             (Side::Outside, true) => (Work::Rough, one.rough, "rough the outside"),
@@ -187,13 +210,94 @@ impl<'j> Sides<'_, 'j> {
             nose: station.nose_radius.mm(),
             tip: tip(station, one.side),
             clear: self.cutting.clear.mm(),
+            lift: self.lift(one, station),
         };
         let mut moves = Vec::new();
+        let cycle = self.in_cycle(one, &turned, rough, &data, &mut moves);
+        if cycle.is_none() {
+            let mut path = Path::new(one.side, self.cutting.units, data.feed, &mut moves);
+            if rough {
+                turned.rough(data.depth.mm(), station.finish_stock.mm(), &mut path);
+            } else {
+                turned.finish(&mut path);
+            }
+        }
+        if !moves.is_empty() {
+            let mut operation = self.cutting.operation(work, name, station, data.speed, moves);
+            operation.cycles.extend(cycle);
+            self.process.operations.push(operation);
+        }
+    }
+
+    /// The cycle that turns one side, where control and job ask for one and the contour has it.
+    fn in_cycle(
+        &self,
+        one: &OneSide<'_>,
+        turned: &Turned<'_>,
+        rough: bool,
+        data: &Data,
+        moves: &mut Vec<Move>,
+    ) -> Option<Cycle> {
+        let (job, units) = (self.cutting.job, self.cutting.units);
+        let offset = job.file.cutting.nose_in == NoseIn::Control && turned.nose > 0.0;
+        if !rough && offset {
+            return with_offset(turned, data.feed, units, moves);
+        }
+        // One contour serves both cycles: both tools must reach the same of it.
+        let both = one.rough.number == one.finish.number;
+        if job.control.writing.turning != TurningAs::Cycle || !both {
+            return None;
+        }
+        let cycles = Cycles::of(turned)?;
+        if !rough {
+            return Some(cycles.finish(data.feed, units, moves));
+        }
+        let finish = self.cutting.data(one.finish, Work::Finish)?.feed;
+        let figures = (data.depth.mm(), one.rough.finish_stock.mm(), turned.lift);
+        let levels = job.control.cycles.levels_from;
+        Some(cycles.rough(figures, levels, (data.feed, finish), units, moves))
+    }
+
+    /// Roughs with the finishing tool what the roughing tool had to leave, where that is deeper than
+    /// one cut.
+    fn rough_the_rest(&mut self, one: &OneSide<'_>) {
+        let (work, name) = match one.side {
+            Side::Outside => (Work::Rough, "rough the necks"),
+            Side::Bore => (Work::RoughBore, "rough the recesses"),
+        };
+        let station = one.finish;
+        let Some(data) = self.cutting.data(station, work) else { return };
+        if station.number == one.rough.number {
+            return;
+        }
+        let stock = station.finish_stock.mm();
+        let around = 2.0 * (station.nose_radius.mm() + stock) + self.cutting.clear.mm();
+        let mut moves = Vec::new();
         let mut path = Path::new(one.side, self.cutting.units, data.feed, &mut moves);
-        if rough {
-            turned.rough(data.depth.mm(), station.finish_stock.mm(), &mut path);
-        } else {
-            turned.finish(&mut path);
+        for pocket in reached(&one.contour, edges(one.rough)).pockets {
+            let Some((front, back)) = pocket.floor.start().zip(pocket.floor.end()) else {
+                continue;
+            };
+            let rim = front.r.max(back.r);
+            if rim - pocket.floor.radii().0 <= data.depth.mm() {
+                continue;
+            }
+            let contour = one.reached.contour.before(back.z - around).behind(front.z + around);
+            let turned = Turned {
+                side: one.side,
+                contour: &contour,
+                raw: one.raw,
+                nose: station.nose_radius.mm(),
+                tip: tip(station, one.side),
+                clear: self.cutting.clear.mm(),
+                lift: self.lift(one, station),
+            };
+            turned.rough_below(
+                rim + one.rough.finish_stock.mm(),
+                data.depth.mm(),
+                stock,
+                &mut path,
+            );
         }
         if !moves.is_empty() {
             let operation = self.cutting.operation(work, name, station, data.speed, moves);
@@ -288,7 +392,7 @@ fn edges(station: &Station) -> Edges {
 /// The station that reaches most of a contour: the first of those that leave the fewest pockets.
 fn best<'s>(stations: &[&'s Station], contour: &Contour) -> Option<(&'s Station, Reached)> {
     let each = stations.iter().map(|station| (*station, reached(contour, edges(station))));
-    each.min_by_key(|(_, reached)| reached.pockets.len())
+    each.min_by(|(_, one), (_, other)| one.left().total_cmp(&(other.left() + 1e-3)))
 }
 
 /// Where the programmed tip stands from the nose's center, for each unit of its radius: Z, then R

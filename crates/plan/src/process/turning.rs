@@ -21,6 +21,8 @@ pub(super) struct Turned<'c> {
     pub tip: (f64, f64),
     /// Distance kept from metal at rapid.
     pub clear: f64,
+    /// A small way off the metal, for which there is room.
+    pub lift: f64,
 }
 
 /// A piece of a contour between two layers, by where it lies.
@@ -44,17 +46,9 @@ impl Turned<'_> {
         Some(path.before(self.contour.end()?.z))
     }
 
-    /// A small way off the metal.
-    fn lift(&self) -> f64 {
-        match self.side {
-            Side::Outside => self.clear,
-            Side::Bore => self.clear / 2.0,
-        }
-    }
-
     /// Beside the raw metal, where the tool may go along.
-    fn beside(&self) -> f64 {
-        self.raw + self.lift()
+    pub(super) fn beside(&self) -> f64 {
+        self.raw + self.lift
     }
 
     /// Layers of at most a depth, down to a contour that keeps the stock for finishing.
@@ -76,6 +70,20 @@ impl Turned<'_> {
         }
     }
 
+    /// Layers below a rim, between two places on the contour that lie as high.
+    pub(super) fn rough_below(&self, rim: f64, depth: f64, stock: f64, path: &mut Path<'_>) {
+        let Some(limit) = self.tip_path(stock) else { return };
+        let mut before = rim;
+        for layer in layers(&limit, self.contour.radii().0 + stock, rim, depth) {
+            for run in runs(&limit, layer, before) {
+                if !run_is_front(&run, layer, before) {
+                    self.run(&run, layer, before, path);
+                }
+            }
+            before = layer;
+        }
+    }
+
     /// One run of a layer: in, along, up on the contour to where the layer before it was, and off.
     fn run(&self, run: &[(Leg, Lies)], layer: f64, before: f64, path: &mut Path<'_>) {
         let Some(first) = run.first().map(|(leg, _)| leg.from) else { return };
@@ -85,7 +93,7 @@ impl Turned<'_> {
             path.rapid(At::new(self.clear, r));
         } else {
             path.rapid(At::new(first.z, self.beside()));
-            path.rapid(At::new(first.z, (first.r + self.lift()).min(self.beside())));
+            path.rapid(At::new(first.z, (first.r + self.lift).min(self.beside())));
             path.cut(first);
         }
         for (leg, lies) in run {
@@ -96,7 +104,7 @@ impl Turned<'_> {
         }
         let end = path.at().unwrap_or(first);
         let room = if from_front { end.z.abs() } else { (first.z - end.z).abs() / 2.0 };
-        let lift = self.lift();
+        let lift = self.lift;
         path.cut(end.moved(lift.min(room), lift));
         if from_front {
             path.rapid(At::new(self.clear, end.r + lift));
@@ -128,7 +136,7 @@ impl Turned<'_> {
         match self.side {
             Side::Outside => path.cut(At::new(end.z, self.beside())),
             Side::Bore => {
-                path.cut(end.moved(self.lift().min(end.z.abs()), self.lift()));
+                path.cut(end.moved(self.lift.min(end.z.abs()), self.lift));
                 let off = path.at().unwrap_or(end);
                 path.rapid(At::new(self.clear, off.r));
             }
@@ -137,7 +145,7 @@ impl Turned<'_> {
 
     /// Where a finishing pass begins, in front of the face: on the first leg's line, but along the axis
     /// where that stands upright.
-    fn lead_in(&self, first: &Leg) -> At {
+    pub(super) fn lead_in(&self, first: &Leg) -> At {
         let heading = first.headings().0;
         let level = libm::cos(heading) < -0.5;
         if !level {
@@ -178,7 +186,7 @@ fn layers(limit: &Contour, lowest: f64, raw: f64, depth: f64) -> Vec<f64> {
 fn runs(limit: &Contour, layer: f64, before: f64) -> Vec<Vec<(Leg, Lies)>> {
     let mut runs: Vec<Vec<(Leg, Lies)>> = vec![Vec::new()];
     for leg in limit.legs.iter().flat_map(|leg| between(leg, &[layer, before])) {
-        let middle = middle(&leg).r;
+        let middle = leg.middle().r;
         let lies = if middle <= layer + 1e-5 {
             Lies::BelowLayer
         } else if middle < before - 1e-5 {
@@ -203,18 +211,6 @@ fn run_is_front(run: &[(Leg, Lies)], layer: f64, before: f64) -> bool {
         // Inside a contour a run starts where that comes down from the layer before.
         Lies::BelowLayer => first.from.r < layer - 1e-5 || first.from.z >= -1e-5,
         _ => first.from.r < before - 1e-5,
-    }
-}
-
-fn middle(leg: &Leg) -> At {
-    match leg.bend {
-        Bend::Straight => {
-            At::new(f64::midpoint(leg.from.z, leg.to.z), f64::midpoint(leg.from.r, leg.to.r))
-        }
-        Bend::Round { center, .. } => {
-            let angle = center.angle_to(leg.from) + leg.swept() / 2.0;
-            center.toward(angle, center.distance(leg.from))
-        }
     }
 }
 

@@ -3,10 +3,18 @@
 use crate::event::{Moment, What};
 use crate::form::tell;
 use crate::report::{Out, shown};
+use model::files::job::FeatureKind;
 
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
-    let What::LeftOver(left) = moment.what else { return };
     let setup = moment.setup;
+    if matches!(moment.what, What::Fell { .. }) {
+        let drawing = setup.drawing.iter().flat_map(|drawing| &drawing.features);
+        if drawing.into_iter().any(|it| it.kind == FeatureKind::Knurl && !it.later) {
+            let why = "rolling is not followed: only the diameters before and after it are known";
+            out.unproven("whether the knurl of the drawing is rolled", why);
+        }
+    }
+    let What::LeftOver(left) = moment.what else { return };
     let who = match left.cut {
         Some(_) => "This cut leaves",
         None => "No cut comes to a place of the part that falls here: it keeps",

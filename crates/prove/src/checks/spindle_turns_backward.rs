@@ -21,7 +21,9 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
         return;
     }
     let Some(turns) = station.takes.turns else { return };
-    let far = !drills && (motion.from.r + motion.to.r).is_negative();
+    // Where a nose starts on the axis, its programmed tip stands beyond it by the nose's radius.
+    let middle = (motion.from.r + motion.to.r).half() + station.nose_radius;
+    let far = !drills && middle.is_negative();
     let wanted = match (turns, far) {
         (Turns::Forward, false) | (Turns::Reverse, true) => Direction::Forward,
         (Turns::Reverse, false) | (Turns::Forward, true) => Direction::Reverse,

@@ -1,7 +1,7 @@
 //! The limits of a drawing as two regions, in the half-plane with the front face at zero.
 
 use super::profile::{Edge, FAR, Profile, Run, Stretch, Thread};
-use super::relief;
+use super::{hollows, relief};
 use model::Length;
 use model::files::job::{Bar, Part};
 use shape::{Chord, Edge as Line, Flaw, Move, Outline, Point, Region, Sweep, Turn};
@@ -38,8 +38,10 @@ impl Limits {
     /// # Errors
     /// Figures that give no region.
     pub fn of(part: &Part, bar: &Bar, corner: Length) -> Result<Limits, Flaw> {
-        let profile = Profile::of(part, bar);
-        let corner = corner.nm();
+        Limits::around(Profile::of(part, bar), corner.nm())
+    }
+
+    fn around(profile: Profile, corner: i64) -> Result<Limits, Flaw> {
         let (longer, shorter) = profile.length_off;
         let mut most = body(&with_pip(&profile))?;
         most = most.union(&fillets(&profile.outside, corner)?);
@@ -62,12 +64,12 @@ impl Limits {
             holes.1 = holes.1.union(&body(&hole)?);
         }
         for groove in &profile.grooves_inside {
-            let sure = sure_inside(groove)?.difference(&inside_corners(groove, corner)?);
+            let sure = hollows::inside(groove, corner)?;
             holes.0 = holes.0.union(&sure);
             holes.1 = holes.1.union(&block(groove)?);
         }
         for walls in &profile.grooves_in_face {
-            let (sure, may) = in_face(walls, corner)?;
+            let (sure, may) = hollows::in_face(walls, corner)?;
             holes.0 = holes.0.union(&sure);
             holes.1 = holes.1.union(&may);
         }
@@ -91,6 +93,14 @@ impl Limits {
         let has_corners = has_corners(&profile);
         Ok(Limits { least, most: most.intersection(&room), profile, has_corners })
     }
+}
+
+/// The part as the drawing has it, without any tolerance, for pictures of it.
+///
+/// # Errors
+/// Figures that give no region.
+pub fn drawn_part(part: &Part, bar: &Bar) -> Result<Region, Flaw> {
+    Ok(Limits::around(Profile::of(part, bar).exact(), 0)?.most)
 }
 
 /// Whether there are corners that a nose leaves round.
@@ -326,7 +336,7 @@ fn sky(stretch: &Stretch, limit: Limit) -> Result<Region, Flaw> {
 
 /// What a nose leaves in a corner: `toward` says to which sides of the corner the faces of the metal
 /// run. Some metal behind the corner goes with it, so that no gap opens where a face slopes.
-fn fillet(at: Point, toward: (i64, i64), radius: i64) -> Result<Region, Flaw> {
+pub(super) fn fillet(at: Point, toward: (i64, i64), radius: i64) -> Result<Region, Flaw> {
     if radius < 2 {
         return Ok(Region::empty());
     }
@@ -371,53 +381,6 @@ fn groove_corners(groove: &Stretch, radius: i64) -> Result<Region, Flaw> {
     }
     let front = fillet(Point::new(front, r), (-1, 1), radius)?;
     Ok(front.union(&fillet(Point::new(back, r), (1, 1), radius)?))
-}
-
-/// What a groove inside surely empties, down to the axis: what lies in front of it inside is empty too.
-fn sure_inside(groove: &Stretch) -> Result<Region, Flaw> {
-    let (from, to) = (-groove.from - groove.ends.0, -groove.to + groove.ends.1);
-    let ground = groove.radii.0 + groove.deviations.1;
-    if from <= to || ground < 1 {
-        return Ok(Region::empty());
-    }
-    Region::rectangle(Point::new(to, 0), Point::new(from, ground))
-}
-
-/// Both corners at the ground of a groove inside, each as near to its middle as it may be.
-fn inside_corners(groove: &Stretch, radius: i64) -> Result<Region, Flaw> {
-    let r = groove.radii.0 + groove.deviations.1;
-    let (front, back) = (-groove.from - groove.ends.0, -groove.to + groove.ends.1);
-    let radius = radius.min((front - back) / 2);
-    if radius < 2 {
-        return Ok(Region::empty());
-    }
-    let front = fillet(Point::new(front, r), (-1, -1), radius)?;
-    Ok(front.union(&fillet(Point::new(back, r), (1, -1), radius)?))
-}
-
-/// What a groove in the face surely empties, and what it may.
-fn in_face([outer, inner]: &[Stretch; 2], corner: i64) -> Result<(Region, Region), Flaw> {
-    let ring = |low: i64, high: i64, deep: i64| {
-        if high <= low || deep < 1 {
-            return Ok(Region::empty());
-        }
-        Region::rectangle(Point::new(-deep, low.max(0)), Point::new(FAR, high))
-    };
-    let off = outer.ends.1;
-    let (low, high) = (inner.radii.0 + inner.deviations.0, outer.radii.0 + outer.deviations.1);
-    let mut sure = ring(low, high, outer.to - off)?;
-    let radius = corner.min((high - low) / 2).min(outer.to - off);
-    if radius >= 2 && !sure.is_empty() {
-        let ground = -(outer.to - off);
-        sure = sure.difference(&fillet(Point::new(ground, low), (1, 1), radius)?);
-        sure = sure.difference(&fillet(Point::new(ground, high), (1, -1), radius)?);
-    }
-    let may = ring(
-        inner.radii.0 + inner.deviations.1,
-        outer.radii.0 + outer.deviations.0,
-        outer.to + off,
-    )?;
-    Ok((sure, may))
 }
 
 /// The corners where a bore gets smaller, each as far in as it may be.

@@ -81,6 +81,18 @@ pub(crate) struct Relief {
     pub inside: bool,
 }
 
+/// A groove whose width has limits of its own, in nanometers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Width {
+    pub feature: usize,
+    pub from: i64,
+    pub to: i64,
+    /// Halfway between its ground and the cylinder it is in.
+    pub radius: i64,
+    /// Least and most width.
+    pub limits: (i64, i64),
+}
+
 /// The stretches of a drawing.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Profile {
@@ -92,6 +104,8 @@ pub(crate) struct Profile {
     /// Grooves in the front face: the outer wall and the inner one, each as a stretch.
     pub grooves_in_face: Vec<[Stretch; 2]>,
     pub reliefs: Vec<Relief>,
+    /// Grooves whose width has limits.
+    pub widths: Vec<Width>,
     /// Knurls, as the diameter that is turned before.
     pub knurls: Vec<Stretch>,
     /// The bore from the front face back.
@@ -238,8 +252,28 @@ impl Profile {
             }
         }
         profile.has_reliefs(part);
+        profile.has_widths(part);
         profile.keeps_corners(bar);
         profile
+    }
+
+    /// The grooves outside and inside whose width has limits.
+    fn has_widths(&mut self, part: &Part) {
+        let limited = |it: &Feature| it.width_deviations != (Length::ZERO, Length::ZERO);
+        for groove in self.grooves.iter().chain(&self.grooves_inside) {
+            let feature = &part.features[groove.feature];
+            let side = if groove.inside { &self.bore } else { &self.outside };
+            let under = side.iter().find(|it| it.from <= groove.from && groove.to <= it.to);
+            let Some(under) = under.filter(|_| limited(feature)) else { continue };
+            let (wider, narrower) = feature.width_deviations;
+            self.widths.push(Width {
+                feature: groove.feature,
+                from: groove.from,
+                to: groove.to,
+                radius: groove.radii.0.midpoint(under.radii.0.midpoint(under.radii.1)),
+                limits: ((feature.width + narrower).nm(), (feature.width + wider).nm()),
+            });
+        }
     }
 
     /// The undercuts, each with the limits of the cylinder that it is in.
@@ -264,6 +298,22 @@ impl Profile {
                 stretch.deviations.0 += corner - flat;
             }
         }
+    }
+
+    /// The same without any tolerance, but for what an undercut's own sizes may be.
+    pub(crate) fn exact(mut self) -> Profile {
+        let pairs = self.holes.iter_mut().chain(&mut self.grooves_in_face).flatten();
+        let grooves = self.grooves.iter_mut().chain(&mut self.grooves_inside);
+        let all = self.outside.iter_mut().chain(&mut self.bore).chain(grooves).chain(pairs);
+        for stretch in all {
+            (stretch.deviations, stretch.ends) = ((0, 0), (0, 0));
+            (stretch.edge_tolerance, stretch.rear.1) = (0, 0);
+        }
+        for relief in &mut self.reliefs {
+            (relief.face.1, relief.deviations) = (0, (0, 0));
+        }
+        self.length_off = (0, 0);
+        self
     }
 
     /// Every stretch.

@@ -41,7 +41,7 @@ impl Lathe<'_> {
             kind.on_axis() || matches!(kind, ToolKind::Boring | ToolKind::BarStop)
         });
         if to_axis && !on_axis {
-            self.face(z, spot, tell);
+            self.face(at_axis(motion), spot, tell);
         }
     }
 
@@ -225,6 +225,20 @@ fn reaches_axis(motion: Motion) -> bool {
     let (from, to) = (motion.from.r, motion.to.r);
     let crosses = from.is_negative() != to.is_negative() && from != Length::ZERO;
     from.abs() > TO_AXIS && (to.abs() <= TO_AXIS || crosses)
+}
+
+/// Where along the axis a move meets it: at its end, or where it crosses. An arc that comes from just
+/// beyond the axis, as a round end begins with a nose, crosses it near its start.
+fn at_axis(motion: Motion) -> Length {
+    let (from, to) = (motion.from, motion.to);
+    if to.r.abs() <= TO_AXIS || from.z == to.z {
+        return to.z;
+    }
+    if motion.arc.is_some() {
+        return if to.r.abs() > from.r.abs() { from.z } else { to.z };
+    }
+    let share = from.r.mm() / (from.r - to.r).mm();
+    from.z + Length::nearest_mm((to.z - from.z).mm() * share)
 }
 
 /// Whether a move goes on the axis toward the chuck, as where a round end begins at its tip.

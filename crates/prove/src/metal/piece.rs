@@ -3,7 +3,7 @@
 use super::{Metal, Placed};
 use crate::event::Point;
 use crate::form::gap::{Gap, gaps, nearest_line};
-use crate::form::{Deviation, Limits, NoseLeft, Verdict, thread};
+use crate::form::{Deviation, Limits, NoseLeft, Verdict, groove, thread};
 use calc::nose;
 use model::Length;
 use shape::{Region, Reuse};
@@ -78,6 +78,7 @@ impl Metal {
     fn judge(&self, laid: &Laid, limits: &Limits, piece: Placed, bar: Placed) -> Verdict {
         let mut verdict = Verdict {
             thread: thread::judge(&limits.profile.threads, &laid.piece),
+            groove: groove::judge(&limits.profile.widths, &laid.piece),
             ..Verdict::default()
         };
         let by_size = |gaps: &[Gap]| {

@@ -38,9 +38,31 @@ impl Metal {
     }
 }
 
-/// The depth of what was removed, square to the way, in nanometers: how far it stands off the line
-/// or arc that the innermost of it lies on.
+/// The depth of what was removed, square to the way, in nanometers. Of a line that goes more along the
+/// axis than across it this is the longest section, so that a film which the trailing edge wipes off
+/// elsewhere is not counted; of others how far it stands off the line or arc that the innermost of it
+/// lies on.
 fn depth(removed: &Region, way: &Move) -> i64 {
+    if let Move::Line { from, to } = *way {
+        let (z, r) = ((to.z - from.z) as f64, (to.r - from.r) as f64);
+        if z.abs() > r.abs() {
+            return libm::round(longest_section(removed) as f64 * z.abs() / libm::hypot(z, r))
+                as i64;
+        }
+    }
+    stands_off(removed, way)
+}
+
+/// The longest stretch of metal across the axis; it is longest at a corner.
+fn longest_section(removed: &Region) -> i64 {
+    let mut places: Vec<i64> = removed.loops().flatten().map(|point| point.z).collect();
+    places.sort_unstable();
+    places.dedup();
+    let spans = places.into_iter().flat_map(|z| removed.section(z));
+    spans.map(|span| span.high - span.low).max().unwrap_or(0)
+}
+
+fn stands_off(removed: &Region, way: &Move) -> i64 {
     let chips: Vec<Point> =
         removed.loops().flatten().copied().filter(|at| is_thick(removed, *at)).collect();
     let points = || chips.iter().copied();

@@ -73,14 +73,19 @@ impl Paper {
 
 /// The ruler as a drawing.
 pub fn scene(job: &Job, bar: &BarPlan) -> Scene {
+    scene_of_width(job, bar, WIDTH)
+}
+
+/// The ruler so wide.
+pub fn scene_of_width(job: &Job, bar: &BarPlan, width: f64) -> Scene {
     let rear_end = job.lathe.spindle.jaw_face_to_rear + jaw_from_front(bar);
     let longest = bar.blank.max(rear_end);
     // Marks further to the left stand in lower rows, so that no line crosses another's words.
     let mut marks = marks(job, bar);
     marks.sort_by_key(|mark| std::cmp::Reverse(mark.at));
     let more = ROW * marks.len().saturating_sub(1) as f64;
-    let scale = (WIDTH - 2.0 * SIDE) / longest.mm();
-    let paper = Paper { scale, front: WIDTH - SIDE, top: TOP + more };
+    let scale = (width - 2.0 * SIDE) / longest.mm();
+    let paper = Paper { scale, front: width - SIDE, top: TOP + more };
     let units = job.file.units;
     let mut shapes = Vec::new();
     spindle(&paper, bar, rear_end, &mut shapes);
@@ -93,7 +98,7 @@ pub fn scene(job: &Job, bar: &BarPlan) -> Scene {
         shapes.extend(mark_shapes(&paper, mark, index));
     }
     Scene {
-        width: WIDTH,
+        width,
         height: HEIGHT + more,
         title: format!("Bar of {}", job.file.name),
         description: description(job, bar),
@@ -196,8 +201,11 @@ fn mark_shapes(paper: &Paper, mark: &Mark, index: usize) -> [Shape; 2] {
     let x = paper.x(mark.at);
     let row = paper.top - 26.0 - ROW * index as f64;
     // Words stand on the side of their line that has more room.
-    let (anchor, at) =
-        if x < WIDTH / 2.0 { (Anchor::Start, x + 4.0) } else { (Anchor::End, x - 4.0) };
+    let (anchor, at) = if x < (paper.front + SIDE) / 2.0 {
+        (Anchor::Start, x + 4.0)
+    } else {
+        (Anchor::End, x - 4.0)
+    };
     [
         Shape::Line { at: [x, row - 9.0, x, paper.top + THICK], role: Role::Mark },
         Shape::Text { at: [at, row], anchor, words: mark.words.clone() },

@@ -1,6 +1,7 @@
 //! The cross-section: what one block of a program does to the bar, cut open along the axis. The
 //! chuck is on the left, as on most lathes; the far side of the axis lies below it.
 
+use super::mirror;
 use crate::scene::{Anchor, Role, Scene, Shape};
 use model::Units;
 use prove::event::{Point, What};
@@ -120,36 +121,10 @@ impl Paper {
         [self.x(point.z.mm()), self.y(point.r.mm())]
     }
 
-    /// Both halves of a region, so far from the axis; where it lies on the axis they are one.
+    /// Both halves of a region, so far from the axis; a zero has the sign of its side.
     fn halves(&self, region: &Region, away: f64) -> Vec<Vec<[f64; 2]>> {
-        let half = |points: &[shape::Point], side: f64| -> Vec<[f64; 2]> {
-            let place = |point: &shape::Point| {
-                let (z, r) = (point.z as f64 / 1e6, point.r as f64 / 1e6);
-                [self.x(z), self.y(side * (r + away))]
-            };
-            points.iter().map(place).collect()
-        };
-        let both = region.loops().map(|points| match from_axis_to_axis(points) {
-            Some(points) => {
-                let mut whole = half(&points, 1.0);
-                whole.extend(half(&points, -1.0).into_iter().rev());
-                vec![whole]
-            }
-            None => vec![half(points, 1.0), half(points, -1.0)],
-        });
-        both.flatten().collect()
+        mirror::halves(region, |z, r| [self.x(z), self.y(r + away.copysign(r))])
     }
-}
-
-/// A loop begun behind its edge on the axis; none where it has no such edge, or several.
-fn from_axis_to_axis(points: &[shape::Point]) -> Option<Vec<shape::Point>> {
-    let next = |index: usize| (index + 1) % points.len();
-    let on_axis = |index: &usize| points[*index].r == 0 && points[next(*index)].r == 0;
-    let mut edges = (0..points.len()).filter(on_axis);
-    let (edge, None) = (edges.next()?, edges.next()) else { return None };
-    let mut turned = points.to_vec();
-    turned.rotate_left(next(edge));
-    Some(turned)
 }
 
 fn bar(

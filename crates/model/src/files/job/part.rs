@@ -40,6 +40,10 @@ choices! {
 /// One feature as the file has it, with what the short words of the drawing stand for filled in.
 /// What a kind does not have is zero, false or none.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a flag of the file, independent of the others"
+)]
 pub struct Feature {
     /// What it is.
     pub kind: FeatureKind,

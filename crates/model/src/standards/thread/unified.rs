@@ -1,8 +1,8 @@
 //! Inch threads of ASME B1.1.
 //!
 //! Source: ASME B1.1 (and FED-STD-H28/2), formulas from memory, held in `handbook/drawing.toml` to
-//! limits of the tables found. Limits are rounded to 0.0001 in as the tables do; those of the
-//! minor diameter inside are printed there rounded once more to 0.001 in.
+//! limits of the tables found. The minor diameter inside is printed there rounded once more, to
+//! 0.001 in, from 6-32 on.
 
 use super::super::{Limits, Refusal, drill};
 use super::{SHARP, ThreadForm, ThreadLimits, other_side, profile_depth, unreadable};
@@ -103,20 +103,16 @@ fn named_series(
     }
 }
 
-/// The nominal size in front of the dash before the threads an inch, and what comes behind it: the
-/// dash of a mixed number such as `1-1/8-7` is the first of two.
+/// The nominal size in front of the dash before the threads an inch, and what comes behind it. A mixed
+/// number such as `1-1/8-7` has a dash before, a class such as `-2A` behind.
 fn split_pitch(plain: &str) -> Option<(&str, &str)> {
-    let dashes = plain.match_indices('-').map(|(at, _)| at);
-    let digit = |at: &usize| {
-        plain.get(at + 1..).is_some_and(|rest| {
-            let rest = rest.trim_start();
-            let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
-            end > 0
-                && !rest.get(end..).is_some_and(|rest| rest.starts_with('/'))
-                && !rest.get(end..end + 1).is_some_and(|it| matches!(it, "A" | "B" | "a" | "b"))
-        })
+    let counts = |at: &usize| {
+        let rest = plain.get(at + 1..).unwrap_or_default().trim_start();
+        let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+        let next = rest.get(end..).unwrap_or_default();
+        end > 0 && !next.starts_with(['/', 'A', 'B', 'a', 'b'])
     };
-    let at = dashes.filter(digit).last()?;
+    let at = plain.match_indices('-').map(|(at, _)| at).rfind(counts)?;
     Some((plain.get(..at)?.trim(), plain.get(at + 1..)?.trim()))
 }
 
@@ -149,46 +145,45 @@ fn halves(text: &str) -> Option<i64> {
 /// `Td2 = 0.0015·D^(1/3) + 0.0015·LE^(1/2) + 0.015·P^(2/3)` for 2A, 1.5 and 0.75 times that for 1A
 /// and 3A, 1.95, 1.3 and 0.975 times for 1B, 2B and 3B; the allowance of 1A and 2A is 0.3·Td2(2A);
 /// `Td = 0.06·P^(2/3)`, 0.09 for 1A; the minor diameter inside has `0.25·P − 0.4·P²` from 1/4 in on
-/// for 1B and 2B, else `0.05·P^(2/3) + 0.03·P/D − 0.002` in its bounds.
+/// for 1B and 2B, else `0.05·P^(2/3) + 0.03·P/D − 0.002` in its bounds. `Td2(2A)` is rounded to
+/// 0.000001 in, then basic sizes and tolerances each to 0.0001 in, which gives the tables' last digits.
 fn limits(nominal: Length, halves: i64, long: f64, grade: usize, inside: bool) -> ThreadLimits {
     let d = nominal.mm() / 25.4;
     let p = 2.0 / halves as f64;
     let third = libm::cbrt(p);
     let p23 = third * third;
     let base = 0.0015 * libm::cbrt(d) + 0.0015 * libm::sqrt(long) + 0.015 * p23;
-    let inch =
-        |value: f64| Length::from_nm(libm::round(value * 10_000.0 + 1e-7) as i64 * TEN_THOUSANDTH);
-    let (middle, small) = (d - 0.75 * SHARP * p, d - 1.25 * SHARP * p);
+    let base = libm::round(base * 1e6) / 1e6;
+    let (middle, small) = (inch(d - 0.75 * SHARP * p), inch(d - 1.25 * SHARP * p));
     if inside {
-        let flank = base * [1.95, 1.3, 0.975][grade - 1];
+        let flank = inch(base * [1.95, 1.3, 0.975][grade - 1]);
         let fine = (0.05 * p23 + 0.03 * p / d - 0.002).min(0.394 * p);
         let crest = match (grade, d < 0.25) {
             (3, _) => fine.max(0.23 * p - 1.5 * p * p),
             (_, true) => fine.max(0.25 * p - 0.4 * p * p),
             (_, false) => (0.25 * p - 0.4 * p * p).min(0.394 * p),
         };
-        let most = inch(inch_of(inch(middle)) + flank);
+        let pitch = Limits { most: middle + flank, least: middle };
         return ThreadLimits {
-            major: Limits { most: inch(inch_of(most) + SHARP * p * 11.0 / 12.0), least: nominal },
-            pitch: Limits { most, least: inch(middle) },
-            minor: Limits { most: inch(small + crest), least: inch(small) },
+            major: Limits { most: pitch.most + inch(SHARP * p * 11.0 / 12.0), least: nominal },
+            pitch,
+            minor: Limits { most: small + inch(crest), least: small },
         };
     }
-    let allowance = if grade == 3 { 0.0 } else { inch_of(inch(0.3 * base)) };
-    let flank = base * [1.5, 1.0, 0.75][grade - 1];
-    let crest = if grade == 1 { 0.09 } else { 0.06 } * p23;
-    let most = inch(middle - allowance);
-    let least = inch(inch_of(most) - flank);
+    let allowance = if grade == 3 { Length::ZERO } else { inch(0.3 * base) };
+    let flank = inch(base * [1.5, 1.0, 0.75][grade - 1]);
+    let crest = inch(if grade == 1 { 0.09 } else { 0.06 } * p23);
+    let major = nominal - allowance;
+    let pitch = Limits { most: middle - allowance, least: middle - allowance - flank };
     ThreadLimits {
-        major: Limits { most: inch(d - allowance), least: inch(d - allowance - crest) },
-        pitch: Limits { most, least },
-        minor: Limits {
-            most: inch(small - allowance),
-            least: inch(inch_of(least) - (SHARP - 0.25) * p),
-        },
+        major: Limits { most: major, least: major - crest },
+        pitch,
+        minor: Limits { most: small - allowance, least: pitch.least - inch((SHARP - 0.25) * p) },
     }
 }
 
-fn inch_of(length: Length) -> f64 {
-    length.mm() / 25.4
+/// Rounded to 0.0001 in; what binary fractions leave beyond the ninth decimal makes no half.
+fn inch(value: f64) -> Length {
+    let steps = libm::round(libm::round(value * 1e9) / 1e5);
+    Length::from_nm(steps as i64 * TEN_THOUSANDTH)
 }

@@ -82,20 +82,24 @@ impl Stretches {
         self.side(inside).iter().find(covers).or_else(hole)
     }
 
-    /// The cylinder that a thread lies on: what covers it, or what covers it behind tapers, arcs and
-    /// cylinders that lead up to it without reaching it.
-    pub(super) fn carrying(&self, inside: bool, from: Length, to: Length) -> Option<&Span> {
+    /// The cylinder that a thread of this diameter lies on: what covers it, or what covers it behind
+    /// tapers, arcs and cylinders that lead up to it without reaching it.
+    pub(super) fn carrying(
+        &self,
+        inside: bool,
+        (from, to): (Length, Length),
+        (nominal, off): (Length, Length),
+    ) -> Option<&Span> {
         let clears = |it: &Span, last: &Span| {
             if inside { it.ends.1 > last.ends.0 } else { it.ends.1 < last.ends.0 }
         };
         let led_up = || {
-            let last = self
-                .side(inside)
-                .iter()
-                .find(|span| span.plain && span.from < to && to <= span.to)?;
+            let ends = |span: &&Span| span.plain && span.from < to && to <= span.to;
+            let last = self.side(inside).iter().find(ends)?;
+            let fits = (last.ends.0 - nominal).abs() <= off;
             let mut ahead =
                 self.side(inside).iter().filter(|it| it.from < last.from && from < it.to);
-            ahead.all(|it| !it.plain || clears(it, last)).then_some(last)
+            (fits && ahead.all(|it| !it.plain || clears(it, last))).then_some(last)
         };
         self.covering(inside, from, to).or_else(led_up)
     }

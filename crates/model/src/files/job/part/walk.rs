@@ -96,7 +96,7 @@ impl Walk<'_, '_> {
 
     /// A chamfer or corner behind the stretch whose rear edge it breaks.
     fn rear(&mut self, index: usize, feature: &Feature) {
-        let size = feature.size.max(feature.radius);
+        let leg = feature.size.max(feature.radius);
         let side = self.side(feature.inside);
         let (long, taken, twice) = (side.long, side.taken, side.rear.is_some());
         let (word, key) = called(feature.kind);
@@ -109,7 +109,7 @@ impl Walk<'_, '_> {
             let message = "this rear edge is broken twice";
             return self.say(index, "back", message, "take one of both out");
         }
-        if size + taken > long {
+        if leg + taken > long {
             let message = format!(
                 "this {word} does not fit: the cylinder is {} long, of which its front edge takes {}",
                 self.shown(long),
@@ -118,14 +118,14 @@ impl Walk<'_, '_> {
             let help = format!("write at most {}", self.shown((long - taken).max(Length::ZERO)));
             return self.say(index, key, &message, &help);
         }
-        self.side(feature.inside).rear = Some((index, feature.kind, size));
+        self.side(feature.inside).rear = Some((index, feature.kind, leg));
     }
 
     /// A rear edge before a stretch that starts at this diameter.
     fn rear_fits(&mut self, inside: bool, start: Length) {
         let side = self.side(inside);
         let before = side.before;
-        let Some((index, kind, size)) = side.rear.take() else { return };
+        let Some((index, kind, leg)) = side.rear.take() else { return };
         let (word, key) = called(kind);
         // Outside the edge stands out, inside it is where the bore gets wider.
         let step = if inside { start - before } else { before - start }.half();
@@ -135,7 +135,7 @@ impl Walk<'_, '_> {
             let help = "take `back` out and put it before the larger cylinder";
             return self.say(index, "back", &message, help);
         }
-        if size > step {
+        if leg > step {
             let message =
                 format!("this {word} does not fit: the step is {} high", self.shown(step));
             let help = format!("write at most {}", self.shown(step));

@@ -1,7 +1,6 @@
 //! Threads and knurls lie on a cylinder that fits them.
 
-use super::super::Part;
-use super::super::stretches::Span;
+use super::super::{Feature, Part};
 use super::On;
 use crate::Length;
 use crate::standards::thread::ThreadForm;
@@ -16,8 +15,9 @@ impl On<'_, '_> {
         }
         let Some(thread) = feature.thread() else { return };
         let inside = feature.inside;
-        let Some(under) = self.under(index, "thread", inside, feature.from, feature.to) else {
-            return;
+        let (place, near) = ((feature.from, feature.to), (thread.nominal, thread.depth * 3));
+        let Some(under) = self.stretches.carrying(inside, place, near) else {
+            return self.beyond(index, "thread", inside, place);
         };
         let cut = under.ends.0 + (under.deviations.0 + under.deviations.1).half();
         if !under.plain {
@@ -31,50 +31,37 @@ impl On<'_, '_> {
         }
         let key = if feature.form.is_some() { "thread" } else { "diameter" };
         if inside {
-            self.hole_fits(index, key, &thread, cut)
+            self.hole_fits(index, key, &thread, cut);
         } else {
-            self.cylinder_fits(index, key, &thread, cut)
+            self.cylinder_fits(index, key, &thread, cut);
         }
-        if inside {
-            let outer = self.stretches.least_outside(feature.from, feature.to).unwrap_or_default();
-            if thread.nominal >= outer {
-                let message = format!(
-                    "no wall is left around this thread: its nominal diameter is {}, and the part measures {} outside",
-                    self.shown(thread.nominal),
-                    self.shown(outer)
-                );
-                self.say(index, key, message, "mend one of both diameters");
-            }
-            return;
-        }
-        let inner = self.stretches.most_inside(feature.from, feature.to);
-        if thread.nominal - thread.depth * 2 <= inner {
+        self.keeps_a_wall(index, key, feature, &thread);
+    }
+
+    /// A thread leaves metal behind its ground.
+    fn keeps_a_wall(&self, index: usize, key: &str, feature: &Feature, thread: &ThreadForm) {
+        let (from, to) = (feature.from, feature.to);
+        let (ground, other, thin) = if feature.inside {
+            let outer = self.stretches.least_outside(from, to).unwrap_or_default();
+            (thread.nominal, outer, thread.nominal >= outer)
+        } else {
+            let ground = thread.nominal - thread.depth * 2;
+            let inner = self.stretches.most_inside(from, to);
+            (ground, inner, ground <= inner)
+        };
+        if thin {
             let message = format!(
-                "this thread leaves no wall: its ground is at {}, and the bore measures {} there",
-                self.shown(thread.nominal - thread.depth * 2),
-                self.shown(inner)
+                "this thread leaves no wall: its ground is at {}, and the {} measures {} there",
+                self.shown(ground),
+                if feature.inside { "outside" } else { "bore" },
+                self.shown(other)
             );
             self.say(index, key, message, "mend one of both diameters");
         }
     }
 
-    /// The stretch that a thread or knurl lies on.
-    fn under(
-        &self,
-        index: usize,
-        word: &str,
-        inside: bool,
-        from: Length,
-        to: Length,
-    ) -> Option<&Span> {
-        let carrying = if word == "knurl" {
-            self.stretches.covering(inside, from, to)
-        } else {
-            self.stretches.carrying(inside, from, to)
-        };
-        if carrying.is_some() {
-            return carrying;
-        }
+    /// Says that a thread or knurl does not lie on one stretch.
+    fn beyond(&self, index: usize, word: &str, inside: bool, (from, to): (Length, Length)) {
         let almost = from + Length::from_nm(1);
         let begun = self.stretches.covering(inside, from, almost);
         match begun {
@@ -98,7 +85,6 @@ impl On<'_, '_> {
                 self.say(index, "from", message, "count `from` from the front face");
             }
         }
-        None
     }
 
     /// An outside thread is cut from its nominal diameter, or a little less.
@@ -151,7 +137,9 @@ impl On<'_, '_> {
             return self.say(index, "to", message, "count `from` and `to` from the front face");
         }
         let (from, to) = (feature.from, feature.to);
-        let Some(under) = self.under(index, "knurl", false, from, to) else { return };
+        let Some(under) = self.stretches.covering(false, from, to) else {
+            return self.beyond(index, "knurl", false, (from, to));
+        };
         if !under.plain {
             let message =
                 "this knurl lies on a taper or an arc: DIN 82 has knurls on cylinders only";
