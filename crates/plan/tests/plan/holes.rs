@@ -212,7 +212,7 @@ proptest! {
         manner in manner(),
         form in prop_oneof![Just("RAA"), Just("RBL"), Just("RGE"), Just("RKV")],
         pitch in prop_oneof![Just("0.5"), Just("0.8"), Just("1"), Just("1.6")],
-        (small, large) in (60_i64..120, 10_i64..60),
+        (small, large) in (60_i64..120, 20_i64..60),
         (first, second) in (30_i64..120, 40_i64..200),
         width in 20_i64..80,
     ) {
@@ -256,6 +256,8 @@ proptest! {
         let to = from + um((pitch * turns).nm() / 10_000 * 10);
         let shoulder = to + if relief { pitch * 4 } else { pitch * 8 };
         let shoulder = um(shoulder.nm() / 10_000 * 10);
+        // More than three pitches of pull-out are no thread's end.
+        let manner = Manner { pull_out: manner.pull_out / starts, ..manner };
         let mut job = job(manner, &[(0, 0), (nominal.nm() / 1000 + 4000, shoulder.nm() / 1000 + 10_000)]);
         let limits = form.limits.unwrap();
         if neck {
