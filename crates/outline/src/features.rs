@@ -57,7 +57,7 @@ pub(crate) fn of(
     let mut inside = Walk { round, inside: true, features: Vec::new(), at: Length::ZERO };
     inside.along(&bore);
     features.extend(hole);
-    features.extend(inside.features);
+    features.extend(with_grooves(&inside.features));
     let largest = profile.outside.iter().flat_map(Stretch::reach).fold(0.0, f64::max);
     let largest = round.length(largest.round() as i64);
     Ok(Features { length: round.length(profile.length), largest, list: features })
@@ -181,7 +181,7 @@ fn is_cylinder(stretch: &Stretch) -> bool {
     stretch.round.is_none() && change.abs() <= 2 * JOIN && !is_step(stretch)
 }
 
-/// A cylinder between two steps up to one larger diameter is a groove in it.
+/// A cylinder between two steps up to one larger diameter is a groove in it; in a bore, down to a smaller one.
 fn with_grooves(features: &[Feature]) -> Vec<Feature> {
     let mut cylinders: Vec<Grooved> = Vec::new();
     for feature in features {
@@ -202,11 +202,18 @@ struct Grooved {
 /// Whether this cylinder goes on from the last but one, so that the last is a groove; it is made one.
 fn goes_on_behind_groove(cylinders: &mut Vec<Grooved>, feature: &Feature) -> bool {
     let [.., before, ground] = cylinders.as_slice() else { return false };
-    let are_cylinders = [&before.feature, &ground.feature, feature]
-        .into_iter()
-        .all(|it| it.kind == FeatureKind::Diameter);
+    let kind = feature.kind;
+    let is_cylinder = |it: &Feature| it.kind == kind && it.start.is_none();
+    let inside = kind == FeatureKind::Bore;
+    let one = inside || kind == FeatureKind::Diameter;
+    let cylinders_all = [&before.feature, &ground.feature, feature].into_iter().all(is_cylinder);
     let same = before.feature.diameter == feature.diameter;
-    if !are_cylinders || !same || ground.feature.diameter >= feature.diameter {
+    let deep = if inside {
+        ground.feature.diameter > feature.diameter
+    } else {
+        ground.feature.diameter < feature.diameter
+    };
+    if !(one && cylinders_all && same && deep) {
         return false;
     }
     let (Some(ground), Some(before)) = (cylinders.pop(), cylinders.last_mut()) else {
@@ -214,7 +221,13 @@ fn goes_on_behind_groove(cylinders: &mut Vec<Grooved>, feature: &Feature) -> boo
     };
     let (diameter, to) = (ground.feature.diameter, ground.feature.to);
     let width = to - before.feature.to;
-    before.grooves.push(Feature { diameter, to, width, ..Feature::of(FeatureKind::Groove) });
+    before.grooves.push(Feature {
+        diameter,
+        to,
+        width,
+        inside,
+        ..Feature::of(FeatureKind::Groove)
+    });
     before.grooves.extend(ground.grooves);
     before.feature.to = feature.to;
     true

@@ -197,12 +197,9 @@ pub(crate) fn of(source: &Source, half: Half, scale: &Scale) -> Result<Profile, 
     if let Some(again) =
         stretches[outer + 1..].iter().find(|it| it.from.depth == 0 && it.to.depth != 0)
     {
-        let message = "a groove in the front face: no feature of a job says this yet";
-        return Err(say(
-            again,
-            message,
-            "leave it out of the outline, and cut it in another operation",
-        ));
+        let message = "a groove in the front face is not read from an outline";
+        let help = "leave it out of the outline, and add it to the job: `kind = \"groove\"`, `face = true`";
+        return Err(say(again, message, help));
     }
     let back_face = stretches[end..].iter().take_while(|it| it.to.depth == length).count();
     let inner = end + back_face;

@@ -48,12 +48,10 @@ fn feature(feature: &Feature, units: Units) -> String {
     if feature.kind == FeatureKind::Arc {
         length("radius", feature.radius);
     }
-    let chamfer_or_arc =
-        matches!(feature.kind, FeatureKind::Chamfer | FeatureKind::Corner | FeatureKind::Arc);
     if feature.kind == FeatureKind::Arc && feature.hollow {
         text += "hollow = true\n";
     }
-    if chamfer_or_arc && feature.inside {
+    if feature.inside {
         text += "inside = true\n";
     }
     if feature.kind == FeatureKind::Hole {

@@ -228,7 +228,13 @@ fn part() -> impl Strategy<Value = Part> {
                         (inside.features, inside.depth, inside.radius) = before;
                     }
                 }
-                let radius = if inside.radius > 200 { inside.radius - 60 } else { 70 };
+                let mut radius = if inside.radius > 200 { inside.radius - 60 } else { 70 };
+                let stands = |radius: i64| {
+                    inside.features.iter().any(|it| it.diameter == inside.length(2 * radius))
+                };
+                while stands(radius) {
+                    radius -= 3;
+                }
                 let to = inside.length(if matches!(end, End::Through) {
                     length
                 } else {
@@ -249,6 +255,19 @@ fn part() -> impl Strategy<Value = Part> {
                         to,
                         ..Feature::of(FeatureKind::Bore)
                     });
+                    if let Some((width, deep)) = groove {
+                        // In this last bore too, between its ends.
+                        let end = to - inside.length(7);
+                        let ground = diameter + inside.length(2 * deep);
+                        let width = inside.length(width);
+                        inside.features.push(Feature {
+                            to: end,
+                            width,
+                            diameter: ground,
+                            inside: true,
+                            ..Feature::of(FeatureKind::Groove)
+                        });
+                    }
                 }
             }
             let hole =

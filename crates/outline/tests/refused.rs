@@ -169,7 +169,7 @@ fn what_no_feature_says_is_told() {
         (20.0, 0.0),
     ];
     let (message, ..) = refused(&dxf(&closed(&face_groove)), Drawn::Half);
-    assert_eq!(message, "a groove in the front face: no feature of a job says this yet");
+    assert_eq!(message, "a groove in the front face is not read from an outline");
 }
 
 #[test]

@@ -90,7 +90,7 @@ fn side(features: &[Feature], inside: bool) -> Vec<Piece> {
                 pieces.push(Piece { to: (to, end), around });
                 (depth, before) = (to, end);
             }
-            FeatureKind::Groove if !inside => {
+            FeatureKind::Groove if feature.inside == inside => {
                 let (from, ground) = (to - feature.width.nm() as f64, half(feature.diameter));
                 let (last, outer) = (pieces.len() - 1, before);
                 pieces.insert(last, line(from, outer));
