@@ -26,7 +26,7 @@ fn plan(job: &str, out: &Path, more: &[&str]) -> Value {
 fn pages(pdf: &Document) -> Vec<String> {
     let page = |number: &u32| {
         let text = pdf.extract_text(&[*number]).unwrap();
-        text.replace(['\u{200b}', '\u{2060}'], "").split_whitespace().collect::<Vec<_>>().join(" ")
+        text.replace('\u{200b}', "").split_whitespace().collect::<Vec<_>>().join(" ")
     };
     pdf.get_pages().keys().map(page).collect()
 }

@@ -137,12 +137,10 @@ fn short(name: &str) -> String {
 /// Longest word that is never broken.
 const LONGEST: usize = 20;
 
-/// Words with places at which a very long one may be broken, so that nothing leaves its column, and
-/// none at which a unit such as mm/rev would be.
+/// Words with places at which a very long one may be broken, so that nothing leaves its column.
 fn broken(words: &str) -> String {
     let mut broken = String::with_capacity(words.len());
     let mut long = 0;
-    let mut before = ' ';
     for letter in words.chars() {
         let letter = if letter.is_control() { ' ' } else { letter };
         long = if letter.is_whitespace() || letter == '-' { 0 } else { long + 1 };
@@ -151,10 +149,6 @@ fn broken(words: &str) -> String {
             long = 1;
         }
         broken.push(letter);
-        if letter == '/' && before.is_ascii_lowercase() {
-            broken.push('\u{2060}');
-        }
-        before = letter;
     }
     broken
 }
