@@ -1,5 +1,6 @@
 //! The JSON that scripts and editors rely on.
 
+mod choice;
 mod mechanics;
 mod outline;
 mod plan;

@@ -144,8 +144,10 @@ fn shown(job: &Job, answer: &Answer, files: &[NewFile], folder: &Path) -> String
     if answer.programs.is_empty() {
         text.push_str("No program and no sheet was written: mend what stands as a stop first.\n");
     }
-    for program in left_over(answer, folder) {
-        let _ = writeln!(text, "{} is from an earlier plan: do not use it.", program.display());
+    for file in left_over(answer, folder) {
+        let sheet = file.extension().is_some_and(|end| end == "pdf");
+        let refused = if sheet { "set up by it" } else { "run it" };
+        let _ = writeln!(text, "{} is from an earlier plan: do not {refused}.", file.display());
     }
     text.push_str(
         "Guards and interlocks stay. The manuals of lathe and gripper, the rules of your place and the \

@@ -15,7 +15,7 @@ fn range(range: Spread<f64>) -> Value {
     json!({ "low": range.low, "likely": range.nominal, "high": range.high })
 }
 
-fn lack(lack: &Lack) -> Value {
+pub(super) fn lack(lack: &Lack) -> Value {
     json!({ "lacks": lack.key, "why": lack.why })
 }
 

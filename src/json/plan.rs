@@ -1,7 +1,7 @@
 //! The JSON of a plan. The names are a promise to scripts: more may come, none goes.
 
-use super::mechanics;
 use super::prove::{finding, mm, proof, seconds, unproven};
+use super::{choice, mechanics};
 use model::files::job::Job;
 use plan::Answer;
 use plan::bar::BarPlan;
@@ -26,6 +26,8 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str
         "checks": answer.checks.iter().map(check).collect::<Vec<_>>(),
         "cuts": answer.process.operations.iter().map(operation).collect::<Vec<_>>(),
         "mechanics": answer.mechanics.operations.iter().map(mechanics::operation).collect::<Vec<_>>(),
+        "choice": choice::choice(&answer.choice),
+        "data": answer.data.iter().map(choice::told).collect::<Vec<_>>(),
         "edges": answer.edges.iter().map(mechanics::edge).collect::<Vec<_>>(),
         "pull": mechanics::pull(&answer.pull),
         "before_leaving": answer.reminders,
@@ -75,13 +77,21 @@ fn walk_away(answer: &Answer) -> Value {
         .walk_away
         .limits
         .iter()
-        .map(|limit| json!({ "limit": limit.name, "s": seconds(limit.at.s()), "parts": limit.parts }))
+        .map(|limit| {
+            json!({
+                "kind": limit.kind.word(),
+                "limit": limit.name,
+                "s": seconds(limit.at.s()),
+                "parts": limit.parts,
+            })
+        })
         .collect();
     json!({
         "s": first.map(|limit| seconds(limit.at.s())),
         "parts": first.map(|limit| limit.parts),
         "first_limit": first.map(|limit| limit.name.as_str()),
         "limits": limits,
+        "back": answer.walk_away.back.as_ref().map(choice::back),
     })
 }
 

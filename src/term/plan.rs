@@ -1,8 +1,8 @@
 //! A plan in words.
 
-use super::counted;
 use super::lines::paragraph;
 use super::proof::{clock, proof, verdict};
+use super::{choice, counted};
 use model::files::job::Job;
 use plan::Answer;
 use plan::checks::CheckLine;
@@ -78,6 +78,17 @@ pub fn plan(job: &Job, answer: &Answer) -> String {
         let words =
             format!("{} ({}): {}", clock(limit.at.s()), counted(limit.parts, "part"), limit.name);
         row(name, words);
+    }
+    if let Some(back) = &answer.walk_away.back {
+        row("someone back", choice::back(job, back));
+    }
+    for words in choice::choice(&answer.choice) {
+        row("chosen for", words);
+    }
+    for told in &answer.data {
+        for (index, words) in choice::told(told, units).into_iter().enumerate() {
+            row(if index == 0 { "cut" } else { "" }, words);
+        }
     }
     for edge in &answer.edges {
         row("edge", edge_words(edge));

@@ -13,8 +13,8 @@ pub const DRILL_CUTS_LARGER: Length = Length::from_um(50);
 /// 0.1 to 0.2 mm up to 5 mm, 0.2 to 0.3 mm up to 20 mm, 0.3 to 0.5 mm up to 50 mm, 0.5 to 1 mm above,
 /// and 0.05 mm more, by which a drill cuts too large.
 /// Valid: diameters above zero.
-/// Source: the table of undersizes for reaming that trade schools teach, found on a public teaching
-/// page (eventexam.blogspot.com, 2023, "Under sizes of reaming").
+/// Source: the table of undersizes for reaming that trade schools teach, found on a public teaching page of
+/// 2023.
 ///
 /// # Errors
 /// A diameter that is not above zero.
@@ -36,9 +36,9 @@ pub fn reaming_stock(reamer: Length) -> Result<(Length, Length), OutOfRange> {
 ///
 /// Up to three diameters deep in one stroke, beyond in pecks of one diameter.
 /// Valid: diameter above zero.
-/// Source: three diameters from two public tables of practice (formulafactory.tools: below about 3 to 1
-/// a straight pass; a drill maker's technical tips: 2 to 3 diameters in one step); the peck of one
-/// diameter is common practice.
+/// Source: three diameters from two public pages of practice (below about 3 to 1 a straight pass; a drill
+/// maker's technical tips: 2 to 3 diameters in one step; both found); the peck of one diameter is common
+/// practice.
 ///
 /// # Errors
 /// A diameter that is not above zero.

@@ -221,6 +221,16 @@ impl StationCut<'_> {
         })
     }
 
+    /// Cutting time that an edge lasts in this cut, without its other loads.
+    ///
+    /// Valid, source: as [`crate::life::edge_life`].
+    ///
+    /// # Errors
+    /// As [`StationCut::loads`], and where the material has no figures for the edge.
+    pub fn edge_life(&self, setting: &Setting<'_>) -> Result<Life, Lack> {
+        self.life(setting, &self.reckoned(setting)?)
+    }
+
     /// Shortest length in the jaws with which the cut keeps its least margins even at the
     /// unfavorable ends; none where full jaws do not. For the last parts of a bar.
     ///

@@ -47,8 +47,10 @@ pub fn depth_of_pass(first: Length, pass: u32) -> Result<Length, OutOfRange> {
 /// have it, since the edge meets a whole corner there.
 ///
 /// Valid: passes from 2, the pass one of them.
-/// Source: radial infeed of thread turning in a tool maker's public handbook (owner's manual on threading,
-/// p. 114, found); the ladder by equal areas ([`depth_of_pass`]) differs from it in the first pass only.
+/// Source: radial infeed of thread turning in the catalogs of two tool makers (a manual on threading, p. 114;
+/// a general catalog of 2017, p. 685; both found). Equal areas ([`depth_of_pass`]) differ from it in the first
+/// pass only.
+/// Held to: `handbook/thread.toml`.
 ///
 /// # Errors
 /// Fewer than two passes, or a pass that is none of them.
@@ -65,22 +67,13 @@ pub fn depth_by_infeed(depth: Length, pass: u32, passes: u32) -> Result<Length, 
 
 /// How many passes a thread of this pitch usually takes in steel.
 ///
-/// Source: the tables of passes that makers of thread edges print for the 60° profile; common practice,
-/// from memory.
+/// Valid: pitches to 6 mm; beyond, 18.
+/// Source: the least passes for full-profile edges in a tool maker's catalog of 2011, p. 1262, for 1 to 3
+/// mm; beside them the ranges of another's of 2017, p. 685 (both found).
+/// Held to: `handbook/thread.toml`.
 pub fn usual_passes(pitch: Length) -> u32 {
-    const TABLE: [(i64, u32); 11] = [
-        (800, 4),
-        (1000, 5),
-        (1500, 6),
-        (2000, 8),
-        (2500, 10),
-        (3000, 12),
-        (3500, 12),
-        (4000, 14),
-        (5000, 14),
-        (5500, 16),
-        (6000, 16),
-    ];
+    const TABLE: [(i64, u32); 8] =
+        [(750, 4), (1000, 5), (1500, 6), (2000, 8), (2500, 10), (3500, 12), (4500, 14), (6000, 16)];
     let row = TABLE.iter().find(|(most, _)| pitch <= Length::from_um(*most));
     row.map_or(18, |(_, passes)| *passes)
 }

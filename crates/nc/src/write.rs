@@ -212,6 +212,14 @@ impl<'c> Writer<'c> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Label(pub u32);
 
+/// The blocks that a block names: by P its first, by Q its last, and the words behind them.
+#[derive(Debug, Clone)]
+struct Named {
+    first: Label,
+    last: Label,
+    behind: String,
+}
+
 #[derive(Debug, Clone)]
 enum Line {
     /// Stands as it is: `%` and program numbers.
@@ -222,6 +230,7 @@ enum Line {
         label: Option<Label>,
         words: String,
         jump: Option<Label>,
+        names: Option<Named>,
         remark: String,
     },
 }
@@ -232,12 +241,16 @@ pub struct Listing<'c> {
     /// Writes its words.
     pub writer: Writer<'c>,
     lines: Vec<Line>,
+    contours: u32,
 }
+
+/// The first label of a contour's blocks.
+const CONTOURS: u32 = 201;
 
 impl<'c> Listing<'c> {
     /// An empty program.
     pub const fn new(writer: Writer<'c>) -> Listing<'c> {
-        Listing { writer, lines: Vec::new() }
+        Listing { writer, lines: Vec::new(), contours: 0 }
     }
 
     /// The sign at start and end of the data.
@@ -277,9 +290,30 @@ impl<'c> Listing<'c> {
         self.push(None, words.into(), Some(to), remark);
     }
 
+    /// Labels for the first and the last block of a contour that stands nowhere else in the program.
+    pub fn contour_labels(&mut self) -> (Label, Label) {
+        let first = CONTOURS + 2 * self.contours;
+        self.contours += 1;
+        (Label(first), Label(first + 1))
+    }
+
+    /// A block that names the first and the last block of a contour between its words.
+    pub fn naming(
+        &mut self,
+        words: impl Into<String>,
+        (first, last): (Label, Label),
+        behind: impl Into<String>,
+        remark: &str,
+    ) {
+        let names = Some(Named { first, last, behind: behind.into() });
+        let (words, remark) = (words.into(), plain(remark));
+        self.lines.push(Line::Block { label: None, words, jump: None, names, remark });
+    }
+
     fn push(&mut self, label: Option<Label>, words: String, jump: Option<Label>, remark: &str) {
         if !words.is_empty() || jump.is_some() || label.is_some() {
-            self.lines.push(Line::Block { label, words, jump, remark: plain(remark) });
+            let remark = plain(remark);
+            self.lines.push(Line::Block { label, words, jump, names: None, remark });
         }
     }
 
@@ -294,10 +328,16 @@ impl<'c> Listing<'c> {
                 Line::Remark(remark) if comments => text.push_str(&format!("({remark})")),
                 Line::Space if comments => {}
                 Line::Remark(_) | Line::Space => continue,
-                Line::Block { words, jump, remark, .. } => {
+                Line::Block { words, jump, names, remark, .. } => {
+                    let names = names.as_ref().map(|named| {
+                        let [first, last] =
+                            [named.first, named.last].map(|it| self.number_of(it, &numbers));
+                        format!(" P{first} Q{last}{}", named.behind)
+                    });
                     let jump = jump.map(|label| format!("GOTO{}", self.number_of(label, &numbers)));
                     let number = number.map(|number| format!("N{number} ")).unwrap_or_default();
-                    let block = number + words + &jump.unwrap_or_default();
+                    let block =
+                        number + words + &jump.unwrap_or_default() + &names.unwrap_or_default();
                     let block = block.trim_end();
                     if comments && !remark.is_empty() {
                         text.push_str(&format!("{block:REMARK_COLUMN$} ({remark})"));

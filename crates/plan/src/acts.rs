@@ -1,7 +1,7 @@
 //! Everything the lathe does, in order: the same list is timed and written.
 
 use crate::bar::BarPlan;
-use crate::cuts::{CycleForm, Move, Operation, Place, Speed, Turn, Way};
+use crate::cuts::{CycleForm, Move, Operation, Place, Speed, Turn, Way, Work};
 use crate::process::Process;
 use model::Length;
 use model::files::control::Does;
@@ -126,7 +126,8 @@ impl<'j> Acts<'j> {
         acts
     }
 
-    fn operations(&self, operations: &[Operation]) -> Vec<Act> {
+    /// Operations of one part, ending with the turret at its safe place.
+    pub fn operations(&self, operations: &[Operation]) -> Vec<Act> {
         let writer = self.writer();
         let mut acts = Vec::new();
         let (mut at, mut turning) = (None, None);
@@ -150,10 +151,22 @@ impl<'j> Acts<'j> {
                 acts.push(turn.clone());
             }
             turning = Some(turn);
-            acts.extend(self.cuts(operation, way(station)));
+            let mut cuts = self.cuts(operation, way(station));
+            if operation.work == Work::PartOff && self.catches() {
+                // The blade stands beside the bar before anything comes near it.
+                cuts.insert(1.min(cuts.len()), self.function(Does::CatcherOut, Seconds::default()));
+                cuts.push(self.function(Does::CatcherHome, Seconds::default()));
+            }
+            acts.extend(cuts);
         }
         acts.push(Act::Rapid(self.safe()));
         acts
+    }
+
+    /// Whether the program moves the parts catcher.
+    pub(crate) fn catches(&self) -> bool {
+        let has = |does| self.job.control.that(does).is_some();
+        self.job.file.cutting.catch_parts && has(Does::CatcherOut) && has(Does::CatcherHome)
     }
 
     /// The moves of an operation, and cycles where they stand for some of them.
@@ -261,7 +274,7 @@ impl<'j> Acts<'j> {
 }
 
 /// Which way the spindle turns for a tool; forward where its file does not say.
-fn way(station: &Station) -> Turns {
+pub(crate) fn way(station: &Station) -> Turns {
     station.takes.turns.unwrap_or(Turns::Forward)
 }
 

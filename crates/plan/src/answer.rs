@@ -3,6 +3,7 @@
 use crate::acts::Acts;
 use crate::bar::{self, BarPlan};
 use crate::checks::{self, CheckLine, Planned};
+use crate::choice::{self, Choice, Told};
 use crate::edges::{self, EdgeUse};
 use crate::mechanics::{self, Mechanics};
 use crate::process::Process;
@@ -43,6 +44,10 @@ pub struct Answer {
     pub bar: BarPlan,
     /// What is cut, with which tools.
     pub process: Process,
+    /// How speeds, feeds and depths were chosen.
+    pub choice: Choice,
+    /// The speed, feed and depth of every work, and the limit that each comes nearest to.
+    pub data: Vec<Told>,
     /// Times, from the plan's own list of acts.
     pub times: Times,
     /// How long one may leave.
@@ -73,12 +78,14 @@ pub struct Answer {
 pub fn plan(job: &Job) -> Answer {
     let bar = bar::divide(job);
     let acts = Acts::new(job, &bar);
-    let process = Process::of(job, &bar.division);
+    let swing = spindle::curve(job, &bar);
+    let choice = choice::settle(job, &bar, swing.as_ref().ok());
+    let process = Process::with(job, &bar.division, &choice.data);
     let mut unproven = not_in_this_version();
     let (times, pace, one_advance) = times(job, &bar, &acts, &process);
-    let swing = spindle::curve(job, &bar);
     let mechanics = mechanics::reckon(job, &bar, &process);
-    let edges = edges::reckon(job, &bar, &mechanics, one_advance.cutting());
+    let cutting = one_advance.cutting();
+    let edges = edges::reckon_with(job, &bar, &mechanics, cutting, &choice.lives);
     let pull = pull::reckon(job, &bar);
     let planned = Planned {
         job,
@@ -91,7 +98,7 @@ pub fn plan(job: &Job) -> Answer {
     };
     let checks = checks::all(&planned, &mut unproven);
     let mut findings = checks::findings(job, &checks);
-    unproven.extend(catcher_unmoved(job));
+    unproven.extend(catcher(job, &acts));
     unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();
@@ -118,6 +125,8 @@ pub fn plan(job: &Job) -> Answer {
     unproven.dedup();
     Answer {
         verdict: Verdict::over(&findings),
+        data: choice::told(job, &choice, &mechanics),
+        choice,
         process,
         bar,
         times,
@@ -181,10 +190,15 @@ pub(crate) fn times<'j>(
 
 /// The lathe's parts catcher, where the control has a word for it: how long it takes and what it
 /// passes is in no file, so no program moves it.
-fn catcher_unmoved(job: &Job) -> Option<Unproven> {
+fn catcher(job: &Job, acts: &Acts<'_>) -> Option<Unproven> {
     job.control.that(Does::CatcherOut)?;
+    let what = if acts.catches() {
+        "whether the parts catcher is there in time and meets nothing on its way"
+    } else {
+        "where the part falls: the program does not move the parts catcher"
+    };
     Some(Unproven {
-        what: "where the part falls: the program does not move the parts catcher".to_owned(),
+        what: what.to_owned(),
         why: "no file says how long it takes and what it passes on its way".to_owned(),
     })
 }

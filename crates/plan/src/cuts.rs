@@ -104,6 +104,30 @@ pub enum Work {
     PartOff,
 }
 
+impl Work {
+    /// A stable word for scripts.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Work::Face => "face",
+            Work::Spot => "spot",
+            Work::Drill => "drill",
+            Work::Ream => "ream",
+            Work::Rough => "rough",
+            Work::Finish => "finish",
+            Work::RoughBore => "rough-bore",
+            Work::FinishBore => "finish-bore",
+            Work::Groove => "groove",
+            Work::GrooveBore => "groove-bore",
+            Work::Thread => "thread",
+            Work::ThreadBore => "thread-bore",
+            Work::Tap => "tap",
+            Work::Knurl => "knurl",
+            Work::BackEdge => "back-edge",
+            Work::PartOff => "part-off",
+        }
+    }
+}
+
 /// How the spindle turns for an operation; the clamp of the job holds beside it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Speed {
@@ -172,6 +196,30 @@ pub enum CycleForm {
         /// The lead of the tap.
         lead: FeedPerRev,
     },
+    /// Roughing in layers along a contour; from the place where the tool stands and back to it.
+    RoughTurning {
+        /// Depth of a layer.
+        depth: Length,
+        /// How far the tool lifts off after each.
+        lift: Length,
+        /// What is left for finishing: on the diameter and along Z.
+        allowance: (Length, Length),
+        /// The feed of the layers.
+        feed: FeedPerRev,
+        /// The contour, the first move at rapid along X.
+        contour: Vec<Move>,
+    },
+    /// Finishing along the contour of the roughing cycle before; from the place where the tool stands and
+    /// back to it.
+    FinishTurning,
+    /// A pass along the part's own contour with the control's offset of the nose on: the first move takes
+    /// it in and the last one out.
+    NoseOffset {
+        /// Whether the tool goes on the right of its way.
+        right: bool,
+        /// The moves, in places of the part.
+        moves: Vec<Move>,
+    },
     /// The threading box, once for each pass.
     ThreadBox {
         /// Where each pass ends.
@@ -232,6 +280,14 @@ impl Move {
 impl CycleForm {
     fn shift(&mut self, by: Length) {
         let ends = match self {
+            CycleForm::FinishTurning => return,
+            CycleForm::RoughTurning { contour: moves, .. }
+            | CycleForm::NoseOffset { moves, .. } => {
+                for one in moves {
+                    *one = one.shifted(by);
+                }
+                return;
+            }
             CycleForm::Drill { bottom, .. }
             | CycleForm::FacePeck { bottom, .. }
             | CycleForm::Tap { bottom, .. } => std::slice::from_mut(bottom),

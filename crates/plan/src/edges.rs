@@ -2,6 +2,7 @@
 //! soonest made.
 
 use crate::bar::BarPlan;
+use crate::cuts::Speed;
 use crate::mechanics::{CutLoads, Mechanics};
 use calc::life::{self, Beyond, Change};
 use calc::spread::Spread;
@@ -17,6 +18,47 @@ use std::collections::BTreeMap;
 /// file says nothing. Common practice.
 const USUAL_SPREAD: f64 = 2.0;
 
+/// How far edges wear by the shop's own figures of life, over the material's: for each station, what the
+/// wear by the material's figures is multiplied by.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Lives(BTreeMap<u32, f64>);
+
+impl Lives {
+    /// Takes down how far the edge of a station wears.
+    pub(crate) fn set(&mut self, station: u32, scale: f64) {
+        self.0.insert(station, scale);
+    }
+}
+
+/// Share of an edge that a cut wears off, by the material's likely life.
+///
+/// # Errors
+/// What the life of an edge lacks.
+pub(crate) fn wear(cut: &CutLoads) -> Result<f64, Lack> {
+    let life = cut.loads.as_ref().map_err(Clone::clone)?.life.clone()?;
+    Ok(cut.time.s() / life.time.nominal.s())
+}
+
+/// What the wear by the material's figures is multiplied by, so that with the given data the edge lasts as
+/// long as the shop's own figure says; 1 where it says nothing. `cutting` is its time for one part, in s.
+///
+/// # Errors
+/// What the life of an edge lacks.
+pub(crate) fn scale<'c>(
+    station: &Station,
+    cuts: impl Iterator<Item = &'c CutLoads>,
+    cutting: f64,
+) -> Result<f64, Lack> {
+    let mut worn = 0.0;
+    for cut in cuts {
+        worn += wear(cut)?;
+    }
+    Ok(match station.edge_life {
+        Some(life) if worn > 0.0 => cutting / life.s() / worn,
+        _ => 1.0,
+    })
+}
+
 /// One edge through the order.
 #[derive(Debug, Clone)]
 pub struct EdgeUse {
@@ -26,7 +68,7 @@ pub struct EdgeUse {
     pub name: String,
     /// Its cutting time for one part.
     pub cutting: Seconds,
-    /// The speed at which it cuts.
+    /// The highest surface speed at which it cuts.
     pub speed: SurfaceSpeed,
     /// Lowest and highest speed of the material's figures, where there are any.
     pub speeds: Option<(SurfaceSpeed, SurfaceSpeed)>,
@@ -45,20 +87,39 @@ pub struct EdgeUse {
     pub cheapest: Result<SurfaceSpeed, Lack>,
 }
 
-/// The edges of a job; `cutting` is the cutting time of each station for one advance.
+/// The edges of a job with the data of its tools file; `cutting` is the cutting time of each station for
+/// one advance.
 pub fn reckon(
     job: &Job,
     bar: &BarPlan,
     mechanics: &Mechanics,
     cutting: &BTreeMap<u32, f64>,
 ) -> Vec<EdgeUse> {
+    reckon_with(job, bar, mechanics, cutting, &Lives::default())
+}
+
+/// The same with data that were chosen.
+pub fn reckon_with(
+    job: &Job,
+    bar: &BarPlan,
+    mechanics: &Mechanics,
+    cutting: &BTreeMap<u32, f64>,
+    lives: &Lives,
+) -> Vec<EdgeUse> {
     let each = f64::from(bar.division.parts_per_advance.max(1));
     let used = cutting.iter().filter(|(_, time)| **time > 0.0);
     used.filter_map(|(number, time)| {
         let station = job.tools.station(*number)?;
-        let cuts: Vec<&CutLoads> =
-            mechanics.of_each_part().filter(|(at, _)| at == number).map(|(_, cut)| cut).collect();
-        Some(one(job, bar, station, &cuts, Seconds::from_s(time / each)))
+        let own = mechanics.each_part().iter().filter(|it| it.station == *number);
+        let cuts: Vec<&CutLoads> = own.clone().flat_map(|it| &it.cuts).collect();
+        let scale = lives.0.get(number).copied();
+        let edge = one(job, bar, station, &cuts, (Seconds::from_s(time / each), scale));
+        let speeds = own.filter_map(|it| match it.speed {
+            Speed::Surface(speed) => Some(speed),
+            Speed::Spindle(_) => None,
+        });
+        let fastest = speeds.max_by(|a, b| a.m_per_min().total_cmp(&b.m_per_min()));
+        Some(EdgeUse { speed: fastest.unwrap_or(edge.speed), ..edge })
     })
     .collect()
 }
@@ -68,11 +129,13 @@ fn one(
     bar: &BarPlan,
     station: &Station,
     cuts: &[&CutLoads],
-    cutting: Seconds,
+    (cutting, chosen): (Seconds, Option<f64>),
 ) -> EdgeUse {
     let known = figures(job, station);
+    let as_given = || scale(station, cuts.iter().copied(), cutting.s());
+    let scaled = chosen.map_or_else(as_given, Ok);
     let worst = most_worn(cuts);
-    let parts = parts(station, cuts, cutting, known.as_ref().ok().copied());
+    let parts = parts(station, cuts, (cutting, chosen), known.as_ref().ok().copied());
     let least = parts.as_ref().ok().map(|parts| parts.low).filter(|least| *least > 0);
     let quantity = job.file.order.quantity;
     let law = || -> Result<(life::Taylor, &EdgeLife, life::Edge), Lack> {
@@ -84,7 +147,12 @@ fn one(
             lack("edge_change", station, "the tools file does not say how long a change takes")
         })?;
         let edge = life::Edge { change, price: station.edge_price.unwrap_or(0.0) };
-        Ok((life::taylor_at(known, feed, depth)?, known, edge))
+        // By the life at which it is changed: the low end of the range, as the shop knows it.
+        let shorter = known.spread.max(1.0) * scaled.clone()?;
+        let law = life::taylor_at(known, feed, depth)?;
+        let one_minute = law.one_minute.m_per_min() / libm::pow(shorter, law.n);
+        let law = life::Taylor::new(law.n, SurfaceSpeed::from_m_per_min(one_minute))?;
+        Ok((law, known, edge))
     };
     let within = |known: &EdgeLife, speed: SurfaceSpeed| {
         let speed = speed.m_per_min().max(known.lowest.m_per_min());
@@ -136,7 +204,7 @@ fn bars(bar: &BarPlan, quantity: u32) -> Vec<u32> {
 }
 
 /// The material's figures for what this edge is made of.
-fn figures<'j>(job: &'j Job, station: &Station) -> Result<&'j EdgeLife, Lack> {
+pub(crate) fn figures<'j>(job: &'j Job, station: &Station) -> Result<&'j EdgeLife, Lack> {
     let material = &job.material;
     let (known, key, table) = match station.edge_material {
         Some(EdgeMaterial::Carbide) => (&material.carbide, "carbide", "[carbide]"),
@@ -171,20 +239,15 @@ fn depth_of(cut: &CutLoads, station: &Station) -> Option<Length> {
 fn parts(
     station: &Station,
     cuts: &[&CutLoads],
-    cutting: Seconds,
+    (cutting, chosen): (Seconds, Option<f64>),
     known: Option<&EdgeLife>,
 ) -> Result<Spread<u32>, Lack> {
     let spread = known.map_or(USUAL_SPREAD, |known| known.spread.max(1.0));
-    let worn = match station.edge_life {
-        Some(life) => cutting.s() / life.s(),
-        None => {
-            let mut worn = 0.0;
-            for cut in cuts {
-                let life = cut.loads.as_ref().map_err(Clone::clone)?.life.clone()?;
-                worn += cut.time.s() / life.time.nominal.s();
-            }
-            worn
-        }
+    let by_material = || cuts.iter().map(|cut| wear(cut)).sum::<Result<f64, Lack>>();
+    let worn = match (chosen, station.edge_life) {
+        (Some(scale), _) => scale * by_material()?,
+        (None, Some(life)) => cutting.s() / life.s(),
+        (None, None) => by_material()?,
     };
     let of = |lives: f64| life::parts_per_edge(Seconds::from_s(lives), Seconds::from_s(worn));
     Ok(Spread { low: of(1.0 / spread)?, nominal: of(1.0)?, high: of(spread)? })

@@ -4,7 +4,7 @@
 //! (`calc::bar`); the proof of its program counts by running it.
 //!
 //! Read in this order: [`bar`] (the division), [`process`] (what is cut, in the nouns of
-//! [`cuts`]), [`acts`] (everything the
+//! [`cuts`], with speeds, feeds and depths that may be chosen: [`choice`]), [`acts`] (everything the
 //! lathe does, in order), [`time`] (how long that takes), [`mechanics`] (what each cut asks of drive,
 //! chuck, bar and edge), [`edges`], [`pull`] and [`spindle`] (what follows for them), [`checks`] (all of
 //! that against its limits), [`program`] (as text), [`walk_away`] (how long one may leave), [`answer`]
@@ -15,6 +15,7 @@ pub mod acts;
 pub mod answer;
 pub mod bar;
 pub mod checks;
+pub mod choice;
 pub mod cuts;
 pub mod edges;
 pub mod mechanics;

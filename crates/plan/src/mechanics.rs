@@ -14,6 +14,7 @@ use crate::process::Process;
 use calc::cutting::Wear;
 use calc::held::Margins;
 use calc::holding::friction::WorkSurface;
+use calc::life::Life;
 use calc::motion;
 use calc::station::{Feeding, Lack, Loads, Setting, StationCut, Turning};
 use model::Length;
@@ -52,6 +53,8 @@ pub struct OperationLoads {
     pub name: &'static str,
     /// The station of its tool.
     pub station: u32,
+    /// How the spindle turns.
+    pub speed: Speed,
     /// Its cuts, in their order; moves that meet no metal are left out.
     pub cuts: Vec<CutLoads>,
 }
@@ -94,6 +97,7 @@ pub fn reckon(job: &Job, bar: &BarPlan, process: &Process) -> Mechanics {
             work: operation.work,
             name: operation.name,
             station: operation.station,
+            speed: operation.speed,
             cuts: cuts.taken.iter().map(loads).collect(),
         }
     });
@@ -165,6 +169,25 @@ impl<'j> Bench<'j> {
             .then_some(StationCut { gripped, ..cut })
     }
 
+    /// The highest speed of the spindle.
+    pub(crate) fn clamp(&self) -> SpindleSpeed {
+        self.clamp
+    }
+
+    /// Cutting time that an edge lasts in a cut.
+    pub(crate) fn life(
+        &self,
+        station: &Station,
+        taken: &Taken,
+        feed: FeedPerRev,
+        turning: Turning,
+    ) -> Result<Life, Lack> {
+        match &taken.lack {
+            Some(lack) => Err(lack.clone()),
+            None => self.cut(station, taken, feed, turning).edge_life(&self.setting),
+        }
+    }
+
     /// Loads with full jaws, and margins with the grip of the last parts where that is less.
     pub(crate) fn asked(
         &self,
@@ -206,15 +229,19 @@ impl<'j> Bench<'j> {
 
 /// How long a cut takes.
 pub(crate) fn time(taken: &Taken, feed: FeedPerRev, turning: Turning) -> Seconds {
-    let time = |path: &motion::Cut| match turning {
+    Seconds::from_s(taken.paths.iter().map(|path| way_time(path, feed, turning).s()).sum())
+}
+
+/// How long a straight way takes.
+pub(crate) fn way_time(path: &motion::Cut, feed: FeedPerRev, turning: Turning) -> Seconds {
+    match turning {
         Turning::Surface(speed, clamp) => motion::surface_speed_time(path, feed, speed, clamp),
         Turning::Spindle(speed) => {
             let (along, across) = (path.to_z - path.from_z, path.to_r - path.from_r);
             let way = Length::nearest_mm(libm::hypot(along.mm(), across.mm()));
             motion::feed_per_revolution_time(way, feed, speed)
         }
-    };
-    Seconds::from_s(taken.paths.iter().map(|path| time(path).s()).sum())
+    }
 }
 
 impl CutLoads {

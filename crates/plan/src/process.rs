@@ -18,8 +18,9 @@ mod reach;
 mod sides;
 mod threads;
 mod turning;
+mod written;
 
-pub use data::Data;
+pub use data::{Data, DataTable};
 pub use missing::Missing;
 
 use crate::cuts::{Move, Operation, Place, Speed, Way, Work};
@@ -46,6 +47,7 @@ pub struct Process {
 /// Cutting for one job: the bar's outside and the distances kept from it.
 struct Cutting<'j> {
     job: &'j Job,
+    data: &'j DataTable,
     division: &'j Division,
     /// Diameter that clears the bar.
     beside: Length,
@@ -66,7 +68,12 @@ impl Process {
     /// Plans the operations of a job: facing, holes, roughing, finishing, grooves, threads, the back
     /// edge and parting off.
     pub fn of(job: &Job, division: &Division) -> Process {
-        let cutting = Cutting::of(job, division);
+        Process::with(job, division, &DataTable::default())
+    }
+
+    /// The same with data that were chosen.
+    pub fn with(job: &Job, division: &Division, data: &DataTable) -> Process {
+        let cutting = Cutting::of(job, division, data);
         let mut process = Process::default();
         let turning = job.tools.first(ToolKind::Turning);
         let parting = job.tools.first(ToolKind::Parting);
@@ -99,14 +106,14 @@ impl Process {
 }
 
 impl<'j> Cutting<'j> {
-    fn of(job: &'j Job, division: &'j Division) -> Cutting<'j> {
+    fn of(job: &'j Job, division: &'j Division, data: &'j DataTable) -> Cutting<'j> {
         let units = job.file.units;
         let clear = match units {
             Units::Mm => Length::from_mm(1),
             Units::Inch => Length::from_nm(1_016_000),
         };
         let beside = round_up(job.file.bar.reach() * 2, units) + clear * 2;
-        Cutting { job, division, beside, clear, units }
+        Cutting { job, data, division, beside, clear, units }
     }
 
     /// Width of the blade that parts off.
@@ -129,7 +136,7 @@ impl<'j> Cutting<'j> {
     }
 
     fn data(&self, station: &Station, work: Work) -> Option<Data> {
-        Data::of(station, work)
+        self.data.of(station, work)
     }
 
     fn operation(

@@ -8,8 +8,9 @@ use crate::bar::BarPlan;
 use crate::process::Process;
 pub(crate) use count::Family;
 use model::Length;
-use model::files::control::{Code, CodeSystem};
+use model::files::control::{Code, CodeSystem, Does};
 use model::files::job::{CountBy, Job};
+use model::quantity::{Seconds, SpindleSpeed};
 use nc::codes::GCode;
 use nc::write::{Label, Listing};
 use words::Words;
@@ -37,12 +38,14 @@ impl ProgramText {
 pub fn write(job: &Job, bar: &BarPlan, process: &Process) -> Vec<ProgramText> {
     let programs =
         Programs { job, bar, process, acts: Acts::new(job, bar), family: Family::of(job, bar) };
-    match job.file.count.by {
+    let mut written = match job.file.count.by {
         CountBy::Variable | CountBy::Counter => vec![programs.looping(), programs.new_bar()],
         CountBy::Repeat => {
             vec![programs.calling(), programs.one_part(), programs.part_and_advance()]
         }
-    }
+    };
+    written.extend(job.file.warm_up.map(|time| programs.warm_up(time)));
+    written
 }
 
 struct Programs<'j> {
@@ -205,6 +208,29 @@ impl Programs<'_> {
         listing.block(last, "the last one, no advance behind it");
         listing.block(self.end(), "");
         Self::finish(file.program, "runs one bar", listing)
+    }
+
+    /// The program that turns the spindle for a while, faster and faster, and cuts nothing.
+    fn warm_up(&self, time: Seconds) -> ProgramText {
+        const SHARES: [f64; 3] = [0.3, 0.6, 0.9];
+        let number = self.job.file.program + 3;
+        let mut listing = self.start(number, "warms the spindle up");
+        listing.remark("chuck closed on a bar, guards shut, turret clear, no coolant");
+        self.safe_start(&mut listing);
+        let writer = self.acts.writer();
+        listing.block(writer.g(GCode::FeedPerMinute), "a wait counts seconds");
+        let turn = self.job.control.that(Does::SpindleForward).map(|it| it.word.to_string());
+        for share in SHARES {
+            let speed = SpindleSpeed::from_rpm(share * self.acts.clamp().rpm());
+            let speed = writer.speed_word(writer.speed_at_most(speed));
+            let turn = turn.clone().unwrap_or_default();
+            listing.block(format!("{} {speed} {turn}", writer.g(GCode::FixedSpeed)), "");
+            let each = Seconds::from_s(time.s() / SHARES.len() as f64);
+            listing.block(writer.dwell(writer.dwell_at_least(each)), "");
+        }
+        self.write_acts(&self.acts.stop(), &mut listing);
+        listing.block(Code::new('M', 30).to_string(), "");
+        Self::finish(number, "warms the spindle up", listing)
     }
 
     fn one_part(&self) -> ProgramText {

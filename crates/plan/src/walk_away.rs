@@ -2,18 +2,59 @@
 
 use crate::acts::Acts;
 use crate::bar::BarPlan;
+use crate::choice::{self, Choice};
 use crate::edges::EdgeUse;
 use crate::process::Process;
-use crate::{edges, mechanics};
+use crate::{edges, mechanics, spindle};
 use calc::spread::Spread;
 use calc::weight;
 use model::Unproven;
-use model::files::job::{BarShape, Job};
+use model::files::job::{BarShape, Choose, Job};
 use model::quantity::{Seconds, Volume};
+
+mod back;
+
+pub use back::{Back, Reach};
+
+/// What kind of limit it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// The order is complete.
+    Order,
+    /// The bar ends.
+    Bar,
+    /// The edge of this station is worn.
+    Edge(u32),
+    /// The parts catcher is full.
+    Catcher,
+    /// The chip room is full.
+    Chips,
+    /// The shop leaves it no longer.
+    NeverLonger,
+    /// Someone is at the lathe again.
+    Back,
+}
+
+impl Kind {
+    /// A stable word for scripts.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Kind::Order => "order",
+            Kind::Bar => "bar",
+            Kind::Edge(_) => "edge",
+            Kind::Catcher => "catcher",
+            Kind::Chips => "chips",
+            Kind::NeverLonger => "never-longer",
+            Kind::Back => "back",
+        }
+    }
+}
 
 /// One limit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {
+    /// What kind of limit it is.
+    pub kind: Kind,
     /// What it is, in plain words.
     pub name: String,
     /// When it is reached, after the first cycle start of a new bar.
@@ -27,6 +68,8 @@ pub struct Limit {
 pub struct WalkAway {
     /// All limits, the first reached first; never empty.
     pub limits: Vec<Limit>,
+    /// Whether the lathe makes parts until someone is back; none where the job does not say when.
+    pub back: Option<Back>,
 }
 
 impl WalkAway {
@@ -64,13 +107,38 @@ impl Pace {
     }
 }
 
-/// The ladder of one bar by itself, from the plan's own times.
-pub fn of_bar(job: &Job, bar: &BarPlan, process: &Process) -> WalkAway {
+/// The ladder of one bar by itself, from the plan's own times and with the data that the job chooses.
+pub fn of_bar(job: &Job, bar: &BarPlan) -> WalkAway {
+    let choice = match job.file.cutting.choose {
+        Choose::AsGiven => Choice::as_given(),
+        _ => choice::settle(job, bar, spindle::curve(job, bar).ok().as_ref()),
+    };
+    let process = Process::with(job, &bar.division, &choice.data);
     let acts = Acts::new(job, bar);
-    let (_, pace, one_advance) = crate::answer::times(job, bar, &acts, process);
-    let mechanics = mechanics::reckon(job, bar, process);
-    let edges = edges::reckon(job, bar, &mechanics, one_advance.cutting());
+    let (_, pace, one_advance) = crate::answer::times(job, bar, &acts, &process);
+    let mechanics = mechanics::reckon(job, bar, &process);
+    let cutting = one_advance.cutting();
+    let edges = edges::reckon_with(job, bar, &mechanics, cutting, &choice.lives);
     ladder(job, bar, pace, &edges, &mut Vec::new())
+}
+
+/// Most parts that one may leave the lathe to make, whatever its edges last and whatever the hour.
+pub(crate) fn most_parts(job: &Job, bar: &BarPlan) -> u32 {
+    let mut limits = Vec::new();
+    of_order(job, bar, &mut limits);
+    catcher(job, bar, &mut limits, &mut Vec::new());
+    limits.into_iter().map(|(_, _, parts)| parts).min().unwrap_or_default()
+}
+
+/// A limit in parts: its kind, its words, and how many.
+type InParts = (Kind, String, u32);
+
+fn of_order(job: &Job, bar: &BarPlan, limits: &mut Vec<InParts>) {
+    let quantity = job.file.order.quantity;
+    if quantity <= bar.parts_per_bar {
+        limits.push((Kind::Order, "the order is complete".to_owned(), quantity));
+    }
+    limits.push((Kind::Bar, "the bar ends".to_owned(), bar.parts_per_bar));
 }
 
 /// Finds every limit that is known; what is not known is filed as unproven.
@@ -81,30 +149,32 @@ pub fn ladder(
     edges: &[EdgeUse],
     unproven: &mut Vec<Unproven>,
 ) -> WalkAway {
-    let mut parts_limits: Vec<(String, u32)> = Vec::new();
-    if job.file.order.quantity <= bar.parts_per_bar {
-        parts_limits.push(("the order is complete".to_owned(), job.file.order.quantity));
-    }
-    parts_limits.push(("the bar ends".to_owned(), bar.parts_per_bar));
-    worn(edges, bar.division.parts_per_advance, &mut parts_limits, unproven);
-    catcher(job, bar, &mut parts_limits, unproven);
-    let mut limits: Vec<Limit> = parts_limits
+    let mut in_parts: Vec<InParts> = Vec::new();
+    of_order(job, bar, &mut in_parts);
+    worn(edges, bar.division.parts_per_advance, &mut in_parts, unproven);
+    catcher(job, bar, &mut in_parts, unproven);
+    let mut limits: Vec<Limit> = in_parts
         .into_iter()
-        .map(|(name, parts)| Limit { name, at: pace.until(parts), parts })
+        .map(|(kind, name, parts)| Limit { kind, name, at: pace.until(parts), parts })
         .collect();
+    let mut at = |kind, name: &str, at: Seconds| {
+        let parts = pace.parts_in(at).min(bar.parts_per_bar);
+        limits.push(Limit { kind, name: name.to_owned(), at, parts });
+    };
     match job.file.walk_away.never_longer {
-        Some(at) => limits.push(Limit {
-            name: "the shop's own limit".to_owned(),
-            at,
-            parts: pace.parts_in(at).min(bar.parts_per_bar),
-        }),
+        Some(longest) => at(Kind::NeverLonger, "the shop's own limit", longest),
         None => not_known(unproven, "never_longer in the job's [walk_away]"),
     }
+    match job.file.walk_away.back_in {
+        Some(back) => at(Kind::Back, "someone is back", back),
+        None => not_known(unproven, "staffed hours (back_in in the job's [walk_away])"),
+    }
     limits.sort_by(|one, other| one.at.s().total_cmp(&other.at.s()));
-    for what in ["size drift", "coolant", "staffed hours"] {
+    for what in ["size drift", "coolant"] {
         not_known(unproven, what);
     }
-    WalkAway { limits }
+    let back = job.file.walk_away.back_in.map(|at| Back::of(job, bar, pace, at, &limits));
+    WalkAway { limits, back }
 }
 
 fn not_known(unproven: &mut Vec<Unproven>, what: &str) {
@@ -118,7 +188,7 @@ fn not_known(unproven: &mut Vec<Unproven>, what: &str) {
 fn worn(
     edges: &[EdgeUse],
     parts_per_advance: u32,
-    limits: &mut Vec<(String, u32)>,
+    limits: &mut Vec<InParts>,
     unproven: &mut Vec<Unproven>,
 ) {
     let each = parts_per_advance.max(1);
@@ -127,26 +197,22 @@ fn worn(
         match &edge.parts {
             Ok(parts) => {
                 let words = format!("edge of station {station}, {name}, is worn at the earliest");
-                limits.push((words, parts.low / each * each));
+                limits.push((Kind::Edge(station), words, parts.low / each * each));
             }
             Err(_) => not_known(unproven, &format!("edge life of station {station}, {name}")),
         }
     }
 }
 
-fn catcher(
-    job: &Job,
-    bar: &BarPlan,
-    limits: &mut Vec<(String, u32)>,
-    unproven: &mut Vec<Unproven>,
-) {
+fn catcher(job: &Job, bar: &BarPlan, limits: &mut Vec<InParts>, unproven: &mut Vec<Unproven>) {
     match job.lathe.catching.parts {
-        Some(parts) => limits.push(("the parts catcher is full".to_owned(), parts)),
+        Some(parts) => limits.push((Kind::Catcher, "the parts catcher is full".to_owned(), parts)),
         None => not_known(unproven, "room of the parts catcher"),
     }
     match (job.lathe.catching.chips_liters, chips_of_part(job, bar)) {
         (Some(room), Some(each)) if each.high > 0.0 => {
-            limits.push(("the chip room is full".to_owned(), (room / each.high).floor() as u32));
+            let parts = (room / each.high).floor() as u32;
+            limits.push((Kind::Chips, "the chip room is full".to_owned(), parts));
         }
         (Some(_), Some(_)) => {}
         _ => not_known(unproven, "room for chips, or how loose the chips of this material lie"),

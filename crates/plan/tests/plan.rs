@@ -1,10 +1,12 @@
 //! The plan of the demo jobs: exact figures of the bar, programs as a machinist reads them, and
 //! what holds for the cuts of any part.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its own input is wrong")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its own input is wrong")]
 
 #[path = "plan/bar.rs"]
 mod bar;
+#[path = "plan/choice.rs"]
+mod choice;
 #[path = "plan/cuts.rs"]
 mod cuts;
 #[path = "plan/holes.rs"]

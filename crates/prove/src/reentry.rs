@@ -14,6 +14,10 @@ const FOLLOWED: u32 = 20_000;
 /// Blocks that all these starts are followed for together, at most.
 const FOLLOWED_IN_ALL: u64 = 4_000_000;
 
+/// What to do where a part is off and another is to come.
+pub const DRAW_FIRST: &str =
+    "The part is off and the bar is not drawn: draw the bar before cutting.";
+
 /// What a stop at one block leads to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Entry {
@@ -55,7 +59,7 @@ impl Entry {
             (false, false) => steps.push("Move the tool clear by hand."),
         }
         if self.part_is_off {
-            steps.push("The part is off and the bar is not drawn: draw the bar before cutting.");
+            steps.push(DRAW_FIRST);
         } else {
             steps.push(
                 "Check where the bar's face stands before cutting; the part begun is cut again.",

@@ -85,7 +85,6 @@ pub fn sizes(file: &JobFile) -> Vec<Size> {
 /// What the diameter of a feature is called; none where it has none of its own to be measured.
 fn diameter(feature: &Feature) -> Option<&'static str> {
     Some(match feature.kind {
-        FeatureKind::Chamfer | FeatureKind::Corner | FeatureKind::Undercut => return None,
         FeatureKind::Diameter => "diameter",
         FeatureKind::Taper => "diameter at the taper's end",
         FeatureKind::Arc => "diameter at the arc's end",
@@ -95,8 +94,11 @@ fn diameter(feature: &Feature) -> Option<&'static str> {
         FeatureKind::Knurl => "over the knurl",
         FeatureKind::Bore => "bore",
         FeatureKind::Hole => "hole",
-        // A thread's limits are those of its gauges, which no file tells.
-        FeatureKind::Thread => return None,
+        // Threads have a table of their own.
+        FeatureKind::Thread
+        | FeatureKind::Chamfer
+        | FeatureKind::Corner
+        | FeatureKind::Undercut => return None,
     })
 }
 

@@ -1,42 +1,15 @@
 //! The bar ruler of the demo jobs.
 
-use model::files::job::Job;
-use model::{Files, Length, Source};
-use std::path::{Path, PathBuf};
+mod demos;
+
+use demos::demos;
+use model::Length;
+use std::path::Path;
 use view::pictures::bar_ruler;
-
-struct Disk(PathBuf);
-
-impl Files for Disk {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        let bytes = std::fs::read(self.0.join(path)).map_err(|error| error.to_string())?;
-        Ok(Source::new(path, bytes))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data");
-        let bytes = std::fs::read(data.join(path)).map_err(|error| error.to_string())?;
-        Ok(Source::new(path, bytes))
-    }
-}
-
-fn demos() -> Vec<Job> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");
-    let mut jobs = Vec::new();
-    for entry in std::fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let Some(name) = path.file_name().and_then(|name| name.to_str()) else { continue };
-        let disk = Disk(path.clone());
-        let read = Job::read(&disk.read(&format!("{name}.job.toml")).unwrap(), &disk);
-        jobs.push(read.value.unwrap());
-    }
-    assert!(!jobs.is_empty());
-    jobs
-}
 
 #[test]
 fn pieces_fill_the_bar_without_gap_or_overlap() {
-    for job in demos() {
+    for (_, job) in demos() {
         let bar = plan::bar::divide(&job);
         let pieces = bar_ruler::pieces(&bar);
         assert_eq!(pieces[0].from, Length::ZERO);
@@ -49,7 +22,7 @@ fn pieces_fill_the_bar_without_gap_or_overlap() {
 
 #[test]
 fn the_svg_is_xml_that_reads_aloud_and_stays_inside_its_frame() {
-    for job in demos() {
+    for (_, job) in demos() {
         let bar = plan::bar::divide(&job);
         let scene = bar_ruler::scene(&job, &bar);
         let svg = view::svg::write(&scene);
@@ -72,7 +45,7 @@ fn the_svg_is_xml_that_reads_aloud_and_stays_inside_its_frame() {
 
 #[test]
 fn the_terminal_ruler_is_as_wide_as_asked() {
-    for job in demos() {
+    for (_, job) in demos() {
         let bar = plan::bar::divide(&job);
         for columns in [20, 79, 132] {
             let ruler = bar_ruler::terminal(&job, &bar, columns);
@@ -84,7 +57,7 @@ fn the_terminal_ruler_is_as_wide_as_asked() {
 /// Short-lived edges put marks on the bar; their words stay inside the frame, a row each.
 #[test]
 fn marks_have_room_for_their_words() {
-    for mut job in demos() {
+    for (_, mut job) in demos() {
         job.lathe.catching.parts = Some(9);
         for station in &mut job.tools.stations {
             station.edge_life = Some(model::quantity::Seconds::from_s(150.0));

@@ -49,6 +49,12 @@ pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "motion.ramp_time", unit: "s", run: ramp_time },
     Calculation { name: "thread.turns", unit: "", run: thread_turns },
     Calculation { name: "thread.depth_of_pass", unit: "mm", run: depth_of_pass },
+    Calculation { name: "thread.depth_by_infeed", unit: "mm", run: depth_by_infeed },
+    Calculation {
+        name: "thread.usual_passes",
+        unit: "",
+        run: |g| Ok(f64::from(thread::usual_passes(g.length("pitch")?))),
+    },
     Calculation { name: "thread.wrong_at_start", unit: "mm", run: wrong_at_start },
     Calculation { name: "thread.wrong_at_end", unit: "mm", run: wrong_at_end },
     Calculation { name: "thread.highest_speed", unit: "rev/min", run: highest_speed },
@@ -74,6 +80,11 @@ fn thread_turns(given: &Figures<'_>) -> Result<f64> {
 
 fn depth_of_pass(given: &Figures<'_>) -> Result<f64> {
     Ok(thread::depth_of_pass(given.length("first")?, given.count("pass")?)?.mm())
+}
+
+fn depth_by_infeed(given: &Figures<'_>) -> Result<f64> {
+    let (pass, passes) = (given.count("pass")?, given.count("passes")?);
+    Ok(thread::depth_by_infeed(given.length("depth")?, pass, passes)?.mm())
 }
 
 fn wrong_at_start(given: &Figures<'_>) -> Result<f64> {

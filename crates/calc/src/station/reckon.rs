@@ -210,8 +210,9 @@ impl StationCut<'_> {
         let nothing = Spread::exact(Force::default());
         let (diameter, toward_chuck) = match self.feeding {
             // What the tool leaves: a drill and a bore leave the larger diameter.
-            Feeding::Along { to, toward_chuck, .. } => (to, toward_chuck),
-            Feeding::Thread { to, toward_chuck, .. } => (to, toward_chuck),
+            Feeding::Along { to, toward_chuck, .. } | Feeding::Thread { to, toward_chuck, .. } => {
+                (to, toward_chuck)
+            }
             Feeding::Across { .. } => (place.diameter, true),
         };
         let drills = self.station.kind == ToolKind::Drill;

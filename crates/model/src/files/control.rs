@@ -178,6 +178,14 @@ pub struct Numbers {
 }
 
 choices! {
+    /// How roughing and finishing of the outside are written.
+    TurningAs {
+        Moves = "moves": "each layer as moves of its own",
+        Cycle = "cycle": "by the cycles of roughing and finishing along a contour",
+    }
+}
+
+choices! {
     /// How threads are written.
     ThreadsAs {
         Moves = "moves": "each pass as moves of its own",
@@ -207,6 +215,8 @@ choices! {
 /// How programs are written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Writing {
+    /// How roughing and finishing of the outside are written.
+    pub turning: TurningAs,
     /// How threads are written.
     pub threads: ThreadsAs,
     /// How drilled holes are written.
@@ -471,6 +481,9 @@ choices! {
 
 fn writing(keys: &Keys<'_>) -> Writing {
     Writing {
+        turning: keys
+            .choice("turning", "how roughing and finishing of the outside are written")
+            .or(TurningAs::Moves),
         threads: keys.choice("threads", "how threads are written").or(ThreadsAs::Moves),
         drilling: keys.choice("drilling", "how drilled holes are written").or(HolesAs::Moves),
         tapping: keys.choice("tapping", "how tapped holes are written").or(TapsAs::Moves),

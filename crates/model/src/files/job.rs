@@ -32,6 +32,16 @@ choices! {
     }
 }
 
+choices! {
+    /// Who says speed, feed and depth of the cuts, and what for.
+    Choose {
+        AsGiven = "as-given": "the tools file says them",
+        LeastCost = "least-cost": "chosen so that a part is cheapest",
+        MostOutput = "most-output": "chosen so that parts are made soonest, edge changes with them",
+        MostAlone = "most-alone": "chosen so that most parts are made before someone must come, and those soonest",
+    }
+}
+
 /// What is ordered.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Order {
@@ -97,15 +107,29 @@ pub struct Advance {
     pub risk: Probability,
 }
 
+choices! {
+    /// Where the radius of a turning tool's nose is reckoned in.
+    NoseIn {
+        Path = "path": "in the written places: the path of the tip",
+        Control = "control": "in the control: the written places are the part's, and its offset is on",
+    }
+}
+
 /// Choices about the cutting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cutting {
     /// Highest spindle speed for this job, from the bar and how it is supported.
     pub max_speed: Option<SpindleSpeed>,
+    /// Where the nose's radius is reckoned in on finishing passes.
+    pub nose_in: NoseIn,
+    /// Whether the program moves the parts catcher.
+    pub catch_parts: bool,
     /// How far the parting tool goes past the axis, on the radius.
     pub past_center: Length,
     /// What an hour of lathe and person costs, in the money of the edges' prices.
     pub hour_rate: Option<f64>,
+    /// Who says speed, feed and depth.
+    pub choose: Choose,
 }
 
 /// How parts are counted.
@@ -122,6 +146,8 @@ pub struct Count {
 pub struct WalkAway {
     /// Never longer than this.
     pub never_longer: Option<Seconds>,
+    /// When someone is at the lathe again, after the first cycle start of a new bar.
+    pub back_in: Option<Seconds>,
 }
 
 /// What the job file itself says.
@@ -149,6 +175,8 @@ pub struct JobFile {
     pub cutting: Cutting,
     /// How parts are counted.
     pub count: Count,
+    /// How long the spindle is warmed up by a program of its own; none for no such program.
+    pub warm_up: Option<Seconds>,
     /// What the shop says about leaving the lathe alone.
     pub walk_away: WalkAway,
 }
@@ -283,7 +311,14 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
         part: keys.table("part", "the finished part", part::keys),
         advance: keys.table("advance", "how the bar is advanced", advance),
         cutting: keys.optional_table("cutting", "choices about the cutting", cutting).unwrap_or(
-            Cutting { max_speed: None, past_center: Length::from_um(200), hour_rate: None },
+            Cutting {
+                max_speed: None,
+                nose_in: NoseIn::Path,
+                catch_parts: false,
+                past_center: Length::from_um(200),
+                hour_rate: None,
+                choose: Choose::AsGiven,
+            },
         ),
         count: keys.table("count", "how parts are counted", |keys| Count {
             by: keys.choice("by", "what counts the parts of a bar").required(),
@@ -291,17 +326,25 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                 .count("variable", "the variable that counts them, where one does", 100..=9999)
                 .or(500) as u32,
         }),
+        warm_up: keys
+            .number("warm_up", "time of a program that warms the spindle up", "min", 1.0..=60.0)
+            .optional()
+            .map(|minutes| Seconds::from_s(60.0 * minutes)),
         walk_away: keys
             .optional_table(
                 "walk_away",
                 "what the shop says about leaving the lathe alone",
                 |keys| {
-                    let longest =
-                        keys.number("never_longer", "longest time alone", "min", 0.1..=100_000.0);
+                    let minutes = |key, meaning| {
+                        let minutes = keys.number(key, meaning, "min", 0.1..=100_000.0);
+                        minutes.optional().map(|minutes| Seconds::from_s(60.0 * minutes))
+                    };
                     WalkAway {
-                        never_longer: longest
-                            .optional()
-                            .map(|minutes| Seconds::from_s(60.0 * minutes)),
+                        never_longer: minutes("never_longer", "longest time alone"),
+                        back_in: minutes(
+                            "back_in",
+                            "when someone is at the lathe again, after the start of a new bar",
+                        ),
                     }
                 },
             )
@@ -416,6 +459,12 @@ fn cutting(keys: &Keys<'_>) -> Cutting {
             )
             .optional()
             .map(SpindleSpeed::from_rpm),
+        nose_in: keys
+            .choice("nose_in", "where the nose's radius is reckoned in on finishing passes")
+            .or(NoseIn::Path),
+        catch_parts: keys
+            .flag("catch_parts", "whether the program moves the parts catcher under each part")
+            .or(false),
         past_center: keys
             .length(
                 "past_center",
@@ -431,5 +480,8 @@ fn cutting(keys: &Keys<'_>) -> Cutting {
                 0.01..=100_000.0,
             )
             .optional(),
+        choose: keys
+            .choice("choose", "who says speed, feed and depth of the cuts, and what for")
+            .or(Choose::AsGiven),
     }
 }

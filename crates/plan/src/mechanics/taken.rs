@@ -33,6 +33,18 @@ pub(crate) struct Taken {
     pub(crate) lack: Option<Lack>,
 }
 
+impl Taken {
+    /// How deep the tool cuts, square to its way; a blade's is its width.
+    pub(crate) fn depth(&self) -> Length {
+        match self.feeding {
+            Feeding::Along { from, to, .. } | Feeding::Thread { from, to, .. } => {
+                (from - to).abs().half()
+            }
+            Feeding::Across { depth, .. } => depth,
+        }
+    }
+}
+
 /// The cuts of one operation with its tool.
 #[derive(Debug, Clone)]
 pub(crate) struct Cuts<'o, 'j> {
@@ -205,7 +217,7 @@ impl Turned {
         }
         let (starts, ends) = if to.x < from.x { (outside, to.x) } else { (from.x, outside) };
         let feeding = Feeding::Across { from: starts, to: ends, depth };
-        Some(Piece { feeding, place: (from.z, to.z), path: (from, to), before })
+        Some(Piece { feeding, place: within(from, to, rear + depth), path: (from, to), before })
     }
 
     /// The bottom or a shoulder of a bore.
@@ -222,7 +234,7 @@ impl Turned {
         self.outline.bore(front, rear + depth, outer);
         let (starts, ends) = if to.x > from.x { (bore, outer) } else { (outer, bore) };
         let feeding = Feeding::Across { from: starts, to: ends, depth };
-        Some(Piece { feeding, place: (from.z, to.z), path: (from, to), before })
+        Some(Piece { feeding, place: within(from, to, rear + depth), path: (from, to), before })
     }
 
     /// Along the axis, or on a slant. Each cylinder that is met is a piece of its own.
@@ -373,6 +385,11 @@ impl Turned {
     }
 }
 
+/// Where a steep way begins and ends along the axis, no further than the metal in front of it.
+fn within(from: Place, to: Place, front: Length) -> (Length, Length) {
+    (from.z.min(front), to.z.min(front))
+}
+
 fn unknown(manner: Manner, station: &Station) -> Option<Lack> {
     let Manner::Unknown(what) = manner else { return None };
     let (number, name) = (station.number, &station.name);
@@ -453,6 +470,7 @@ fn both(one: Feeding, other: Feeding) -> Option<Feeding> {
     }
 }
 
-fn path(from: Place, to: Place) -> motion::Cut {
+/// A straight way as the formulas of time take it.
+pub(crate) fn path(from: Place, to: Place) -> motion::Cut {
     motion::Cut { from_r: from.x.half(), from_z: from.z, to_r: to.x.half(), to_z: to.z }
 }

@@ -4,6 +4,7 @@ use crate::cuts::{Speed, Work};
 use model::Length;
 use model::files::tools::Station;
 use model::quantity::FeedPerRev;
+use std::collections::BTreeMap;
 
 /// Speed, feed and depth of one work with one tool.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,5 +30,22 @@ impl Data {
             feed: feed?,
             depth: station.depth.unwrap_or(Length::from_mm(1)),
         })
+    }
+}
+
+/// Data that were chosen; what is not in it is as the tools file says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct DataTable(BTreeMap<(u32, Work), Data>);
+
+impl DataTable {
+    /// Speed, feed and depth of a work with a tool; none where the tools file lacks speed or feed.
+    pub fn of(&self, station: &Station, work: Work) -> Option<Data> {
+        let chosen = self.0.get(&(station.number, work)).copied();
+        chosen.or_else(|| Data::of(station, work))
+    }
+
+    /// Takes other data for a work with the tool of a station.
+    pub fn set(&mut self, station: u32, work: Work, data: Data) {
+        self.0.insert((station, work), data);
     }
 }

@@ -104,10 +104,10 @@ pub(super) fn parting_off(
 }
 
 /// Ends a contour inside the kerf, so that no ring stays at the back face and the gripper takes raw
-/// bar.
-pub(super) fn into_kerf(mut contour: Contour, cutting: &Cutting<'_>) -> Contour {
-    let width = cutting.division.part_off;
-    let into = width.half().min(Length::from_um(500)).mm();
+/// bar: by the nose's radius at least, since the nose leaves a round there.
+pub(super) fn into_kerf(mut contour: Contour, nose: f64, cutting: &Cutting<'_>) -> Contour {
+    let width = cutting.division.part_off.mm();
+    let into = (width / 2.0).min(0.5).max((nose + 0.05).min(0.9 * width));
     if let Some(end) = contour.end() {
         contour.line_to(end, At::new(-cutting.division.finished.mm() - into, end.r));
     }

@@ -79,6 +79,7 @@ pub(super) fn tapped(cutting: &Cutting<'_>, process: &mut Process) {
     for thread in threads::of(cutting, true) {
         if let Some(tap) = tap_for(cutting, &thread) {
             process.take(tapping::tapping(cutting, &thread, tap));
+            process.unproven.extend(open::by_moves(cutting, tap));
         }
     }
 }

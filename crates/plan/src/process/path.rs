@@ -25,6 +25,11 @@ impl<'m> Path<'m> {
         Path { side, units, feed, at: None, moves }
     }
 
+    /// How many moves there are.
+    pub(super) fn count(&self) -> usize {
+        self.moves.len()
+    }
+
     /// Where it has come to.
     pub(super) const fn at(&self) -> Option<At> {
         self.at

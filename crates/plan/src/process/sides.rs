@@ -7,10 +7,12 @@ use super::grooves::{Plunged, Unfit};
 use super::path::Path;
 use super::reach::{Edges, Pocket, Reached, reached};
 use super::turning::Turned;
-use super::{Cutting, Missing, Process};
-use crate::cuts::Work;
+use super::written::{Cycles, with_offset};
+use super::{Cutting, Data, Missing, Process};
+use crate::cuts::{Cycle, Move, Work};
 use model::Length;
-use model::files::job::FeatureKind;
+use model::files::control::TurningAs;
+use model::files::job::{FeatureKind, NoseIn};
 use model::files::tools::{Station, ToolKind};
 
 /// What the back of the outside is like.
@@ -48,7 +50,8 @@ impl<'j> Sides<'_, 'j> {
         let back = Back { edge: back_edge, outside: contour.end().map_or(0.0, |end| end.r) };
         let grooves = drawing::grooves(part, Side::Outside, &contour);
         let raw = self.cutting.job.file.bar.reach().mm();
-        let contour = without_raw_end(into_kerf(contour, self.cutting), raw);
+        let contour =
+            without_raw_end(into_kerf(contour, self.nose(ToolKind::Turning), self.cutting), raw);
         let outside = self.one(Side::Outside, contour, raw);
         let bore = self.bore();
         for side in [&outside, &bore].into_iter().flatten() {
@@ -71,6 +74,12 @@ impl<'j> Sides<'_, 'j> {
             self.groove(Side::Bore, feature, &floor, raw);
         }
         back
+    }
+
+    /// The largest nose of the tools of a kind.
+    fn nose(&self, kind: ToolKind) -> f64 {
+        let stations = self.cutting.job.tools.stations.iter().filter(|it| it.kind == kind);
+        stations.map(|it| it.nose_radius.mm()).fold(0.0, f64::max)
     }
 
     fn lacks(&mut self, feature: usize, why: impl Into<String>, mend: impl Into<String>) {
@@ -110,7 +119,7 @@ impl<'j> Sides<'_, 'j> {
         if end.z > -part.length.mm() + 1e-6 {
             contour.line_to(end, At::new(end.z, raw));
         } else {
-            contour = into_kerf(contour, self.cutting);
+            contour = into_kerf(contour, self.nose(ToolKind::Boring), self.cutting);
         }
         let one = self.one(Side::Bore, contour, raw);
         if one.is_none() {
@@ -204,16 +213,49 @@ impl<'j> Sides<'_, 'j> {
             lift: self.lift(one, station),
         };
         let mut moves = Vec::new();
-        let mut path = Path::new(one.side, self.cutting.units, data.feed, &mut moves);
-        if rough {
-            turned.rough(data.depth.mm(), station.finish_stock.mm(), &mut path);
-        } else {
-            turned.finish(&mut path);
+        let cycle = self.in_cycle(one, &turned, rough, &data, &mut moves);
+        if cycle.is_none() {
+            let mut path = Path::new(one.side, self.cutting.units, data.feed, &mut moves);
+            if rough {
+                turned.rough(data.depth.mm(), station.finish_stock.mm(), &mut path);
+            } else {
+                turned.finish(&mut path);
+            }
         }
         if !moves.is_empty() {
-            let operation = self.cutting.operation(work, name, station, data.speed, moves);
+            let mut operation = self.cutting.operation(work, name, station, data.speed, moves);
+            operation.cycles.extend(cycle);
             self.process.operations.push(operation);
         }
+    }
+
+    /// The cycle that turns one side, where control and job ask for one and the contour has it.
+    fn in_cycle(
+        &self,
+        one: &OneSide<'_>,
+        turned: &Turned<'_>,
+        rough: bool,
+        data: &Data,
+        moves: &mut Vec<Move>,
+    ) -> Option<Cycle> {
+        let (job, units) = (self.cutting.job, self.cutting.units);
+        let offset = job.file.cutting.nose_in == NoseIn::Control && turned.nose > 0.0;
+        if !rough && offset {
+            return with_offset(turned, data.feed, units, moves);
+        }
+        // One contour serves both cycles: both tools must reach the same of it.
+        let both = one.rough.number == one.finish.number;
+        if job.control.writing.turning != TurningAs::Cycle || !both {
+            return None;
+        }
+        let cycles = Cycles::of(turned)?;
+        if !rough {
+            return Some(cycles.finish(data.feed, units, moves));
+        }
+        let finish = self.cutting.data(one.finish, Work::Finish)?.feed;
+        let figures = (data.depth.mm(), one.rough.finish_stock.mm(), turned.lift);
+        let levels = job.control.cycles.levels_from;
+        Some(cycles.rough(figures, levels, (data.feed, finish), units, moves))
     }
 
     /// Roughs with the finishing tool what the roughing tool had to leave, where that is deeper than

@@ -64,7 +64,8 @@ pub(super) fn deepest(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Option<Leng
     }
     let edge = Edge::of(cutting, thread).ok()?;
     // What the axis lags at the end: the spindle turns slowly enough for one pitch.
-    Some(thread.feature.to + edge.behind(cutting) + edge.pull_out(thread) + thread.form.pitch)
+    let pull_out = tenths_of(thread.form.lead(), edge.pull_out(cutting, thread, false));
+    Some(thread.feature.to + edge.behind(cutting) + pull_out + thread.form.pitch)
 }
 
 /// How far in front of its thread an edge starts at a speed: what the axis needs to come up to its lead,
@@ -97,9 +98,14 @@ impl<'j> Edge<'j> {
         let mut edges = edges.filter(|it| it.kind == ToolKind::Threading && it.inside == inside);
         let lacks = |why: String, mend: String| Missing { feature: Some(thread.index), why, mend };
         let pitch = shown(thread.form.pitch);
-        let would_do = format!(
-            "A threading tool that works {side} and cuts a pitch of {pitch} would; write it in the tools file."
-        );
+        let would_do = if inside {
+            let nominal = shown(thread.form.nominal);
+            format!(
+                "A tap of {nominal} with a pitch of {pitch}, or a threading tool for it with `inside = true`, would cut it."
+            )
+        } else {
+            format!("A threading tool for a pitch of {pitch} would cut it.")
+        };
         let Some(first) = edges.clone().next() else {
             let why = format!("No threading tool that works {side} stands on the turret.");
             return Err(lacks(why, would_do));
@@ -196,16 +202,20 @@ impl<'j> Edge<'j> {
         }
     }
 
-    /// Length of a slanting way out that clears the ground.
-    fn pull_out(&self, thread: &Thread<'_>) -> Length {
-        let lead = thread.form.lead().mm();
-        Length::nearest_mm(lead * f64::from(self.pull_out_tenths(thread)) / 10.0)
-    }
-
-    /// The same in whole tenths of the lead.
-    fn pull_out_tenths(&self, thread: &Thread<'_>) -> u32 {
-        let tenths = (self.height.mm() * 10.0 / thread.form.lead().mm()).ceil();
-        tenths.clamp(1.0, 99.0) as u32
+    /// Length of the slanting way out in whole tenths of the lead. The box pulls out as the control is
+    /// set, the cycle in one block not at all; other passes do where no undercut lets the edge out, so
+    /// far that it is clear of the ground.
+    fn pull_out(&self, cutting: &Cutting<'_>, thread: &Thread<'_>, undercut: bool) -> u32 {
+        let control = &cutting.job.control;
+        match control.writing.threads {
+            ThreadsAs::Box => control.cycles.thread_pull_out,
+            ThreadsAs::OneBlock => 0,
+            _ if undercut => 0,
+            ThreadsAs::Moves | ThreadsAs::Cycle => {
+                let tenths = (self.height.mm() * 10.0 / thread.form.lead().mm()).ceil();
+                tenths.clamp(1.0, 99.0) as u32
+            }
+        }
     }
 }
 
@@ -240,7 +250,8 @@ fn cut(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Result<Operation, Missing>
     let wanted = speed(cutting, thread, &edge)?;
     let room = room::Room::behind(cutting, thread, &edge);
     // What the axis lags at the end must lie in the room: the spindle turns as slowly as that asks.
-    let lag = room.length - room.edge - room.pull_out;
+    let pull_out = tenths_of(lead, room.pull_out);
+    let lag = room.length - room.edge - pull_out;
     let most = lag.mm() * 1800.0 / lead.mm();
     if most < SLOWEST || room.least > room.length - room.edge {
         let shown = |length: Length| length.shown(cutting.units);
@@ -249,13 +260,13 @@ fn cut(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Result<Operation, Missing>
             why: format!(
                 "Behind the end of the thread the edge has {} of room and needs more than {}.",
                 shown(room.length),
-                shown(room.edge + room.pull_out.max(room.least))
+                shown(room.edge + pull_out.max(room.least))
             ),
             mend: "End the thread earlier, or draw an undercut behind it.".to_owned(),
         });
     }
     let speed = holes::within(cutting, station, wanted.min(most));
-    let overrun = (calc::thread::wrong_at_end(lead.mm(), speed) + room.pull_out).max(room.least);
+    let overrun = (calc::thread::wrong_at_end(lead.mm(), speed) + pull_out).max(room.least);
     let run_in = run_in(cutting, lead, speed) + edge.shift(cutting);
     room::starts_free(cutting, thread, &edge, run_in)?;
     let plan = passes::Passes {
@@ -265,7 +276,7 @@ fn cut(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Result<Operation, Missing>
         starts: thread.form.starts,
         from: run_in - thread.feature.from,
         to: -(thread.feature.to + overrun),
-        pull_out: if room.pull_out.is_positive() { edge.pull_out_tenths(thread) } else { 0 },
+        pull_out: room.pull_out,
         beside: room::beside(cutting, thread, &edge, (run_in, overrun)),
     };
     let (moves, cycles) = plan.made(cutting);
@@ -276,6 +287,10 @@ fn cut(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Result<Operation, Missing>
     };
     let operation = cutting.operation(work, name, station, Speed::Spindle(speed), moves);
     Ok(Operation { cycles, ..operation })
+}
+
+fn tenths_of(lead: Length, tenths: u32) -> Length {
+    Length::nearest_mm(lead.mm() * f64::from(tenths) / 10.0)
 }
 
 /// Fed toward the chuck, an edge cuts a right-hand thread where the spindle turns forward, and a

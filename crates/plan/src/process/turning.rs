@@ -47,7 +47,7 @@ impl Turned<'_> {
     }
 
     /// Beside the raw metal, where the tool may go along.
-    fn beside(&self) -> f64 {
+    pub(super) fn beside(&self) -> f64 {
         self.raw + self.lift
     }
 
@@ -145,7 +145,7 @@ impl Turned<'_> {
 
     /// Where a finishing pass begins, in front of the face: on the first leg's line, but along the axis
     /// where that stands upright.
-    fn lead_in(&self, first: &Leg) -> At {
+    pub(super) fn lead_in(&self, first: &Leg) -> At {
         let heading = first.headings().0;
         let level = libm::cos(heading) < -0.5;
         if !level {

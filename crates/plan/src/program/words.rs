@@ -9,7 +9,7 @@ use model::files::control::{CodeSystem, Does};
 use model::files::tools::Turns;
 use model::quantity::{FeedPerRev, Seconds};
 use nc::codes::GCode;
-use nc::write::{Listing, Writer};
+use nc::write::{Label, Listing, Writer};
 
 /// What is in force while acts are written; nothing is at the start, so that every stretch of
 /// acts can be started from its top.
@@ -20,11 +20,13 @@ pub(super) struct Words<'c> {
     /// The last F word of the feed mode in force.
     feed: Option<String>,
     coolant: Option<bool>,
+    /// The first and the last block of the contour that was roughed along last.
+    contour: Option<(Label, Label)>,
 }
 
 impl<'c> Words<'c> {
     pub(super) fn of(writer: Writer<'c>) -> Words<'c> {
-        Words { writer, at: None, per_revolution: None, feed: None, coolant: None }
+        Words { writer, at: None, per_revolution: None, feed: None, coolant: None, contour: None }
     }
 
     pub(super) fn write(&mut self, acts: &[Act], listing: &mut Listing<'_>) {
@@ -158,6 +160,8 @@ impl<'c> Words<'c> {
             Does::ChuckOpen => ("chuck open", "until the chuck is open"),
             Does::ChuckClose => ("chuck closed", "until the chuck grips"),
             Does::SpindleStop => ("spindle stop", "until the spindle stands"),
+            Does::CatcherOut => ("catcher under the part", ""),
+            Does::CatcherHome => ("catcher back", ""),
             _ => ("", ""),
         };
         listing.block(self.function(does), what);

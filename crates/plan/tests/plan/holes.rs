@@ -73,6 +73,8 @@ struct Manner {
     holes: HolesAs,
     threads: ThreadsAs,
     taps: TapsAs,
+    /// Tenths of the lead by which the control's threading box pulls out.
+    pull_out: u32,
 }
 
 prop_compose! {
@@ -85,11 +87,12 @@ prop_compose! {
             Just(ThreadsAs::Moves), Just(ThreadsAs::Box), Just(ThreadsAs::Cycle), Just(ThreadsAs::OneBlock)
         ],
         taps in prop_oneof![Just(TapsAs::Moves), Just(TapsAs::Cycle)],
+        pull_out in 0_u32..12,
     ) -> Manner {
         // The plain drilling cycles go with the return levels of systems B and C.
         let plain = plain && system != CodeSystem::A;
         let drilling = if plain { Drilling::Plain } else { Drilling::Lathe };
-        Manner { inch, system, drilling, holes, threads, taps }
+        Manner { inch, system, drilling, holes, threads, taps, pull_out }
     }
 }
 
@@ -108,6 +111,7 @@ fn job(manner: Manner, steps: &[(i64, i64)]) -> Job {
     let control = &mut job.control;
     control.code_system = manner.system;
     control.drilling = manner.drilling;
+    control.cycles.thread_pull_out = manner.pull_out;
     (control.writing.drilling, control.writing.threads, control.writing.tapping) =
         (manner.holes, manner.threads, manner.taps);
     let feed = if manner.system == CodeSystem::A { "G99" } else { "G95" };
@@ -208,7 +212,7 @@ proptest! {
         manner in manner(),
         form in prop_oneof![Just("RAA"), Just("RBL"), Just("RGE"), Just("RKV")],
         pitch in prop_oneof![Just("0.5"), Just("0.8"), Just("1"), Just("1.6")],
-        (small, large) in (60_i64..120, 10_i64..60),
+        (small, large) in (60_i64..120, 20_i64..60),
         (first, second) in (30_i64..120, 40_i64..200),
         width in 20_i64..80,
     ) {
@@ -241,15 +245,28 @@ proptest! {
         turns in 5_i64..12,
         full in any::<bool>(),
         relief in any::<bool>(),
+        neck in any::<bool>(),
+        starts in prop_oneof![3 => Just(1_u32), 1 => Just(2), 1 => Just(3)],
+        left_hand in any::<bool>(),
     ) {
         let form = ThreadForm::read(name, false).unwrap();
         let (nominal, pitch) = (form.nominal, form.pitch);
-        let to = um((pitch * turns).nm() / 10_000 * 10);
-        let shoulder = to + if relief { pitch * 3 } else { pitch * 6 };
+        let form = ThreadForm { starts, left_hand, ..form };
+        let from = if neck { um(9_000) } else { Length::ZERO };
+        let to = from + um((pitch * turns).nm() / 10_000 * 10);
+        let shoulder = to + if relief { pitch * 4 } else { pitch * 8 };
         let shoulder = um(shoulder.nm() / 10_000 * 10);
+        // More than three pitches of pull-out are no thread's end.
+        let manner = Manner { pull_out: manner.pull_out / starts, ..manner };
         let mut job = job(manner, &[(0, 0), (nominal.nm() / 1000 + 4000, shoulder.nm() / 1000 + 10_000)]);
         let limits = form.limits.unwrap();
-        let first = &mut job.file.part.features[0];
+        if neck {
+            let thinner = nominal - um((pitch.nm() as f64 * 1.7 / 1000.0) as i64);
+            job.file.part.features.insert(0, Feature {
+                diameter: thinner, to: from, ..Feature::of(FeatureKind::Diameter)
+            });
+        }
+        let first = &mut job.file.part.features[usize::from(neck)];
         (first.diameter, first.to) = (nominal, shoulder);
         first.deviations = (limits.major.most - nominal, limits.major.least - nominal);
         if relief {
@@ -260,8 +277,9 @@ proptest! {
             });
         }
         job.file.part.features.push(Feature {
-            form: Some(form), diameter: nominal, pitch, to, ..Feature::of(FeatureKind::Thread)
+            form: Some(form), diameter: nominal, pitch, from, to, starts, ..Feature::of(FeatureKind::Thread)
         });
+        let turns = if left_hand { "reverse" } else { "forward" };
         let edge = if full {
             format!("pitch = {}", pitch.mm())
         } else {
@@ -269,7 +287,7 @@ proptest! {
         };
         with_tools(&mut job, &format!(
             "[[station]]\nnumber = 11\nkind = \"threading\"\nname = \"edge\"\nspeed = 90\n{edge}\n\
-             [[station]]\nnumber = 12\nkind = \"grooving\"\nname = \"blade\"\nwidth = 1\nspeed = 80\n\
+             turns = \"{turns}\"\n[[station]]\nnumber = 12\nkind = \"grooving\"\nname = \"blade\"\nwidth = 1\nspeed = 80\n\
              feed = 0.04\nreach = 8\nturns = \"forward\"\n"
         ));
         is_right(&mut job)?;
@@ -313,6 +331,134 @@ proptest! {
     }
 }
 
+/// The drill for a tapped hole is that of the printed tables, whatever else stands there.
+///
+/// Found: two public tap drill charts for coarse metric threads, which agree.
+#[test]
+fn a_tapped_hole_is_drilled_as_charts_have_it() {
+    const CHART: [(&str, i64); 9] = [
+        ("M3", 2_500),
+        ("M4", 3_300),
+        ("M5", 4_200),
+        ("M6", 5_000),
+        ("M8", 6_800),
+        ("M10", 8_500),
+        ("M12", 10_200),
+        ("M16", 14_000),
+        ("M20", 17_500),
+    ];
+    let drills = CHART.iter().enumerate().map(|(index, (_, size))| {
+        let nearby = drill(60 + index as u32, size + 300, 80_000);
+        drill(20 + index as u32, *size, 80_000) + &nearby
+    });
+    let drills: String = drills.collect();
+    for (name, chart) in CHART {
+        let form = ThreadForm::read(name, true).unwrap();
+        let mut job = job(PLAIN, &[(30_000, 40_000)]);
+        let drilled = form.tap_drill.unwrap().nm() / 1000;
+        let tap = format!(
+            "[[station]]\nnumber = 12\nkind = \"tap\"\nname = \"tap\"\ndiameter = {}\npitch = {}\n\
+             chamfer = 2\nspeed = 10\nreach = 60\n",
+            form.nominal.mm(),
+            form.pitch.mm()
+        );
+        job.file.part.features.push(hole(drilled, 30_000));
+        job.file.part.features.push(Feature {
+            diameter: form.nominal,
+            pitch: form.pitch,
+            form: Some(form),
+            inside: true,
+            to: um(20_000),
+            ..Feature::of(FeatureKind::Thread)
+        });
+        with_tools(&mut job, &(drills.clone() + &tap));
+        let process = Process::of(&job, &plan::bar::divide(&job).division);
+        let first =
+            process.operations.iter().find(|it| it.work == plan::cuts::Work::Drill).unwrap();
+        let station = job.tools.station(first.station).unwrap();
+        assert_eq!(station.diameter, Some(um(chart)), "{name}");
+        assert!(process.operations.iter().any(|it| it.work == plan::cuts::Work::Tap), "{name}");
+    }
+}
+
+/// What is missing says what would do.
+#[test]
+fn what_is_missing_says_what_would_do() {
+    let thread = |name: &str, inside: bool, to: i64| {
+        let form = ThreadForm::read(name, inside).unwrap();
+        Feature {
+            diameter: form.nominal,
+            pitch: form.pitch,
+            form: Some(form),
+            inside,
+            to: um(to),
+            ..Feature::of(FeatureKind::Thread)
+        }
+    };
+    let reamed = Feature { reamed: true, deviations: (um(15), um(0)), ..hole(6_000, 12_000) };
+    let knurl = Feature {
+        knurl: Some(Knurl::read("RAA 1").unwrap()),
+        diameter: um(14_000),
+        to: um(20_000),
+        ..Feature::of(FeatureKind::Knurl)
+    };
+    let tap = "[[station]]\nnumber = 12\nkind = \"tap\"\nname = \"tap\"\ndiameter = 6\npitch = 1\n\
+               chamfer = 4\nspeed = 10\nreach = 15\n";
+    let edge = "[[station]]\nnumber = 12\nkind = \"threading\"\nname = \"edge\"\nspeed = 90\n";
+    let range = "least_pitch = 0.5\nmost_pitch = 3\n";
+    let none = String::new();
+    let cases: Vec<(&str, Vec<Feature>, String)> = vec![
+        ("no drill", vec![hole(5_000, 20_000)], none.clone()),
+        ("a short drill", vec![hole(5_000, 20_000)], drill(11, 5_000, 15_000)),
+        (
+            "a drill of unknown reach",
+            vec![hole(5_000, 20_000)],
+            drill(11, 5_000, 15_000).replace("reach = 15\n", ""),
+        ),
+        (
+            "a drill without a speed",
+            vec![hole(5_000, 20_000)],
+            drill(11, 5_000, 40_000).replace("speed = 60\n", ""),
+        ),
+        ("no reamer", vec![reamed], drill(11, 6_000, 40_000)),
+        (
+            "a tap that needs a deeper hole",
+            vec![hole(5_000, 14_000), thread("M6", true, 12_000)],
+            drill(11, 5_000, 40_000) + tap,
+        ),
+        (
+            "nothing for an inside thread",
+            vec![hole(5_000, 20_000), thread("M6", true, 12_000)],
+            drill(11, 5_000, 40_000),
+        ),
+        ("no threading tool", vec![thread("M14", false, 8_000)], none.clone()),
+        ("unknown pitches", vec![thread("M14", false, 8_000)], edge.to_owned()),
+        (
+            "a blunt edge",
+            vec![thread("M14", false, 8_000)],
+            format!("{edge}{range}nose_radius = 0.8\n"),
+        ),
+        (
+            "a shoulder behind the thread",
+            vec![thread("M14", false, 19_500)],
+            format!("{edge}{range}nose_radius = 0.1\n"),
+        ),
+        ("no knurling tool", vec![knurl], none),
+    ];
+    let mut told = String::new();
+    for (name, features, tools) in cases {
+        let mut job = job(PLAIN, &[(14_000, 20_000), (20_000, 30_000)]);
+        job.file.part.features.extend(features);
+        with_tools(&mut job, &tools);
+        let process = Process::of(&job, &plan::bar::divide(&job).division);
+        assert_eq!(process.missing.len(), 1, "{name}: {:#?}", process.missing);
+        let missing = &process.missing[0];
+        assert!(missing.feature.is_some_and(|index| index >= 2), "{name}");
+        told += &format!("{name}\n  {}\n  {}\n", missing.why, missing.mend);
+    }
+    insta::assert_snapshot!(told);
+}
+
 /// The form is judged: a drill larger than the plan's, and a thread that is not cut, are found.
 #[test]
 fn what_is_not_as_drawn_is_found() {
@@ -350,4 +496,5 @@ const PLAIN: Manner = Manner {
     holes: HolesAs::Moves,
     threads: ThreadsAs::Moves,
     taps: TapsAs::Moves,
+    pull_out: 0,
 };

@@ -8,7 +8,7 @@ use model::files::job::{Feature, FeatureKind};
 use model::files::tools::ToolKind;
 
 /// A lead may differ from the drawing's by the rounding of inches.
-const ROUNDING_MM: f64 = 0.002;
+pub(super) const ROUNDING_MM: f64 = 0.002;
 
 pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
     let What::Cut(Motion { lead: Some(lead), from, to, .. }) = moment.what else { return };
@@ -69,7 +69,7 @@ pub(super) fn check(moment: &Moment<'_>, out: &mut Out<'_>) {
 }
 
 /// Whether the tool at work cuts threads inside; none where no file tells.
-fn side(moment: &Moment<'_>) -> Option<bool> {
+pub(super) fn side(moment: &Moment<'_>) -> Option<bool> {
     let number = moment.before.tool.station?;
     let station = moment.setup.tools.as_ref()?.station(number)?;
     match station.kind {
@@ -82,7 +82,7 @@ fn side(moment: &Moment<'_>) -> Option<bool> {
 
 /// The finished front face of the part at work: each part of an advance is one pitch further along,
 /// whether its front is faced already or not.
-fn face_of_part(front: Length, part: &PartFacts) -> Length {
+pub(super) fn face_of_part(front: Length, part: &PartFacts) -> Length {
     let pitch = part.pitch();
     if !pitch.is_positive() {
         return Length::ZERO;

@@ -6,7 +6,7 @@ use crate::event;
 use model::Length;
 use shape::{Move, Placed, Point, Region};
 
-/// How far in front of the deepest place a bore is looked for.
+/// How far in front of the deepest place a bore is looked for, and how thick a chip is at least.
 const INSIDE: i64 = 1000;
 
 impl Metal {
@@ -63,7 +63,9 @@ fn longest_section(removed: &Region) -> i64 {
 }
 
 fn stands_off(removed: &Region, way: &Move) -> i64 {
-    let points = || removed.loops().flatten().copied();
+    let chips: Vec<Point> =
+        removed.loops().flatten().copied().filter(|at| is_thick(removed, *at)).collect();
+    let points = || chips.iter().copied();
     let across: Box<dyn Fn(Point) -> f64> = match *way {
         Move::Line { from, to } => {
             let (z, r) = (to.z as f64 - from.z as f64, to.r as f64 - from.r as f64);
@@ -91,4 +93,16 @@ fn solid_at(before: &Region, removed: &Region) -> Option<Point> {
     let spans = before.section(deepest.checked_add(INSIDE)?);
     let inner = spans.first()?;
     (inner.low == 0).then(|| Point::new(deepest, removed.bounds().map_or(0, |it| it.min.r)))
+}
+
+/// Whether what was removed is more at a point of its outline than a sliver, as a wall leaves that a new
+/// corner on the grid moves by less than a nanometer.
+fn is_thick(removed: &Region, at: Point) -> bool {
+    [-INSIDE, INSIDE].into_iter().any(|beside| {
+        let spans = removed.section(at.z.saturating_add(beside));
+        spans.iter().any(|span| {
+            let near = span.low - INSIDE <= at.r && at.r <= span.high + INSIDE;
+            near && span.high - span.low > INSIDE
+        })
+    })
 }

@@ -201,7 +201,7 @@ fn mark_shapes(paper: &Paper, mark: &Mark, index: usize) -> [Shape; 2] {
     let x = paper.x(mark.at);
     let row = paper.top - 26.0 - ROW * index as f64;
     // Words stand on the side of their line that has more room.
-    let (anchor, at) = if x < (paper.front + SIDE) / 2.0 {
+    let (anchor, at) = if x < f64::midpoint(paper.front, SIDE) {
         (Anchor::Start, x + 4.0)
     } else {
         (Anchor::End, x - 4.0)

@@ -140,7 +140,7 @@ impl<'a> Drawing<'a> {
         let length = file.part.length.mm();
         let scale = (width * WIDEST / length).min(TALLEST / (2.0 * reach));
         let long = length * scale;
-        let front = (width + long) / 2.0;
+        let front = f64::midpoint(width, long);
         let at_front = region.largest_radius(-1000, 0).unwrap_or(0) as f64 / 1e6;
         let high = reach * scale;
         let paper =
@@ -277,6 +277,8 @@ impl<'a> Drawing<'a> {
             if edge(feature.kind) { Length::ZERO } else { feature.to - from }
         };
         order.sort_by_key(|(index, feature)| room(*index, feature));
+        let shoulders = self.file.part.features.iter().filter(|it| !edge(it.kind));
+        let shoulders: Vec<f64> = shoulders.map(|it| self.paper.x(it.to)).collect();
         let labels = order.into_iter().map(|(index, feature)| {
             let (start, from) = starts[index];
             let size = feature.size.max(feature.radius);
@@ -288,7 +290,7 @@ impl<'a> Drawing<'a> {
             } else {
                 (from, feature.to.min(self.file.part.length))
             };
-            let x = place(self.paper.x(near), self.paper.x(far), &taken);
+            let x = place(self.paper.x(near), self.paper.x(far), &taken, &shoulders);
             taken.push(x);
             let number = self.number(|size| size.of == SizeOf::Diameter(index));
             let text = words.of(feature, start, feature.to - from);
@@ -381,13 +383,17 @@ fn is_edge(before: shape::Point, at: shape::Point, behind: shape::Point) -> bool
     one.0 * other.0 + one.1 * other.1 < ROUND
 }
 
-/// A place between two where no line stands yet, near their middle.
-fn place(from: f64, to: f64, taken: &[f64]) -> f64 {
+/// A place between two where no line stands yet, near their middle, and off the shoulders where
+/// there is room.
+fn place(from: f64, to: f64, taken: &[f64], shoulders: &[f64]) -> f64 {
     let shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.1, 0.9];
     let at = |share: f64| from + (to - from) * share;
-    let off = |x: f64| taken.iter().map(|other| (x - other).abs()).fold(f64::INFINITY, f64::min);
-    let free = shares.iter().map(|share| at(*share)).find(|x| off(*x) >= 6.0);
-    free.unwrap_or_else(|| {
+    let nearest =
+        |x: f64, all: &[f64]| all.iter().map(|it| (x - it).abs()).fold(f64::INFINITY, f64::min);
+    let off = |x: f64| nearest(x, taken);
+    let mut places = shares.iter().map(|share| at(*share)).filter(|x| off(*x) >= 6.0);
+    let clear = places.clone().find(|x| nearest(*x, shoulders) >= 4.0);
+    clear.or_else(|| places.next()).unwrap_or_else(|| {
         let best = shares.iter().map(|share| at(*share));
         best.max_by(|one, other| off(*one).total_cmp(&off(*other))).unwrap_or(from)
     })

@@ -153,8 +153,7 @@ fn near(said: &Said<'_>) -> Option<Block> {
         let end = if check.at_least { check.low } else { check.high };
         let off = if check.at_least { end - check.limit } else { check.limit - end };
         // Whether something is so, or how many, keeps no distance from its limit.
-        let yes_or_no =
-            check.unit.is_empty() && check.low == check.limit && check.high == check.limit;
+        let yes_or_no = check.unit.is_empty() && (check.high - check.low).max(off.abs()) < 1e-9;
         let counts = check.limit.abs() > 1e-9 && !yes_or_no;
         check.level.is_some() || (counts && off.abs() < NEAR * check.limit.abs())
     };

@@ -8,7 +8,7 @@ use model::standards::Limits;
 use prove::count::CountKind;
 
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
-    vec![counts(said), first_run(said), first_piece(said), threads(said)]
+    [counts(said), Some(first_run(said)), first_piece(said), threads(said)]
         .into_iter()
         .flatten()
         .collect()
@@ -84,7 +84,7 @@ fn reset(said: &Said<'_>) -> String {
     format!("{survives} {worst}; see chapter 6")
 }
 
-fn first_run(said: &Said<'_>) -> Option<Block> {
+fn first_run(said: &Said<'_>) -> Block {
     let acts = plan::acts::Acts::new(said.job, &said.answer.bar);
     let lines = vec![
         "Tools measured, offsets entered, each checked against the station table above.".to_owned(),
@@ -101,7 +101,7 @@ fn first_run(said: &Said<'_>) -> Option<Block> {
             said.answer.times.advance.s()
         ),
     ];
-    Some(Block::List("First run", lines))
+    Block::List("First run", lines)
 }
 
 fn first_piece(said: &Said<'_>) -> Option<Block> {

@@ -3,7 +3,7 @@
 use super::{Block, Column, Said, Table, counted};
 use model::Source;
 use model::files::job::CountBy;
-use prove::reentry::Entry;
+use prove::reentry::{DRAW_FIRST, Entry};
 
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
     let Some(proof) = said.answer.proof.as_ref().filter(|_| !said.answer.programs.is_empty())
@@ -30,10 +30,10 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
         .iter()
         .map(|it| Source::new(it.file_name(said.job), it.text.as_bytes()))
         .collect();
-    let mut groups = groups(&proof.entries);
+    let mut groups = groups(&proof.entries, proof.parts);
     groups.sort_by_key(|group| group.iter().map(|entry| entry.spot).min());
     let last = proof.entries.iter().map(|entry| entry.cycle).max().unwrap_or(0);
-    let rows = groups.iter().map(|group| row(group, &files, last));
+    let rows = groups.iter().map(|group| row(group, &files, last, proof.parts));
     blocks.push(Block::Table(Table {
         name: "re-entry",
         title: "After a stop with reset, by the line at which it stood",
@@ -63,10 +63,10 @@ fn count(said: &Said<'_>) -> String {
 }
 
 /// Stops that lead to the same, in the order of their first.
-fn groups(entries: &[Entry]) -> Vec<Vec<&Entry>> {
+fn groups(entries: &[Entry], parts: u32) -> Vec<Vec<&Entry>> {
     let mut groups: Vec<Vec<&Entry>> = Vec::new();
     for entry in entries {
-        match groups.iter_mut().find(|group| same(group[0], entry)) {
+        match groups.iter_mut().find(|group| same(group[0], entry, parts)) {
             Some(group) => group.push(entry),
             None => groups.push(vec![entry]),
         }
@@ -74,20 +74,29 @@ fn groups(entries: &[Entry]) -> Vec<Vec<&Entry>> {
     groups
 }
 
-fn same(one: &Entry, other: &Entry) -> bool {
+fn same(one: &Entry, other: &Entry, parts: u32) -> bool {
     (one.chuck_open, one.gripped) == (other.chuck_open, other.gripped)
         && one.count_error == other.count_error
         && one.troubles == other.troubles
-        && advice(one) == advice(other)
+        && advice(one, parts) == advice(other, parts)
 }
 
-fn advice(entry: &Entry) -> String {
-    entry.advice_counting("the parts made of this bar")
+/// What to do; where all parts of the bar are made, nothing is drawn any more.
+fn advice(entry: &Entry, parts: u32) -> String {
+    let advice = entry.advice_counting("the parts made of this bar");
+    if entry.parts < parts {
+        return advice;
+    }
+    advice.replace(
+        DRAW_FIRST,
+        "All parts of this bar are off: take out what is left and load a new bar.",
+    )
 }
 
-fn row(group: &[&Entry], files: &[Source], last: u32) -> Vec<String> {
+fn row(group: &[&Entry], files: &[Source], last: u32, parts: u32) -> Vec<String> {
     let entry = group[0];
-    vec![places(group, files, last), holds(entry).to_owned(), from_the_top(entry), advice(entry)]
+    let advice = advice(entry, parts);
+    vec![places(group, files, last), holds(entry).to_owned(), from_the_top(entry), advice]
 }
 
 const fn holds(entry: &Entry) -> &'static str {
@@ -154,7 +163,7 @@ fn lines(entries: &[&Entry], files: &[Source]) -> Vec<Lines> {
     for (name, line) in lines {
         match ranges.last_mut() {
             Some((of, _, to))
-                if *of == name && no_stop_between(&files_of(files, &name), *to, line) =>
+                if *of == name && no_stop_between(file_of(files, &name), *to, line) =>
             {
                 *to = line;
             }
@@ -164,12 +173,12 @@ fn lines(entries: &[&Entry], files: &[Source]) -> Vec<Lines> {
     ranges
 }
 
-fn files_of(files: &[Source], name: &str) -> Option<Source> {
-    files.iter().find(|file| file.name() == name).cloned()
+fn file_of<'f>(files: &'f [Source], name: &str) -> Option<&'f Source> {
+    files.iter().find(|file| file.name() == name)
 }
 
 /// Whether no block stands between two lines: only remarks and empty lines.
-fn no_stop_between(file: &Option<Source>, from: u32, to: u32) -> bool {
+fn no_stop_between(file: Option<&Source>, from: u32, to: u32) -> bool {
     let Some(file) = file else { return from + 1 == to };
     let bare = |line: u32| {
         let text = file.text_of(file.line(line));

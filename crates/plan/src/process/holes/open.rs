@@ -3,9 +3,24 @@
 use super::Drilled;
 use crate::process::Cutting;
 use calc::hole;
+use model::files::control::TapsAs;
 use model::files::job::FeatureKind;
 use model::files::keys::Choice as _;
+use model::files::tools::Station;
 use model::{Length, Unproven};
+
+/// A tap that is fed by thread moves: the axis stands while the spindle runs down and turns back.
+pub(super) fn by_moves(cutting: &Cutting<'_>, tap: &Station) -> Option<Unproven> {
+    let by_moves = cutting.job.control.writing.tapping == TapsAs::Moves;
+    by_moves.then(|| Unproven {
+        what: format!(
+            "whether the tap of station {} may follow the spindle while it turns back",
+            tap.number
+        ),
+        why: "it is written as moves, so its holder must float; no file says whether it does"
+            .to_owned(),
+    })
+}
 
 /// A deep hole whose drill finds no point in the face to start in.
 pub(super) fn unguided(cutting: &Cutting<'_>, first: &Drilled<'_>) -> Option<Unproven> {

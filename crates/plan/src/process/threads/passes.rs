@@ -137,7 +137,7 @@ impl Passes<'_> {
     fn boxes(&self, cutting: &Cutting<'_>, from: Length) -> (Vec<Move>, CycleForm) {
         let start = cutting.place(self.beside * 2, from);
         let end_z = cutting.place(Length::ZERO, self.to).z;
-        let tenths = cutting.job.control.cycles.thread_pull_out;
+        let tenths = self.pull_out;
         let ends: Vec<Place> = self
             .depths()
             .into_iter()
@@ -176,7 +176,7 @@ impl Passes<'_> {
             least,
             allowance: Length::ZERO,
             finishing: SPRING_PASSES,
-            pull_out: if one_block { 0 } else { self.pull_out },
+            pull_out: self.pull_out,
             angle,
             one_block,
         };

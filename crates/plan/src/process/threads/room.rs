@@ -13,8 +13,8 @@ pub(super) struct Room {
     pub(super) length: Length,
     /// What the flank of the edge takes of it.
     pub(super) edge: Length,
-    /// Length of the slanting way out; nothing where an undercut lets the edge out.
-    pub(super) pull_out: Length,
+    /// Length of the slanting way out in tenths of the lead.
+    pub(super) pull_out: u32,
     /// How far the edge goes on at least, to come into an undercut.
     pub(super) least: Length,
 }
@@ -28,13 +28,19 @@ const RUN_OUT: i64 = 3;
 
 impl Room {
     pub(super) fn behind(cutting: &Cutting<'_>, thread: &Thread<'_>, edge: &Edge<'_>) -> Room {
-        let (end, run_out) = (thread.feature.to, thread.form.pitch * RUN_OUT);
+        let end = thread.feature.to;
+        // The flank reaches beyond the tip by as much as the edge is still in the metal.
+        let run_out = |tenths: u32| {
+            let still = edge.height - super::tenths_of(thread.form.lead(), tenths);
+            thread.form.pitch * RUN_OUT - edge.flank(still) - STEP
+        };
         if edge.inside {
             let behind = edge.behind(cutting);
+            let pull_out = edge.pull_out(cutting, thread, false);
             return Room {
-                length: (open_to(cutting, thread) - end).min(run_out + behind),
+                length: (open_to(cutting, thread) - end).min(run_out(pull_out) + behind),
                 edge: behind,
-                pull_out: edge.pull_out(thread),
+                pull_out,
                 least: Length::ZERO,
             };
         }
@@ -47,18 +53,14 @@ impl Room {
         // How high it gets before the edge is clear of it.
         let high = outside.places(wall, whole).take(40).map(|(_, r)| r).fold(high, Length::max);
         let flank = edge.flank(high - edge.ground) + cutting.clear.half().half();
+        let farthest = end + thread.form.pitch * RUN_OUT;
         let undercut = places()
             .take_while(|(z, _)| *z < wall)
-            .find(|(z, r)| *r <= edge.ground + NEAR && *z <= end + run_out);
-        let length = (wall - end).min(run_out + flank);
-        match undercut {
-            Some((begins, _)) => {
-                Room { length, edge: flank, pull_out: Length::ZERO, least: begins - end + STEP }
-            }
-            None => {
-                Room { length, edge: flank, pull_out: edge.pull_out(thread), least: Length::ZERO }
-            }
-        }
+            .find(|(z, r)| *r <= edge.ground + NEAR && *z <= farthest);
+        let pull_out = edge.pull_out(cutting, thread, undercut.is_some());
+        let length = (wall - end).min(run_out(pull_out) + flank);
+        let least = undercut.map_or(Length::ZERO, |(begins, _)| begins - end + STEP);
+        Room { length, edge: flank, pull_out, least }
     }
 }
 

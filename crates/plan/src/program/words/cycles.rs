@@ -2,12 +2,12 @@
 
 use super::{Words, axes};
 use crate::acts::Act;
-use crate::cuts::{CycleForm, Place, ThreadPasses};
+use crate::cuts::{CycleForm, Move, Place, ThreadPasses, Turn, Way};
 use model::Length;
 use model::files::control::{CodeSystem, Does, Drilling};
 use model::quantity::FeedPerRev;
 use nc::codes::GCode;
-use nc::write::Listing;
+use nc::write::{Label, Listing};
 
 impl Words<'_> {
     pub(super) fn cycle(&mut self, form: &CycleForm, made: &[Act], listing: &mut Listing<'_>) {
@@ -17,15 +17,104 @@ impl Words<'_> {
                 self.face_peck(*bottom, (*peck, *back), *feed, listing);
             }
             CycleForm::Tap { bottom, lead } => self.tap(*bottom, *lead, listing),
+            CycleForm::RoughTurning { depth, lift, allowance, feed, contour } => {
+                self.rough((*depth, *lift), *allowance, *feed, contour, listing);
+            }
+            CycleForm::FinishTurning => self.finish(listing),
+            CycleForm::NoseOffset { right, moves } => self.nose_offset(*right, moves, listing),
             CycleForm::ThreadBox { ends, lead } => self.thread_box(ends, *lead, listing),
             CycleForm::ThreadPasses(passes) if passes.one_block => self.one_block(passes, listing),
             CycleForm::ThreadPasses(passes) => self.two_blocks(passes, listing),
         }
         self.at = made.iter().rev().find_map(|act| match act {
-            Act::Rapid(to) | Act::Cut(to, _) | Act::Thread(to, _) => Some(*to),
+            Act::Rapid(to) | Act::Cut(to, _) | Act::CutArc { to, .. } | Act::Thread(to, _) => {
+                Some(*to)
+            }
             _ => None,
         });
         self.feed = None;
+    }
+
+    /// Two blocks, and the contour behind them.
+    fn rough(
+        &mut self,
+        (depth, lift): (Length, Length),
+        (across, along): (Length, Length),
+        feed: FeedPerRev,
+        contour: &[Move],
+        listing: &mut Listing<'_>,
+    ) {
+        let code = self.writer.g(GCode::RoughTurning);
+        let mode = self.mode(true);
+        let (depth, lift) = (self.writer.length('U', depth), self.writer.length('R', lift));
+        listing.block(format!("{mode}{code} {depth} {lift}"), "depth and lift");
+        let labels = listing.contour_labels();
+        let allowances =
+            format!(" {} {}", self.writer.length('U', across), self.writer.length('W', along));
+        let behind = format!("{allowances} {}", self.writer.feed_word(feed));
+        listing.naming(code, labels, behind, "layers");
+        self.feed = None;
+        let last = contour.len().saturating_sub(1);
+        for (index, one) in contour.iter().enumerate() {
+            let label = match index {
+                0 => Some(labels.0),
+                _ if index == last => Some(labels.1),
+                _ => None,
+            };
+            self.contour_block(one, "", label, listing);
+        }
+        self.contour = Some(labels);
+    }
+
+    fn finish(&mut self, listing: &mut Listing<'_>) {
+        if let Some(labels) = self.contour {
+            listing.naming(self.writer.g(GCode::FinishCycle), labels, "", "finish");
+        }
+    }
+
+    fn nose_offset(&mut self, right: bool, moves: &[Move], listing: &mut Listing<'_>) {
+        let side = if right { GCode::NoseRight } else { GCode::NoseLeft };
+        let feeds = |one: &Move| one.feed().is_some();
+        // The last move at rapid before the contour takes the offset in, the last cut takes it out.
+        let first = moves.iter().position(feeds).unwrap_or_default().saturating_sub(1);
+        let last = moves.iter().rposition(feeds).unwrap_or_default();
+        for (index, one) in moves.iter().enumerate() {
+            let offset = match index {
+                _ if index == first => self.writer.g(side) + " ",
+                _ if index == last => self.writer.g(GCode::NoseOff) + " ",
+                _ => String::new(),
+            };
+            self.contour_block(one, &offset, None, listing);
+        }
+    }
+
+    /// One move of a contour, always with its words.
+    fn contour_block(
+        &mut self,
+        one: &Move,
+        before: &str,
+        label: Option<Label>,
+        listing: &mut Listing<'_>,
+    ) {
+        let from = self.at.unwrap_or(one.to);
+        let (code, center) = match one.way {
+            Way::Arc { center, turn, .. } => {
+                let i = self.writer.length('I', center.x.half() - from.x.half());
+                let k = self.writer.length('K', center.z - from.z);
+                (if turn == Turn::Clockwise { "G2" } else { "G3" }, format!(" {i} {k}"))
+            }
+            Way::Rapid => ("G0", String::new()),
+            _ => ("G1", String::new()),
+        };
+        let mode = if one.feed().is_some() { self.mode(true) } else { String::new() };
+        let feed = one.feed().map(|feed| self.feed(self.writer.feed_word(feed)));
+        let axes = axes(&self.writer, one.to, self.at);
+        let words = format!("{before}{mode}{code}{axes}{center}{}", feed.unwrap_or_default());
+        match label {
+            Some(label) => listing.labeled(label, words, ""),
+            None => listing.block(words, ""),
+        }
+        self.at = Some(one.to);
     }
 
     fn drill(

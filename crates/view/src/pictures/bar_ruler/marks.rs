@@ -15,8 +15,7 @@ pub struct Mark {
 
 /// The marks of a bar: where an edge reaches the end of its life, and where the catcher is full.
 pub fn marks(job: &Job, bar: &BarPlan) -> Vec<Mark> {
-    let process = plan::process::Process::of(job, &bar.division);
-    let answer = plan::walk_away::of_bar(job, bar, &process);
+    let answer = plan::walk_away::of_bar(job, bar);
     answer
         .limits
         .iter()

@@ -83,7 +83,7 @@ fn steps(said: &Said<'_>, acts: &[Act]) -> Vec<String> {
             }
             Act::Function(does, wait) => function(*does, *wait, &mut steps),
             Act::Dwell(time) => {
-                steps.push(format!("Wait {} s: the gripper settles.", seconds(*time)))
+                steps.push(format!("Wait {} s: the gripper settles.", seconds(*time)));
             }
             _ => steps.push("See the program.".to_owned()),
         }
