@@ -2,7 +2,7 @@
 
 use super::lines::paragraph;
 use super::proof::{clock, proof, verdict};
-use super::{choice, counted};
+use super::{advances, choice, counted};
 use model::files::job::Job;
 use plan::Answer;
 use plan::checks::CheckLine;
@@ -93,6 +93,7 @@ pub fn plan(job: &Job, answer: &Answer) -> String {
     for edge in &answer.edges {
         row("edge", edge_words(edge));
     }
+    text += &advances::table(job, answer);
     text.push_str("\nChecks by arithmetic, each with its range:\n");
     for check in &answer.checks {
         text += &check_row(check);

@@ -92,6 +92,8 @@ fn bar(text: &str) -> Result<(Bar, Units), Trouble> {
         material: String::new(),
         shape: BarShape::Round,
         size,
+        tolerance: None,
+        sizes: Vec::new(),
         length,
         length_tolerance: Length::ZERO,
         rear_margin: Length::ZERO,
