@@ -66,9 +66,7 @@ pub(super) fn files(part: &Part, way: Way, repository: &Path) -> Vec<(&'static s
     let (control, writing) = CONTROLS[way.control];
     let path = repository.join(format!("data/controls/{control}.toml"));
     let control = std::fs::read_to_string(path).unwrap_or_default();
-    let counter = "[counter]\nmade = 3901\nwanted = 3902\ncounted_by = [\"M2\", \"M30\"]\n";
-    let counter = if control.contains("[counter]") { "" } else { counter };
-    let control = control.replacen("[reset]\n", &format!("{counter}[reset]\n"), 1);
+    let control = with_counter(control);
     let control = control.replacen("[writing]\n", &format!("[writing]\n{writing}"), 1);
     vec![
         ("lathe.toml", lathe(way)),
@@ -76,6 +74,22 @@ pub(super) fn files(part: &Part, way: Way, repository: &Path) -> Vec<(&'static s
         ("tools.toml", tools(part, way)),
         ("control.toml", control),
     ]
+}
+
+/// The control with a part counter that a word of the program steps.
+fn with_counter(control: String) -> String {
+    let steps = "[[function]]\ndoes = \"part-count\"\nword = \"M77\"\n";
+    if control.contains("part-count") {
+        return control;
+    }
+    let counter = "[counter]\nmade = 3901\nwanted = 3902\ncounted_by = [\"M77\"]\n\n";
+    let (before, behind) = control.split_once("[counter]").unwrap_or((&control, ""));
+    let behind = behind.split_once("\n\n").map_or("", |(_, rest)| rest);
+    let control = match behind {
+        "" => control.replacen("[reset]", &format!("{counter}[reset]"), 1),
+        rest => format!("{before}{counter}{rest}"),
+    };
+    format!("{control}\n{steps}")
 }
 
 fn lathe(way: Way) -> String {
