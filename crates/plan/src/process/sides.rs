@@ -1,6 +1,6 @@
 //! The outside and the bore: which tools turn them, and in which order.
 
-use super::contour::{At, Contour};
+use super::contour::{At, Bend, Contour, NOTHING};
 use super::drawing::{self, Drawn, Edge, Side};
 use super::ends::into_kerf;
 use super::grooves::{Plunged, Unfit};
@@ -63,7 +63,9 @@ impl<'j> Sides<'_, 'j> {
         }
         for one in [outside, bore].into_iter().flatten() {
             for Pocket { floor } in one.reached.pockets {
-                self.groove(one.side, self.feature_at(one.side, &floor), &floor, one.raw);
+                let feature = self.feature_at(one.side, &floor);
+                let floor = self.blade_wide(one.side, &one.contour, floor);
+                self.groove(one.side, feature, &floor, one.raw);
             }
         }
         for (feature, floor) in grooves {
@@ -211,6 +213,7 @@ impl<'j> Sides<'_, 'j> {
             tip: tip(station, one.side),
             clear: self.cutting.clear.mm(),
             lift: self.lift(one, station),
+            depth: data.depth.mm(),
         };
         let mut moves = Vec::new();
         let cycle = self.in_cycle(one, &turned, rough, &data, &mut moves);
@@ -279,7 +282,8 @@ impl<'j> Sides<'_, 'j> {
                 continue;
             };
             let rim = front.r.max(back.r);
-            if rim - pocket.floor.radii().0 <= data.depth.mm() {
+            let high = rim + one.rough.finish_stock.mm();
+            if high - pocket.floor.radii().0 <= data.depth.mm() {
                 continue;
             }
             let contour = one.reached.contour.before(back.z - around).behind(front.z + around);
@@ -291,13 +295,9 @@ impl<'j> Sides<'_, 'j> {
                 tip: tip(station, one.side),
                 clear: self.cutting.clear.mm(),
                 lift: self.lift(one, station),
+                depth: data.depth.mm(),
             };
-            turned.rough_below(
-                rim + one.rough.finish_stock.mm(),
-                data.depth.mm(),
-                stock,
-                &mut path,
-            );
+            turned.rough_below(high, data.depth.mm(), stock, &mut path);
         }
         if !moves.is_empty() {
             let operation = self.cutting.operation(work, name, station, data.speed, moves);
@@ -318,6 +318,41 @@ impl<'j> Sides<'_, 'j> {
         });
         let mut behind = on_side.filter(|(_, it)| it.to.mm() >= deep);
         behind.next().map_or(0, |(index, _)| index)
+    }
+
+    /// What an insert leaves beside a wall, with so much of the ground next to it, which is turned
+    /// already, as the narrowest blade needs to stand on.
+    fn blade_wide(&self, side: Side, whole: &Contour, floor: Contour) -> Contour {
+        let stations = self.cutting.job.tools.stations.iter();
+        let blades = stations.filter(|it| match it.kind {
+            ToolKind::Grooving => it.inside == (side == Side::Bore),
+            ToolKind::Parting => side == Side::Outside,
+            _ => false,
+        });
+        let narrowest = blades.filter_map(|it| it.width).min().map_or(0.0, Length::mm);
+        let lowest = floor.radii().0;
+        // How far the ground goes on level from a place, up to the width of the blade.
+        let goes_on = |at: At| {
+            let level = whole.legs.iter().find(|leg| {
+                let flat = leg.bend == Bend::Straight
+                    && (leg.from.r - at.r).abs() < NOTHING
+                    && (leg.to.r - at.r).abs() < NOTHING;
+                flat && leg.from.z > at.z - NOTHING && leg.to.z < at.z + NOTHING
+            });
+            level.filter(|_| at.r < lowest + NOTHING)
+        };
+        let mut wide = Contour::default();
+        if let Some((start, leg)) = floor.start().and_then(|at| Some((at, goes_on(at)?))) {
+            let from = At::new(leg.from.z.min(start.z + narrowest), start.r);
+            wide.line_to(from, start);
+        }
+        for leg in &floor.legs {
+            wide.push(*leg);
+        }
+        if let Some((end, leg)) = floor.end().and_then(|at| Some((at, goes_on(at)?))) {
+            wide.line_to(end, At::new(leg.to.z.max(end.z - narrowest), end.r));
+        }
+        wide
     }
 
     /// Cuts one groove with the first blade that fits.

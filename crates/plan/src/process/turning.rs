@@ -23,6 +23,8 @@ pub(super) struct Turned<'c> {
     pub clear: f64,
     /// A small way off the metal, for which there is room.
     pub lift: f64,
+    /// The deepest cut of the insert.
+    pub depth: f64,
 }
 
 /// A piece of a contour between two layers, by where it lies.
@@ -118,6 +120,7 @@ impl Turned<'_> {
         let Some(tip) = self.tip_path(0.0) else { return };
         let Some(first) = tip.legs.first() else { return };
         let ahead = self.lead_in(first);
+        self.face_walls(&tip, path);
         if self.side == Side::Outside {
             path.rapid(At::new(self.clear, self.beside()));
         }
@@ -128,6 +131,25 @@ impl Turned<'_> {
             path.follow(leg);
         }
         self.leave(path);
+    }
+
+    /// Faces the walls that are higher than the deepest cut, from their tops. Along the contour the insert
+    /// would come against such a wall with its whole main edge.
+    fn face_walls(&self, tip: &Contour, path: &mut Path<'_>) {
+        let is_wall = |leg: &&Leg| {
+            let upright = leg.bend == Bend::Straight && (leg.to.z - leg.from.z).abs() < NOTHING;
+            upright && leg.to.r - leg.from.r > self.depth
+        };
+        for wall in tip.legs.iter().filter(is_wall) {
+            path.rapid(At::new(self.clear, self.beside()));
+            path.rapid(At::new(wall.to.z, self.beside()));
+            // The cylinder below keeps its stock for the pass along it.
+            let end = wall.from.moved(0.0, (0.5 * self.depth).min(self.clear));
+            path.cut(end);
+            path.cut(end.moved(self.lift, self.lift));
+            path.rapid(At::new(end.z + self.lift, self.beside()));
+            path.rapid(At::new(self.clear, self.beside()));
+        }
     }
 
     /// Away from the contour's end to where the tool may go along.
