@@ -143,8 +143,8 @@ impl Turned<'_> {
         for wall in tip.legs.iter().filter(is_wall) {
             path.rapid(At::new(self.clear, self.beside()));
             path.rapid(At::new(wall.to.z, self.beside()));
-            // The cylinder below keeps its stock for the pass along it.
-            let end = wall.from.moved(0.0, (0.5 * self.depth).min(self.clear));
+            // What the pass along the cylinder below takes stands up to one cut high there.
+            let end = wall.from.moved(0.0, self.depth);
             path.cut(end);
             path.cut(end.moved(self.lift, self.lift));
             path.rapid(At::new(end.z + self.lift, self.beside()));
