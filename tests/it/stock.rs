@@ -30,6 +30,9 @@ fn the_demo_week_is_cut_and_proven() {
         differs(&root("demo/week-48/expected/cut-list.txt"), &shown).into_iter().collect();
     for name in ["cut-list-1.svg", "cut-list-2.svg", "labels-1.svg", "cut-list.csv"] {
         let file = fs::read_to_string(folder.path().join(name)).unwrap();
+        // How roles look is not this picture's own.
+        let own = file.split_inclusive('\n').filter(|line| !line.starts_with("<style>"));
+        let file: String = own.collect();
         wrong.extend(differs(&root(&format!("demo/week-48/expected/{name}")), &file));
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
@@ -184,10 +187,8 @@ fn a_search_without_time_tells_its_gap() {
     let out = folder.path().join("out").display().to_string();
     let (code, text, _) = run(&["stock", WEEK, "--out", &out, "--seconds", "0"]);
     assert_eq!(code, 0);
-    assert!(
-        text.contains("unproven whether one costs less") || text.contains("proven: no cut list"),
-        "{text}"
-    );
+    assert_eq!(text.matches("unproven whether one costs less").count(), 2, "{text}");
+    assert!(text.contains("within its 0 s"), "{text}");
     let (code, _, err) = run(&["stock", WEEK, "--seconds", "-1"]);
     assert_eq!(code, 2);
     assert!(err.contains("--seconds") || err.contains("-1"), "{err}");

@@ -4,8 +4,9 @@
 
 mod writer;
 
+use model::files::Job;
 use model::files::job::{Feature, FeatureKind};
-use model::{Length, Source, Units};
+use model::{Files, Length, Source, Units};
 use outline::{Drawn, Format, Front, Told};
 use proptest::prelude::*;
 use writer::{Sheet, Way};
@@ -303,6 +304,41 @@ fn sheet() -> impl Strategy<Value = Sheet> {
         })
 }
 
+/// The files of a new job, as the program writes them.
+struct NewJob;
+
+impl Files for NewJob {
+    fn read(&self, path: &str) -> Result<Source, String> {
+        let text = match path {
+            "lathe.toml" => include_str!("../../../src/commands/new/lathe.toml"),
+            "gripper.toml" => include_str!("../../../src/commands/new/gripper.toml"),
+            "tools.toml" => include_str!("../../../src/commands/new/tools.toml"),
+            "control.toml" => include_str!("../../../src/commands/new/control.toml"),
+            other => return Err(format!("there is no file {other}")),
+        };
+        Ok(Source::new(path, text))
+    }
+
+    fn shipped(&self, _: &str) -> Result<Source, String> {
+        Ok(Source::new("brass", include_str!("../../../data/materials/brass-c360.toml")))
+    }
+}
+
+/// What the reader of job files says of a part in millimeters, put into the job that the program writes.
+fn said_of(part: &str) -> Vec<String> {
+    let job = include_str!("../../../src/commands/new/job.toml");
+    let (head, rest) = job.split_once("# The finished part.").unwrap();
+    let tail = &rest[rest.find("# How the gripper draws").unwrap()..];
+    let head = head.replace("size = 20\n", "size = 45\n");
+    let read = Job::read(&Source::new("part.job.toml", format!("{head}{part}\n{tail}")), &NewJob);
+    // What is said of the bar, the gripper and the blade is no business of the part.
+    let of_part = head.len()..head.len() + part.len();
+    let said = read.diagnostics.into_iter().filter(|it| {
+        it.source.name() == "part.job.toml" && of_part.contains(&(it.span.start as usize))
+    });
+    said.map(|it| it.message).collect()
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(600))]
     #[test]
@@ -327,5 +363,9 @@ proptest! {
         prop_assert_eq!(read.length, part.length);
         let shown = format!("{text}\n{:#?}\n{:#?}", read.features, part.features);
         prop_assert!(read.features == part.features, "{}", shown);
+        if part.units == Units::Mm {
+            let text = outline::text::part(&read);
+            prop_assert_eq!(said_of(&text), Vec::<String>::new(), "{}", text);
+        }
     }
 }

@@ -116,7 +116,8 @@ pub fn plan(job: &Job) -> Answer {
         let more: Vec<Finding> = proven.findings.iter().filter(told).cloned().collect();
         findings.extend(more);
         unproven.extend(proven.unproven.iter().cloned());
-        if proven.verdict == Verdict::Stop {
+        findings.extend(of_warm_up(job, &programs));
+        if findings.iter().any(|finding| finding.level == Level::Stop) {
             programs.clear();
         }
         proof = Some(proven);
@@ -201,6 +202,14 @@ fn catcher(job: &Job, acts: &Acts<'_>) -> Option<Unproven> {
         what: what.to_owned(),
         why: "no file says how long it takes and what it passes on its way".to_owned(),
     })
+}
+
+/// What stops the program that warms the spindle up: it is run by itself.
+fn of_warm_up(job: &Job, programs: &[ProgramText]) -> Vec<Finding> {
+    let warm_up = programs.iter().find(|program| program.number == job.file.program + 3);
+    let proof = warm_up.map(|program| prove_programs(job, std::slice::from_ref(program)));
+    let findings = proof.map(|proof| proof.findings).unwrap_or_default();
+    findings.into_iter().filter(|finding| finding.level == Level::Stop).collect()
 }
 
 fn not_in_this_version() -> Vec<Unproven> {

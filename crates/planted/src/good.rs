@@ -83,9 +83,9 @@ pub(crate) fn file(path: &Path) -> Result<String, String> {
 }
 
 /// Files in memory before those of a folder, and what ships.
-struct Folder {
-    files: Vec<(&'static str, String)>,
-    folder: PathBuf,
+pub(crate) struct Folder {
+    pub(crate) files: Vec<(&'static str, String)>,
+    pub(crate) folder: PathBuf,
 }
 
 impl Files for Folder {

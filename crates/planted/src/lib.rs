@@ -14,6 +14,7 @@ pub mod edit;
 pub mod good;
 pub mod kinds;
 pub mod page;
+pub mod parts;
 pub mod reading;
 pub mod score;
 pub mod seed;

@@ -1,13 +1,14 @@
 //! What a stop with reset leads to: for every block of a cycle, what a start from the top would
 //! do to the count and the bar, and what to do instead.
 
-use crate::checks;
+mod again;
+
 use crate::count::{CountKind, Counting};
-use crate::event::{EndedBy, Moment, Spot, What};
+use crate::event::{EndedBy, Spot};
 use crate::lathe::{State, Teller};
-use crate::report::Report;
-use crate::run::{Order, Outcome, Run};
-use model::{Length, Level};
+use crate::run::{Outcome, Run};
+use again::{Starts, Usual};
+use model::Length;
 
 /// Blocks that a start from the top is followed for, at most.
 const FOLLOWED: u32 = 20_000;
@@ -94,6 +95,7 @@ pub fn entries<'s>(
         at_end: counting.behind_at(whole.state.parts, whole.count_value(counting.kind)),
     };
     let mut run = fresh();
+    let mut starts = Starts::new(counting, usual, run.interpreter.sources());
     let mut entries: Vec<Entry> = Vec::new();
     loop {
         let cycle = run.lathe.state.cycle();
@@ -101,7 +103,7 @@ pub fn entries<'s>(
             && let Some(spot) = run.next_spot()
             && entries.last().is_none_or(|last| last.spot != spot || last.cycle != cycle)
         {
-            let (mut entry, followed) = entry(&run, spot, counting, &usual);
+            let (mut entry, followed) = entry(&run, spot, &mut starts);
             // The bar is done, and the count is as the program leaves it for the next one.
             if run.has_read_to_the_count() && run.lathe.state.partings == whole.state.partings {
                 entry.count_error = 0;
@@ -118,19 +120,13 @@ pub fn entries<'s>(
     }
 }
 
-/// How far the parts made usually run ahead of the count.
-struct Usual {
-    at_parting: i64,
-    at_end: i64,
-}
-
 fn whole_start(run: &Run<'_>) -> State {
     State { parts: 0, partings: 0, ..run.lathe.state }
 }
 
-fn entry(stopped: &Run<'_>, spot: Spot, counting: &Counting, usual: &Usual) -> (Entry, u64) {
+fn entry<'s>(stopped: &Run<'s>, spot: Spot, starts: &mut Starts<'_, 's>) -> (Entry, u64) {
     let state = stopped.lathe.state;
-    let (count_error, troubles, followed) = start_again(stopped, counting, usual);
+    let led = starts.from(stopped);
     let entry = Entry {
         spot,
         cycle: state.cycle(),
@@ -138,48 +134,10 @@ fn entry(stopped: &Run<'_>, spot: Spot, counting: &Counting, usual: &Usual) -> (
         chuck_open: state.chuck.open,
         gripped: state.gripped.is_some(),
         part_is_off: state.partings > 0 && state.bar.drawn_since_part == Length::ZERO,
-        count_error,
-        troubles,
+        count_error: led.count_error,
+        troubles: led.troubles,
     };
-    (entry, followed)
-}
-
-/// Starts from the top after a reset and follows the program over two partings.
-fn start_again(
-    stopped: &Run<'_>,
-    counting: &Counting,
-    usual: &Usual,
-) -> (i64, Vec<&'static str>, u64) {
-    let mut interpreter = stopped.interpreter.clone();
-    let mut lathe = stopped.lathe.clone();
-    interpreter.reset();
-    interpreter.stands_at(&lathe.state);
-    lathe.reset();
-    // What a start in a wrong place cuts is found as a collision or a wrong part.
-    lathe.loads = None;
-    let before = lathe.state;
-    let mut report = Report::new(interpreter.sources());
-    let mut run = Run::at(interpreter, lathe, Order::Earliest);
-    let mut tell = |moment: &Moment<'_>| checks::watch(moment, &mut report);
-    let at = run.interpreter.at();
-    let spot = Spot { tree: 0, block: at.block, span: model::Span::default() };
-    run.lathe.tell(What::Start, spot, &before, &mut tell);
-    let followed = follow(&mut run, &mut tell);
-    let behind = counting.behind(&run, &before);
-    let usual = if run.over().is_some() { usual.at_end } else { usual.at_parting };
-    let error = if counting.kind == CountKind::None { 0 } else { behind - usual };
-    let (findings, _) = report.finish();
-    let mut ids: Vec<&'static str> = Vec::new();
-    // A caution in a program that someone wrote so is a danger where nobody meant the move.
-    let also = ["starts-with-chuck-open", "gripper-leaves-wrong-way", "gripper-too-near-jaws"];
-    let told =
-        |finding: &&model::Finding| finding.level == Level::Stop || also.contains(&finding.id);
-    for finding in findings.iter().filter(told) {
-        if !ids.contains(&finding.id) {
-            ids.push(finding.id);
-        }
-    }
-    (error, ids, followed)
+    (entry, led.followed)
 }
 
 /// Goes on until two more partings, or the end.

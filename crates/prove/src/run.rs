@@ -125,6 +125,25 @@ pub struct Run<'s> {
     over: Option<(Spot, EndedBy)>,
 }
 
+/// How control and lathe stand, whatever time it is.
+#[derive(Debug, Clone)]
+pub(crate) struct Stand<'s> {
+    interpreter: Interpreter<'s>,
+    state: State,
+    waiting: VecDeque<Vec<Action>>,
+    until: u32,
+}
+
+impl Stand<'_> {
+    /// Whether all that follows is the same as from another.
+    pub(crate) fn is(&self, other: &Stand<'_>) -> bool {
+        self.state == other.state
+            && self.until == other.until
+            && self.interpreter.same_state(&other.interpreter)
+            && self.waiting == other.waiting
+    }
+}
+
 /// Recognizes that a program goes in circles: it stands once more exactly as it stood at a mark,
 /// which is moved on in ever longer steps (Brent's cycle finding).
 #[derive(Debug, Clone)]
@@ -233,6 +252,17 @@ impl<'s> Run<'s> {
     pub fn finish(mut self, tell: &mut Teller<'_>) -> Outcome {
         while self.go_on(tell).is_continue() {}
         self.outcome()
+    }
+
+    /// How it stands, to be followed until so many partings; none when reading has come to an end.
+    pub(crate) fn stand(&self, until: u32) -> Option<Stand<'s>> {
+        let reads = self.read_to_end.is_none() && self.over.is_none();
+        reads.then(|| Stand {
+            interpreter: self.interpreter.clone(),
+            state: self.lathe.whenever(),
+            waiting: self.waiting.clone(),
+            until,
+        })
     }
 
     /// Takes one step: the lathe does one block where enough are waiting, else the control reads

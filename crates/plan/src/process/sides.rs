@@ -1,11 +1,11 @@
 //! The outside and the bore: which tools turn them, and in which order.
 
-use super::contour::{At, Bend, Contour, NOTHING};
+use super::contour::{At, Contour};
 use super::drawing::{self, Drawn, Edge, Side};
 use super::ends::into_kerf;
 use super::grooves::{Plunged, Unfit};
 use super::path::Path;
-use super::reach::{Edges, Pocket, Reached, reached};
+use super::reach::{Edges, Reached, reached};
 use super::turning::Turned;
 use super::written::{Cycles, with_offset};
 use super::{Cutting, Data, Missing, Process};
@@ -62,18 +62,19 @@ impl<'j> Sides<'_, 'j> {
             self.turn(side, false);
         }
         for one in [outside, bore].into_iter().flatten() {
-            for Pocket { floor } in one.reached.pockets {
-                let feature = self.feature_at(one.side, &floor);
-                let floor = self.blade_wide(one.side, &one.contour, floor);
+            for pocket in &one.reached.pockets {
+                let feature = self.feature_at(one.side, &pocket.floor);
+                let nose = one.finish.nose_radius.mm() + 0.05;
+                let floor = |width: f64| pocket.with_ground(&one.contour, width + nose);
                 self.groove(one.side, feature, &floor, one.raw);
             }
         }
         for (feature, floor) in grooves {
-            self.groove(Side::Outside, feature, &floor, raw);
+            self.groove(Side::Outside, feature, &|_| floor.clone(), raw);
         }
         for (feature, floor) in drawing::grooves(part, Side::Bore, &self.bore_wall()) {
             let raw = self.drilled().unwrap_or(floor.radii().1);
-            self.groove(Side::Bore, feature, &floor, raw);
+            self.groove(Side::Bore, feature, &|_| floor.clone(), raw);
         }
         back
     }
@@ -320,53 +321,21 @@ impl<'j> Sides<'_, 'j> {
         behind.next().map_or(0, |(index, _)| index)
     }
 
-    /// What an insert leaves beside a wall, with so much of the ground next to it, which is turned
-    /// already, as the narrowest blade needs to stand on.
-    fn blade_wide(&self, side: Side, whole: &Contour, floor: Contour) -> Contour {
-        let stations = self.cutting.job.tools.stations.iter();
-        let blades = stations.filter(|it| match it.kind {
-            ToolKind::Grooving => it.inside == (side == Side::Bore),
-            ToolKind::Parting => side == Side::Outside,
-            _ => false,
-        });
-        let narrowest = blades.filter_map(|it| it.width).min().map_or(0.0, Length::mm);
-        let lowest = floor.radii().0;
-        // How far the ground goes on level from a place, up to the width of the blade.
-        let goes_on = |at: At| {
-            let level = whole.legs.iter().find(|leg| {
-                let flat = leg.bend == Bend::Straight
-                    && (leg.from.r - at.r).abs() < NOTHING
-                    && (leg.to.r - at.r).abs() < NOTHING;
-                flat && leg.from.z > at.z - NOTHING && leg.to.z < at.z + NOTHING
-            });
-            level.filter(|_| at.r < lowest + NOTHING)
-        };
-        let mut wide = Contour::default();
-        if let Some((start, leg)) = floor.start().and_then(|at| Some((at, goes_on(at)?))) {
-            let from = At::new(leg.from.z.min(start.z + narrowest), start.r);
-            wide.line_to(from, start);
-        }
-        for leg in &floor.legs {
-            wide.push(*leg);
-        }
-        if let Some((end, leg)) = floor.end().and_then(|at| Some((at, goes_on(at)?))) {
-            wide.line_to(end, At::new(leg.to.z.max(end.z - narrowest), end.r));
-        }
-        wide
-    }
-
-    /// Cuts one groove with the first blade that fits.
-    fn groove(&mut self, side: Side, feature: usize, floor: &Contour, raw: f64) {
+    /// Cuts one groove with the first blade that fits; `floor` is what is to be cut with a blade of a
+    /// width.
+    fn groove(&mut self, side: Side, feature: usize, floor: &dyn Fn(f64) -> Contour, raw: f64) {
         let cutting = self.cutting;
         let blades = cutting.job.tools.stations.iter();
         let grooving = blades
             .clone()
             .filter(|it| it.kind == ToolKind::Grooving && it.inside == (side == Side::Bore));
         let parting = blades.filter(|it| it.kind == ToolKind::Parting && side == Side::Outside);
-        let deep = Length::nearest_mm(floor.radii().1 - floor.radii().0);
+        let bare = floor(0.0);
+        let deep = Length::nearest_mm(bare.radii().1 - bare.radii().0);
         let mut why = None;
         for station in grooving.chain(parting) {
             let Some(width) = station.width else { continue };
+            let floor = &floor(width.mm());
             let plunged = Plunged {
                 floor,
                 width: width.mm(),
@@ -402,7 +371,7 @@ impl<'j> Sides<'_, 'j> {
             self.process.operations.push(cutting.operation(work, name, station, data.speed, moves));
             return;
         }
-        let (lack, mend) = no_blade(cutting, floor, why);
+        let (lack, mend) = no_blade(cutting, &bare, why);
         self.lacks(feature, lack, mend);
     }
 }

@@ -92,6 +92,10 @@ impl Turned<'_> {
         let from_front = run_is_front(run, layer, before);
         if from_front {
             let r = if run[0].1 == Lies::BelowLayer { layer } else { first.r };
+            if path.at().is_some_and(|at| at.z < self.clear - NOTHING) {
+                // From behind what stands in front, beside it first.
+                path.rapid(At::new(self.clear, self.beside()));
+            }
             path.rapid(At::new(self.clear, r));
         } else {
             path.rapid(At::new(first.z, self.beside()));

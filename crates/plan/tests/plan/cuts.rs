@@ -207,7 +207,8 @@ fn turning(job: &Job) -> &model::files::tools::Station {
 /// Where the outside may end: inside the kerf, at most half a millimeter.
 fn outside_end(job: &Job) -> f64 {
     let width = job.tools.first(ToolKind::Parting).unwrap().width.unwrap().mm();
-    -job.file.part.length.mm() - (width / 2.0).min(0.5)
+    -job.file.part.length.mm()
+        - (width / 2.0).min(0.5).max((turning(job).nose_radius.mm() + 0.05).min(0.9 * width))
 }
 
 proptest! {

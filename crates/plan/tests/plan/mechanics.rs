@@ -9,6 +9,7 @@ use model::files::Job;
 use model::files::job::{BarShape, Condition, FeatureKind};
 use model::files::lathe::{Drive, HolderKind, JawSurface};
 use model::files::material::{CuttingForce, IsoGroup, Stiffness};
+use model::files::tools::{Station, ToolKind};
 use model::quantity::{
     Angle, FeedPerRev, Force, MassRadius, Modulus, Power, RadialCompliance, Roughness, Seconds,
     SpecificForce, SpindleSpeed, SurfaceSpeed, TiltCompliance,
@@ -103,7 +104,11 @@ proptest! {
         let (off, wanted) = metal(&job);
         let size = job.file.bar.size.mm();
         let last = job.file.part.steps().last().map_or(0.0, |step| step.diameter.mm());
-        let told_twice = PI / 4.0 * (size * size - last * last) * 0.5;
+        let nose = |station: &Station| station.nose_radius.mm();
+        let noses = job.tools.stations.iter().filter(|it| it.kind == ToolKind::Turning);
+        let width = plan::bar::divide(&job).division.part_off.mm();
+        let into = (noses.map(nose).fold(0.0, f64::max) + 0.05).min(0.9 * width);
+        let told_twice = PI / 4.0 * (size * size - last * last) * into.max((width / 2.0).min(0.5));
         // Diameters are written to a micrometer and hundredths of an inch's mils.
         let surface: f64 = job.file.part.length.mm() * PI * size;
         let rounding = 0.01 * surface + 0.01 * size * size * 10.0;

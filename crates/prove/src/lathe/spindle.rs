@@ -56,6 +56,21 @@ impl Spindle {
 }
 
 impl Lathe<'_> {
+    /// The state with its times counted from now, so that it is the same whenever it stands so.
+    pub(crate) fn whenever(&self) -> State {
+        let mut state = self.state;
+        let from_now = |at: Instant| Instant::START.later(at.nanoseconds_after(self.state.now), 1);
+        state.now = Instant::START;
+        state.chuck.done_at = from_now(state.chuck.done_at).max(Instant::START);
+        if self.turning().rpm() == state.spindle.target_rpm {
+            state.spindle.start_rpm = state.spindle.target_rpm;
+            state.spindle.since = Instant::START;
+        } else {
+            state.spindle.since = from_now(state.spindle.since);
+        }
+        state
+    }
+
     /// The speed at which the spindle turns now.
     pub fn turning(&self) -> SpindleSpeed {
         turning(&self.state, self.setup)

@@ -15,6 +15,7 @@ use crate::scene::{Anchor, Role, Scene, Shape};
 use crate::sizes::{Size, SizeOf};
 use labels::Label;
 use model::files::job::{Feature, FeatureKind, JobFile};
+use model::standards::knurl::KnurlForm;
 use model::{Length, Units};
 use shape::Region;
 use words::{Words, edge, starts, tolerance};
@@ -26,6 +27,8 @@ const SIDE: f64 = 16.0;
 const TALLEST: f64 = 190.0;
 /// Width that the part itself takes at most, of that of the paper.
 const WIDEST: f64 = 0.62;
+/// Distance of a knurl's lines along or around.
+const KNURL_STEP: f64 = 5.0;
 /// How far the axis stands out beyond both ends.
 const AXIS: f64 = 14.0;
 /// A corner that turns by less (its cosine) is one of a round stretch and no edge.
@@ -273,7 +276,9 @@ impl<'a> Drawing<'a> {
             Some(KnurlForm::Straight) => along().collect(),
             Some(KnurlForm::LeftHand) => falling().collect(),
             Some(KnurlForm::RightHand) => rising(),
-            Some(KnurlForm::CrossRaised | KnurlForm::CrossSunk) => along().chain(around()).collect(),
+            Some(KnurlForm::CrossRaised | KnurlForm::CrossSunk) => {
+                along().chain(around()).collect()
+            }
             _ => rising().into_iter().chain(falling()).collect(),
         };
         lines.into_iter().map(|at| Shape::Line { at, role: Role::Hatch }).collect()
