@@ -12,6 +12,7 @@ mod cli;
 mod demo;
 mod expect;
 mod findings;
+mod gallery;
 mod handbook;
 mod language;
 mod outline;

@@ -302,6 +302,22 @@ fn lowered(contour: &Contour, knurl: &Feature, before: Length) -> Contour {
             }
             continue;
         }
+        // So does the broken edge in front of it, as far as the knurl covers that edge.
+        let edge = lowered.legs.last_mut().filter(|edge| {
+            let rises = edge.from.r < r && edge.to.r > r && edge.bend == Bend::Straight;
+            rises && (edge.to.z - starts).abs() < NOTHING
+        });
+        if let Some(edge) = edge {
+            let share = (r - edge.from.r) / (edge.to.r - edge.from.r);
+            let met = place(edge.from.z + share * (edge.to.z - edge.from.z), r);
+            if met.z <= front + NOTHING {
+                edge.to = met;
+                for to in [place(ends, r), place(ends, leg.from.r), leg.to] {
+                    lowered.line_to(met, to);
+                }
+                continue;
+            }
+        }
         for to in [
             place(starts, leg.from.r),
             place(starts, r),

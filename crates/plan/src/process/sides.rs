@@ -214,6 +214,7 @@ impl<'j> Sides<'_, 'j> {
             tip: tip(station, one.side),
             clear: self.cutting.clear.mm(),
             lift: self.lift(one, station),
+            depth: data.depth.mm(),
         };
         let mut moves = Vec::new();
         let cycle = self.in_cycle(one, &turned, rough, &data, &mut moves);
@@ -282,7 +283,8 @@ impl<'j> Sides<'_, 'j> {
                 continue;
             };
             let rim = front.r.max(back.r);
-            if rim - pocket.floor.radii().0 <= data.depth.mm() {
+            let high = rim + one.rough.finish_stock.mm();
+            if high - pocket.floor.radii().0 <= data.depth.mm() {
                 continue;
             }
             let contour = one.reached.contour.before(back.z - around).behind(front.z + around);
@@ -294,13 +296,9 @@ impl<'j> Sides<'_, 'j> {
                 tip: tip(station, one.side),
                 clear: self.cutting.clear.mm(),
                 lift: self.lift(one, station),
+                depth: data.depth.mm(),
             };
-            turned.rough_below(
-                rim + one.rough.finish_stock.mm(),
-                data.depth.mm(),
-                stock,
-                &mut path,
-            );
+            turned.rough_below(high, data.depth.mm(), stock, &mut path);
         }
         if !moves.is_empty() {
             let operation = self.cutting.operation(work, name, station, data.speed, moves);

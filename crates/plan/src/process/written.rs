@@ -141,7 +141,8 @@ pub(super) fn with_offset(
     // A contour that starts upright at the axis, or in which the nose has no room for a leg, is not for
     // the control's offset.
     let all = turned.tip_path(0.0)?.legs.len() >= contour.legs.len();
-    if !all || libm::cos(first.headings().0) > -0.5 {
+    let high = turned.tip_path(0.0)?.legs.iter().any(|leg| turned.is_high_wall(leg));
+    if !all || high || libm::cos(first.headings().0) > -0.5 {
         return None;
     }
     let far = turned.clear.max(2.5 * turned.nose);
@@ -167,7 +168,7 @@ pub(super) fn with_offset(
         path.rapid(At::new(far, off.r));
     }
     let first_made = moves.len();
-    turned.finish(&mut Path::new(turned.side, units, feed, moves));
+    turned.finish_from((before, off), far, &mut Path::new(turned.side, units, feed, moves));
     let count = moves.len() - first_made;
     let right = turned.side == Side::Outside;
     Some(Cycle { first: first_made, count, form: CycleForm::NoseOffset { right, moves: written } })

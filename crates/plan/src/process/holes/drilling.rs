@@ -81,6 +81,10 @@ pub(super) fn drilling(
     };
     operation.cycles.extend(form.map(|form| Cycle { first, count: moves.len(), form }));
     operation.moves.extend(moves);
+    if start < cutting.clear {
+        // It began in a wider hole: out of that too, before the turret goes aside.
+        operation.moves.push(cutting.rapid(Length::ZERO, cutting.clear));
+    }
     Ok(operation)
 }
 
