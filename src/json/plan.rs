@@ -4,15 +4,21 @@ use super::prove::{finding, mm, proof, seconds, unproven};
 use super::{choice, mechanics};
 use model::files::job::Job;
 use plan::Answer;
-use plan::alternatives::{self, Alternative};
+use plan::alternatives::Alternative;
 use plan::bar::BarPlan;
 use plan::checks::CheckLine;
 use plan::cuts::Operation;
 use serde_json::{Value, json};
 
 /// A plan: lengths in mm, times in s, null where something is not known. `path` is where the main
-/// program was written, `sheet` where the set-up sheet.
-pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str>) -> Value {
+/// program was written, `sheet` where the set-up sheet; `advances` are the parts to an advance compared.
+pub fn answer(
+    job: &Job,
+    answer: &Answer,
+    advances: &[Alternative],
+    path: Option<&str>,
+    sheet: Option<&str>,
+) -> Value {
     json!({
         "job": job.file.name,
         "verdict": answer.verdict.word(),
@@ -23,7 +29,7 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str
             "bar_s": seconds(answer.times.bar.s()),
             "order_s": seconds(answer.times.order.s()),
         },
-        "advances": alternatives::compare(job, answer).iter().map(advance).collect::<Vec<_>>(),
+        "advances": advances.iter().map(advance).collect::<Vec<_>>(),
         "walk_away": walk_away(answer),
         "checks": answer.checks.iter().map(check).collect::<Vec<_>>(),
         "cuts": answer.process.operations.iter().map(operation).collect::<Vec<_>>(),

@@ -3,31 +3,30 @@
 use super::counted;
 use super::lines::paragraph;
 use model::files::job::Job;
-use plan::Answer;
 use plan::alternatives::{self, Alternative};
 use std::fmt::Write as _;
 
 /// A row for each number of parts to an advance, and which is quickest; empty where only one is possible.
-pub(super) fn table(job: &Job, answer: &Answer) -> String {
-    let all = alternatives::compare(job, answer);
+pub(super) fn table(job: &Job, all: &[Alternative]) -> String {
     if all.len() < 2 {
         return String::new();
     }
     let mut text =
         "\nParts to an advance, compared by arithmetic; only this job's own is proven:\n"
             .to_owned();
-    for one in &all {
+    let _ = writeln!(text, "{HEAD}");
+    for one in all {
         text += &row(job, one);
     }
-    text += &paragraph("  ", &advice(job, &all));
+    text += &paragraph("  ", &advice(job, all));
     text
 }
 
 fn row(job: &Job, one: &Alternative) -> String {
     let units = job.file.units;
-    let here = if one.parts == job.file.advance.parts { "*" } else { " " };
+    let own = if one.parts == job.file.advance.parts { "*" } else { " " };
     let mut words = format!(
-        "{here} {:>2}  {:>6.1} s a part, {:>3} a bar, {} left, stick-out {}, {}",
+        "  {own}{:>4} {:>8.1} s {:>6} {:>11} {:>11}  {:<8}",
         one.parts,
         one.part.s(),
         one.parts_per_bar,
@@ -36,10 +35,18 @@ fn row(job: &Job, one: &Alternative) -> String {
         one.verdict.word()
     );
     if let Some(worst) = one.worst {
-        let _ = write!(words, "; {} at {:.0} % of its limit", worst.id, 100.0 * worst.used);
+        let _ = write!(words, " {} {:.0} %", worst.id, 100.0 * worst.used);
     }
-    format!("{words}\n")
+    let mut text = format!("{}\n", words.trim_end());
+    if !one.new.is_empty() {
+        text += &paragraph("         new: ", &one.new.join(", "));
+    }
+    text
 }
+
+/// The heads of the columns.
+const HEAD: &str =
+    "   parts   a part  a bar        left   stick-out  checks   nearest to its limit";
 
 fn advice(job: &Job, all: &[Alternative]) -> String {
     let own = job.file.advance.parts;

@@ -38,6 +38,10 @@ pub fn off_axis(bow: Bow, distance: Length) -> Result<Spread<Length>, WhirlError
 /// Valid: any lengths at or above zero. Both are taken to lie on one side.
 /// Source: common practice.
 /// Held to: `handbook/skin.toml`.
-pub fn least_size(diameter: Length, run_out: Length, off_axis: Spread<Length>) -> Spread<Length> {
-    off_axis.map(|off| diameter + run_out + off * 2)
+pub fn least_size(
+    diameter: Length,
+    total_run_out: Length,
+    off_axis: Spread<Length>,
+) -> Spread<Length> {
+    off_axis.map(|off| diameter + total_run_out + off * 2)
 }

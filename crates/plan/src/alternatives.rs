@@ -15,8 +15,9 @@ use model::{Length, Level};
 /// The most parts to an advance that are compared, beside the job's own number.
 pub const MOST_PARTS: u32 = 4;
 
-/// The checks that grow worse with the stick-out.
-const BY_STICK_OUT: [&str; 8] = [
+/// The checks that grow worse with the stick-out and whose use of the limit says how much. How far skin is
+/// from staying is not among them: nearly all of that figure is the part itself.
+const BY_STICK_OUT: [&str; 7] = [
     "bar-gives-no-part",
     "bar-swings-out",
     "bar-tips-out",
@@ -24,7 +25,6 @@ const BY_STICK_OUT: [&str; 8] = [
     "last-grip-weak",
     "stick-out-long",
     "part-bends",
-    "bar-leaves-skin",
 ];
 
 /// One number of parts to an advance.
@@ -58,20 +58,45 @@ pub struct Worst {
     pub used: f64,
 }
 
-/// The job with 1 to [`MOST_PARTS`] parts to an advance and with its own number, as far as its files
-/// go together, in order; each with the speeds, feeds and depths that the answer has.
+/// The job with 1 to [`MOST_PARTS`] parts to an advance, or up to as many as it allows, and with its own
+/// number, as far as its files go together, in order; each with the speeds, feeds and depths that the
+/// answer has.
 pub fn compare(job: &Job, answer: &Answer) -> Vec<Alternative> {
-    let own = job.file.advance.parts;
-    let mut numbers: Vec<u32> = (1..=MOST_PARTS).chain([own]).collect();
+    let advance = &job.file.advance;
+    let own = (advance.parts, &answer.bar, &answer.times, answer.checks.as_slice());
+    let most = advance.most_parts.unwrap_or(MOST_PARTS);
+    compared(job, most, own, &answer.choice)
+}
+
+/// The job with the number of parts to an advance chosen where it leaves that open: the quickest of those
+/// that bring no stop and no caution that one part has not. Nothing is proven here; the plan proves what
+/// was chosen.
+pub fn settled(job: Job) -> Job {
+    let Some(most) = job.file.advance.most_parts else { return job };
+    let bar = bar::divide(&job);
+    let swing = spindle::curve(&job, &bar);
+    let choice = choice::settle(&job, &bar, swing.as_ref().ok());
+    let one = reckon(&job, &bar, swing.as_ref().map_err(|why| *why), &choice);
+    let own = (job.file.advance.parts, &bar, &one.times, one.checks.as_slice());
+    let all = compared(&job, most, own, &choice);
+    quickest(&all).and_then(|best| job.with_parts(best.parts)).unwrap_or(job)
+}
+
+fn compared(
+    job: &Job,
+    most: u32,
+    (own, bar, times, checks): (u32, &BarPlan, &Times, &[CheckLine]),
+    choice: &choice::Choice,
+) -> Vec<Alternative> {
+    let mut numbers: Vec<u32> = (1..=most).chain([own]).collect();
     numbers.sort_unstable();
     numbers.dedup();
     let mut all: Vec<(Alternative, Vec<CheckLine>)> = Vec::new();
     for parts in numbers {
         if parts == own {
-            let it = alternative(parts, &answer.bar, &answer.times, &answer.checks);
-            all.push((it, answer.checks.clone()));
+            all.push((alternative(parts, bar, times, checks), checks.to_vec()));
         } else if let Some(other) = job.with_parts(parts) {
-            let (bar, reckoned) = reckoned(&other, &answer.choice);
+            let (bar, reckoned) = reckoned(&other, choice);
             let it = alternative(parts, &bar, &reckoned.times, &reckoned.checks);
             all.push((it, reckoned.checks));
         }

@@ -73,7 +73,7 @@ fn largest(feature: &Feature, from: Length, before: Length) -> Length {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Standing {
     bow: Bow,
-    run_out: Length,
+    total_run_out: Length,
     /// Distance of the finished front face from the jaws, for the first part of an advance.
     front: Length,
 }
@@ -94,18 +94,19 @@ impl Standing {
                 "the job file does not say how straight the bar is (`bow` under [bar.condition])";
             return Err(Lack::of("bow", why));
         };
-        let Some(run_out) = job.lathe.grip.as_ref().and_then(|grip| grip.run_out) else {
-            let why = "the lathe file does not say how far the chuck holds a bar off the axis (`run_out` under [grip])";
-            return Err(Lack::of("run_out", why));
+        let Some(total_run_out) = job.lathe.grip.as_ref().and_then(|grip| grip.total_run_out)
+        else {
+            let why = "the lathe file does not say how far the chuck holds a bar off the axis (`total_run_out` under [grip])";
+            return Err(Lack::of("total_run_out", why));
         };
-        Ok(Standing { bow: Bow { rise, over }, run_out, front: -bar.jaw_face })
+        Ok(Standing { bow: Bow { rise, over }, total_run_out, front: -bar.jaw_face })
     }
 
     /// The least size of bar of which a stretch is turned all around, the largest that the drawing
     /// allows of it; for the first part of an advance, which stands out farthest.
     pub fn least_size(&self, stretch: &Stretch) -> Option<Spread<Length>> {
         let off = skin::off_axis(self.bow, self.front - stretch.from).ok()?;
-        Some(skin::least_size(stretch.limits.0, self.run_out, off))
+        Some(skin::least_size(stretch.limits.0, self.total_run_out, off))
     }
 
     /// Whether a bar of this nominal size gives every stretch in any case: turned all around, or as

@@ -23,6 +23,6 @@ fn off_axis(given: &Figures<'_>) -> Result<Spread<Length>> {
 }
 
 fn least_size(given: &Figures<'_>) -> Result<Spread<Length>> {
-    let (diameter, run_out) = (given.length("diameter")?, given.length("run_out")?);
-    Ok(skin::least_size(diameter, run_out, off_axis(given)?))
+    let (diameter, total_run_out) = (given.length("diameter")?, given.length("total_run_out")?);
+    Ok(skin::least_size(diameter, total_run_out, off_axis(given)?))
 }

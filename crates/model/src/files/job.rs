@@ -107,8 +107,10 @@ fn rounded_up(nm: f64) -> Length {
 /// How the bar is advanced.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Advance {
-    /// Parts cut in one advance.
+    /// Parts cut in one advance; where they are to be chosen, one until they are.
     pub parts: u32,
+    /// The most that may be chosen; none where the number is given.
+    pub most_parts: Option<u32>,
     /// Raw stock in front of the finished face after every advance.
     pub face_stock: Length,
     /// Extra stock in front of the first part of a bar.
@@ -471,8 +473,16 @@ fn blank_is_possible(keys: &Keys<'_>, bar: &Bar) {
 
 fn advance(keys: &Keys<'_>) -> Advance {
     let some = Length::ZERO..=Length::from_mm(500);
+    let most_parts = keys
+        .count("most_parts", "the most parts cut in one advance, to be chosen by the plan", 1..=50)
+        .optional();
+    if most_parts.is_some() && keys.stands("parts") {
+        let message = "the parts of an advance are given and to be chosen";
+        keys.trouble("most_parts", message, "keep `parts` or `most_parts`");
+    }
     Advance {
         parts: keys.count("parts", "parts cut in one advance", 1..=50).or(1) as u32,
+        most_parts: most_parts.map(|parts| parts as u32),
         face_stock: keys
             .length("face_stock", "raw stock in front of the finished face after every advance", some.clone())
             .required(),

@@ -33,7 +33,7 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         value: needed.map(Length::mm),
         limit: Limit::Most(least.mm()),
         unit: "mm",
-        source: "common practice: diameter + run-out of the chuck + twice the bend in front of the jaws (calc::skin)",
+        source: "common practice: diameter + total run-out of the chuck + twice the bend in front of the jaws (calc::skin)",
         message: format!(
             "To turn {} all around takes a bar of {} ({} to {}): the chuck runs out, and the bar is bent where it stands out. The smallest that comes is {}.{}",
             stretch.limits.0.shown(units),

@@ -74,3 +74,19 @@ fn the_quickest_has_no_new_caution() {
         }
     }
 }
+
+/// What is chosen is what the comparison calls quickest, and the plan is of that number.
+#[test]
+fn the_number_is_chosen_where_the_job_leaves_it_open() {
+    for (demo, most) in [(PIN, 4), (PIN, 2), (SPACER, 4), (SPACER, 1)] {
+        let mut job = shop::demo(demo).with_parts(1).unwrap();
+        let all = compared(&job);
+        let allowed: Vec<Alternative> = all.into_iter().filter(|it| it.parts <= most).collect();
+        let best = alternatives::quickest(&allowed).unwrap().parts;
+        job.file.advance.most_parts = Some(most);
+        let chosen = alternatives::settled(job);
+        assert_eq!(chosen.file.advance.parts, best, "{demo} up to {most}");
+        assert_eq!(plan::plan(&chosen).bar.division.parts_per_advance, best);
+    }
+    assert_eq!(alternatives::settled(shop::demo(SPACER)).file.advance.parts, 2);
+}

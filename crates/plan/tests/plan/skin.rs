@@ -25,7 +25,7 @@ struct Case {
     over: i64,
     bow: i64,
     straight_edge: i64,
-    run_out: i64,
+    total_run_out: i64,
     clearance: i64,
     parts: u32,
     class: &'static str,
@@ -35,13 +35,13 @@ fn case() -> impl Strategy<Value = Case> {
     let classes = prop::sample::select(vec!["h8", "h9", "h10", "h11", "js9"]);
     let figures = (0..900_i64, 0..3000_i64, 300..3000_i64, 0..200_i64, 12_000..60_000_i64);
     (figures, 1..=4_u32, classes).prop_map(
-        |((over, bow, edge, run_out, clearance), parts, class)| {
+        |((over, bow, edge, total_run_out, clearance), parts, class)| {
             let straight_edge = 1000 * edge;
             Case {
                 over,
                 bow: bow.min(straight_edge / 20),
                 straight_edge,
-                run_out,
+                total_run_out,
                 clearance,
                 parts,
                 class,
@@ -56,7 +56,7 @@ fn job(case: &Case) -> Job {
     bar.tolerance = Some(Class::read(case.class).unwrap());
     let condition = bar.condition.as_mut().unwrap();
     (condition.bow, condition.over) = (Some(um(case.bow)), um(case.straight_edge));
-    job.lathe.grip.as_mut().unwrap().run_out = Some(um(case.run_out));
+    job.lathe.grip.as_mut().unwrap().total_run_out = Some(um(case.total_run_out));
     job.file.advance.jaw_clearance = Some(um(case.clearance));
     job.file.advance.parts = case.parts;
     job.file.part.features[LARGE].diameter = job.file.bar.size - um(100 + case.over);
@@ -122,7 +122,7 @@ proptest! {
         prop_assume!(standing.is_enough(&job, job.file.bar.size));
         let (least, _) = job.file.bar.limits_at(job.file.bar.size).unwrap();
         let (bow, edge) = (um(case.bow).mm(), um(case.straight_edge).mm());
-        let eccentric = um(case.run_out).mm() / 2.0;
+        let eccentric = um(case.total_run_out).mm() / 2.0;
         for (radius, near, far) in cylinders(&job) {
             for step in 0..=8 {
                 let away = near + (far - near) * f64::from(step) / 8.0;
@@ -157,7 +157,7 @@ proptest! {
         prop_assume!(beyond);
         let (bow, edge) = (um(case.bow).mm(), um(case.straight_edge).mm());
         let shows = cylinders(&job).into_iter().any(|(radius, _, far)| {
-            let off = on_a_circle(bow, edge, far) + um(case.run_out).mm() / 2.0;
+            let off = on_a_circle(bow, edge, far) + um(case.total_run_out).mm() / 2.0;
             let middle = (off * bent.cos(), off * bent.sin());
             nearest_skin(least.mm() / 2.0, middle) < radius
         });
@@ -212,7 +212,7 @@ fn a_smaller_size_of_the_list_and_what_it_saves() {
     let mut job = shop::demo(PIN);
     job.file.bar.sizes = vec![um(12_000), um(11_200), um(11_500), um(16_000)];
     let line = line(&job, "bar-larger-than-needed").unwrap();
-    assert!(line.message.starts_with("11.5 mm of the list"), "{}", line.message);
+    assert!(line.message.starts_with("11.500 mm of the list"), "{}", line.message);
     assert!(line.message.contains("11.4 kg and not 12.5, which saves 8 %"), "{}", line.message);
     assert_eq!(line.level, Some(model::Level::Note));
 }
@@ -227,5 +227,5 @@ fn the_list_stands_in_the_finding_of_skin() {
     assert!(none.message.ends_with("No size of the list cleans up."), "{}", none.message);
     job.file.bar.sizes.push(um(13_000));
     let one = line(&job, "bar-leaves-skin").unwrap();
-    assert!(one.message.ends_with("cleans up is 13 mm."), "{}", one.message);
+    assert!(one.message.ends_with("cleans up is 13.000 mm."), "{}", one.message);
 }

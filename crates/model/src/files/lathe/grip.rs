@@ -40,7 +40,7 @@ pub struct Grip {
     /// Smallest and largest bar that it grips.
     pub diameter: Option<(Length, Length)>,
     /// Total run-out that a gauge shows on a true bar close to the jaws.
-    pub run_out: Option<Length>,
+    pub total_run_out: Option<Length>,
     /// How far the bar gives way sideways at the jaw face.
     pub radial: Option<RadialCompliance>,
     /// How far the bar tilts in the jaws.
@@ -85,9 +85,9 @@ pub(super) fn grip(keys: &Keys<'_>) -> Grip {
         lost,
         surface: keys.choice("surface", "the surface that touches the bar").required(),
         diameter: diameter(keys),
-        run_out: keys
+        total_run_out: keys
             .length(
-                "run_out",
+                "total_run_out",
                 "what a gauge shows on a true bar close to the jaws, when the spindle is turned by hand",
                 Length::ZERO..=Length::from_mm(5),
             )
