@@ -202,5 +202,6 @@ fn a_stopped_plan_warns_of_the_programs_of_an_earlier_one() {
     let (code, text, _) = run(&["plan", &job, "--force"]);
     assert_eq!(code, 1, "{text}");
     assert!(text.contains("O1001.nc is from an earlier plan: do not run it."), "{text}");
+    #[cfg(feature = "sheets")]
     assert!(text.contains("sheet.pdf is from an earlier plan: do not set up by it."), "{text}");
 }

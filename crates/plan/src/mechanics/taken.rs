@@ -199,7 +199,8 @@ impl Turned {
     fn face(&mut self, from: Place, to: Place, most: Length) -> Option<Piece> {
         let (inner, outer) = (from.x.min(to.x), from.x.max(to.x));
         let (rear, front) = (from.z.min(to.z), from.z.max(to.z));
-        let depth = self.outline.reaches(rear, inner.max(Length::ZERO));
+        // What stands no higher than it comes down is not in front of it.
+        let depth = self.outline.reaches(rear, inner.max(Length::ZERO) + TOUCHED);
         if to.x < from.x && depth > most {
             // It goes down into a neck: its point alone cuts there, and the layer after it is told.
             return None;
@@ -224,7 +225,7 @@ impl Turned {
     fn face_inside(&mut self, from: Place, to: Place) -> Option<Piece> {
         let (inner, outer) = (from.x.min(to.x).max(Length::ZERO), from.x.max(to.x));
         let (rear, front) = (from.z.min(to.z), from.z.max(to.z));
-        let depth = self.outline.reaches_inside(rear, outer);
+        let depth = self.outline.reaches_inside(rear, outer - TOUCHED);
         let bore = self.outline.smallest_bore(rear, rear + depth).max(inner);
         if !depth.is_positive() || outer - bore <= TOUCHED {
             return None;
