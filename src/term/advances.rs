@@ -2,9 +2,23 @@
 
 use super::counted;
 use super::lines::paragraph;
+use calc::bar::Division;
 use model::files::job::Job;
 use plan::alternatives::{self, Alternative};
 use std::fmt::Write as _;
+
+/// The advance of the job, and whether its number of parts was chosen.
+pub(super) fn of_job(job: &Job, division: &Division) -> String {
+    let chosen = match job.file.advance.most_parts {
+        Some(most) => format!(", chosen of up to {most}"),
+        None => String::new(),
+    };
+    format!(
+        "{}, {} to an advance{chosen}",
+        division.advance().shown(job.file.units),
+        counted(division.parts_per_advance, "part")
+    )
+}
 
 /// A row for each number of parts to an advance, and which is quickest; empty where only one is possible.
 pub(super) fn table(job: &Job, all: &[Alternative]) -> String {

@@ -112,7 +112,7 @@ pub(crate) fn reckon(
     let mut unproven = Vec::new();
     let checks = checks::all(&planned, &mut unproven);
     unproven.extend(catcher(job, &acts));
-    Reckoned { times, pace, edges, pull, checks, unproven, mechanics, process }
+    Reckoned { process, times, pace, mechanics, edges, pull, checks, unproven }
 }
 
 /// Plans a job: divides the bar, plans the cuts, writes the programs and proves them.
