@@ -229,3 +229,17 @@ fn the_list_stands_in_the_finding_of_skin() {
     let one = line(&job, "bar-leaves-skin").unwrap();
     assert!(one.message.ends_with("cleans up is 13.000 mm."), "{}", one.message);
 }
+
+/// Of two cylinders that stay raw the drawing's closer one is judged.
+#[test]
+fn the_closest_raw_cylinder_is_told() {
+    let mut job = shop::demo(PIN);
+    for (index, width) in [(1, 200), (LARGE, 20)] {
+        let feature = &mut job.file.part.features[index];
+        feature.diameter = job.file.bar.size;
+        feature.deviations = (um(width), um(-width));
+    }
+    job.file.part.features.retain(|it| it.kind == FeatureKind::Diameter);
+    let line = line(&job, "raw-diameter-off").unwrap();
+    assert_eq!((line.limit, line.level), (11.98, Some(model::Level::Stop)));
+}
