@@ -13,6 +13,7 @@ mod cli;
 mod demo;
 mod expect;
 mod findings;
+mod gallery;
 mod handbook;
 mod language;
 mod outline;
@@ -21,6 +22,7 @@ mod picture;
 mod prove;
 mod sarif;
 mod schemas;
+#[cfg(feature = "sheets")]
 mod sheet;
 mod stock;
 mod tidy;

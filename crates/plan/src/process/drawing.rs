@@ -209,9 +209,9 @@ fn goes_over(contour: &mut Contour, stretch: &Stretch<'_>, next: &Stretch<'_>, s
         return;
     }
     if let Some(edge) = stretch.back.filter(|_| stretch.to.r > next.from.r) {
-        let size = edge.size();
-        let below = stretch.to.moved(0.0, -size);
-        contour.push(edge.leg(end, below, stretch.to.moved(size, -size)));
+        let leg = edge.size();
+        let below = stretch.to.moved(0.0, -leg);
+        contour.push(edge.leg(end, below, stretch.to.moved(leg, -leg)));
     }
     if let Some((start, legs)) = next.relief_before.and_then(Feature::undercut_outline) {
         let forward: Contour = undercut(at(start, side), &legs, side);
@@ -262,7 +262,7 @@ fn arc(from: At, to: At, feature: &Feature, side: Side) -> Leg {
         return Leg::line(from, to);
     }
     let bulges = feature.hollow == (side == Side::Bore);
-    let high = feature.radius.mm().powi(2) - (chord / 2.0).powi(2);
+    let high = feature.radius.mm() * feature.radius.mm() - chord * chord / 4.0;
     let quarter = if bulges { 1.0 } else { -1.0 } * std::f64::consts::PI / 2.0;
     let middle = At::new(f64::midpoint(from.z, to.z), f64::midpoint(from.r, to.r));
     let center = middle.toward(from.angle_to(to) + quarter, high.max(0.0).sqrt());
@@ -301,6 +301,22 @@ fn lowered(contour: &Contour, knurl: &Feature, before: Length) -> Contour {
                 lowered.line_to(leg.from, to);
             }
             continue;
+        }
+        // So does the broken edge in front of it, as far as the knurl covers that edge.
+        let edge = lowered.legs.last_mut().filter(|edge| {
+            let rises = edge.from.r < r && edge.to.r > r && edge.bend == Bend::Straight;
+            rises && (edge.to.z - starts).abs() < NOTHING
+        });
+        if let Some(edge) = edge {
+            let share = (r - edge.from.r) / (edge.to.r - edge.from.r);
+            let met = place(edge.from.z + share * (edge.to.z - edge.from.z), r);
+            if met.z <= front + NOTHING {
+                edge.to = met;
+                for to in [place(ends, r), place(ends, leg.from.r), leg.to] {
+                    lowered.line_to(met, to);
+                }
+                continue;
+            }
         }
         for to in [
             place(starts, leg.from.r),

@@ -145,6 +145,9 @@ impl Plunged<'_> {
     fn last_pass(&self, path: &mut Path<'_>) {
         let Ok((front, back, lowest)) = self.ground() else { return };
         let above = self.rim() + self.clear;
+        // Off the wall by no more than half of what the ground has beside the blade.
+        let beside = ((front - back - self.width) / 2.0).max(0.0);
+        let away = self.clear.min(0.1 * self.width).min(beside);
         let (falling, rising): (Vec<Leg>, Vec<Leg>) = (
             self.floor
                 .legs
@@ -167,11 +170,8 @@ impl Plunged<'_> {
             for leg in rising.iter().map(Leg::turned_back) {
                 path.follow(&leg.moved(shift, 0.0));
             }
-            path.cut(corner(At::new(
-                back + self.clear.min(0.1 * self.width),
-                lowest + self.clear / 4.0,
-            )));
-            path.rapid(corner(At::new(back + self.clear.min(0.1 * self.width), above)));
+            path.cut(corner(At::new(back + away, lowest + self.clear / 4.0)));
+            path.rapid(corner(At::new(back + away, above)));
         }
         let start = falling.first().map_or(front, |leg| leg.from.z) - self.width;
         path.rapid(corner(At::new(start, above)));
@@ -180,7 +180,6 @@ impl Plunged<'_> {
         }
         path.cut(corner(At::new(front - self.width, lowest)));
         path.cut(corner(At::new(back, lowest)));
-        let away = self.clear.min(0.1 * self.width);
         path.cut(corner(At::new(back + away, lowest + self.clear / 4.0)));
         path.rapid(corner(At::new(back + away, above)));
     }

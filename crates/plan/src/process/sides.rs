@@ -214,6 +214,7 @@ impl<'j> Sides<'_, 'j> {
             tip: tip(station, one.side),
             clear: self.cutting.clear.mm(),
             lift: self.lift(one, station),
+            depth: data.depth.mm(),
         };
         let mut moves = Vec::new();
         let cycle = self.in_cycle(one, &turned, rough, &data, &mut moves);
@@ -226,7 +227,7 @@ impl<'j> Sides<'_, 'j> {
             }
         }
         if !moves.is_empty() {
-            let mut operation = self.cutting.operation(work, name, station, data.speed, moves);
+            let mut operation = Cutting::operation(work, name, station, data.speed, moves);
             operation.cycles.extend(cycle);
             self.process.operations.push(operation);
         }
@@ -282,7 +283,8 @@ impl<'j> Sides<'_, 'j> {
                 continue;
             };
             let rim = front.r.max(back.r);
-            if rim - pocket.floor.radii().0 <= data.depth.mm() {
+            let high = rim + one.rough.finish_stock.mm();
+            if high - pocket.floor.radii().0 <= data.depth.mm() {
                 continue;
             }
             let contour = one.reached.contour.before(back.z - around).behind(front.z + around);
@@ -294,16 +296,12 @@ impl<'j> Sides<'_, 'j> {
                 tip: tip(station, one.side),
                 clear: self.cutting.clear.mm(),
                 lift: self.lift(one, station),
+                depth: data.depth.mm(),
             };
-            turned.rough_below(
-                rim + one.rough.finish_stock.mm(),
-                data.depth.mm(),
-                stock,
-                &mut path,
-            );
+            turned.rough_below(high, data.depth.mm(), stock, &mut path);
         }
         if !moves.is_empty() {
-            let operation = self.cutting.operation(work, name, station, data.speed, moves);
+            let operation = Cutting::operation(work, name, station, data.speed, moves);
             self.process.operations.push(operation);
         }
     }
@@ -370,7 +368,9 @@ impl<'j> Sides<'_, 'j> {
             let mut moves = Vec::new();
             plunged.cut(&mut Path::new(side, cutting.units, data.feed, &mut moves));
             let name = if side == Side::Bore { "groove the bore" } else { "groove" };
-            self.process.operations.push(cutting.operation(work, name, station, data.speed, moves));
+            self.process
+                .operations
+                .push(Cutting::operation(work, name, station, data.speed, moves));
             return;
         }
         let (lack, mend) = no_blade(cutting, &bare, why);

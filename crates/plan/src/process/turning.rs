@@ -23,6 +23,8 @@ pub(super) struct Turned<'c> {
     pub clear: f64,
     /// A small way off the metal, for which there is room.
     pub lift: f64,
+    /// The deepest cut of the insert.
+    pub depth: f64,
 }
 
 /// A piece of a contour between two layers, by where it lies.
@@ -122,6 +124,7 @@ impl Turned<'_> {
         let Some(tip) = self.tip_path(0.0) else { return };
         let Some(first) = tip.legs.first() else { return };
         let ahead = self.lead_in(first);
+        self.face_walls(&tip, path);
         if self.side == Side::Outside {
             path.rapid(At::new(self.clear, self.beside()));
         }
@@ -132,6 +135,46 @@ impl Turned<'_> {
             path.follow(leg);
         }
         self.leave(path);
+    }
+
+    /// Faces the walls that are higher than the deepest cut, from their tops. Along the contour the insert
+    /// would come against such a wall with its whole main edge.
+    fn face_walls(&self, tip: &Contour, path: &mut Path<'_>) {
+        for wall in tip.legs.iter().filter(|leg| self.is_high_wall(leg)) {
+            path.rapid(At::new(self.clear, self.beside()));
+            path.rapid(At::new(wall.to.z, self.beside()));
+            // What the pass along the cylinder below takes stands up to one cut high there.
+            let end = wall.from.moved(0.0, self.depth);
+            path.cut(end);
+            path.cut(end.moved(self.lift, self.lift));
+            path.rapid(At::new(end.z + self.lift, self.beside()));
+            path.rapid(At::new(self.clear, self.beside()));
+        }
+    }
+
+    /// Whether a leg is a wall that is higher than the deepest cut.
+    pub(super) fn is_high_wall(&self, leg: &Leg) -> bool {
+        let upright = leg.bend == Bend::Straight && (leg.to.z - leg.from.z).abs() < NOTHING;
+        upright && leg.to.r - leg.from.r > self.depth
+    }
+
+    /// The same pass as a control makes it that reckons the nose in: from a place the offset comes on at
+    /// rapid, so far in front of the first leg, and on the way off it goes again.
+    pub(super) fn finish_from(&self, (before, off): (At, At), far: f64, path: &mut Path<'_>) {
+        let Some(tip) = self.tip_path(0.0) else { return };
+        let Some(first) = tip.legs.first() else { return };
+        if self.side == Side::Outside {
+            path.rapid(At::new(before.z, self.beside()));
+        }
+        path.rapid(before);
+        path.rapid(Turned { clear: far, ..*self }.lead_in(first));
+        for leg in &tip.legs {
+            path.follow(leg);
+        }
+        path.cut(off);
+        if self.side == Side::Bore {
+            path.rapid(At::new(far, off.r));
+        }
     }
 
     /// Away from the contour's end to where the tool may go along.

@@ -68,14 +68,14 @@ impl Cycles {
         path.rapid(self.start);
         let first = path.count();
         // Along Z nothing is left: at the contour's end it would be cut at its whole height at once.
-        let moved = self.contour.moved(0.0, stock);
+        let higher = self.contour.moved(0.0, stock);
         let clear = self.start.moved(0.0, stock);
         let top = if levels == LevelsFrom::Start { self.start.r } else { clear.r };
         let lowest = self.ahead().r + stock;
         let (mut before, mut level) = (clear.r, top - depth);
         while before > lowest + 1e-9 {
             level = level.max(lowest);
-            let end = wall(&moved, level);
+            let end = wall(&higher, level);
             path.rapid(At::new(clear.z, before));
             path.rapid(At::new(clear.z, level));
             path.cut(At::new(end, level));
@@ -85,7 +85,7 @@ impl Cycles {
         }
         path.rapid(clear);
         path.rapid(self.ahead().moved(0.0, stock));
-        for leg in &moved.legs {
+        for leg in &higher.legs {
             path.follow(leg);
         }
         path.rapid(self.start);
@@ -141,7 +141,8 @@ pub(super) fn with_offset(
     // A contour that starts upright at the axis, or in which the nose has no room for a leg, is not for
     // the control's offset.
     let all = turned.tip_path(0.0)?.legs.len() >= contour.legs.len();
-    if !all || libm::cos(first.headings().0) > -0.5 {
+    let high = turned.tip_path(0.0)?.legs.iter().any(|leg| turned.is_high_wall(leg));
+    if !all || high || libm::cos(first.headings().0) > -0.5 {
         return None;
     }
     let far = turned.clear.max(2.5 * turned.nose);
@@ -167,7 +168,7 @@ pub(super) fn with_offset(
         path.rapid(At::new(far, off.r));
     }
     let first_made = moves.len();
-    turned.finish(&mut Path::new(turned.side, units, feed, moves));
+    turned.finish_from((before, off), far, &mut Path::new(turned.side, units, feed, moves));
     let count = moves.len() - first_made;
     let right = turned.side == Side::Outside;
     Some(Cycle { first: first_made, count, form: CycleForm::NoseOffset { right, moves: written } })

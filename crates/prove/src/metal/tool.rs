@@ -165,9 +165,13 @@ fn inside_bar(station: &Station) -> Option<Outline> {
     holder(station).filter(|_| station.inside)
 }
 
-/// A blade as deep as it reaches.
+/// A blade as deep as it reaches. In a bore its reach is how far its bar goes in; there it is as deep as
+/// its bar is thick, to the side of the bar that lies opposite.
 fn blade(station: &Station) -> Option<Outline> {
-    let (width, reach) = (station.width?.nm(), station.reach.unwrap_or(USUAL_LENGTH).nm());
+    let bar =
+        station.shank.filter(|_| station.inside).map(|shank| Length::from_nm(shank.nm() / 10 * 11));
+    let reach = bar.or(station.reach).unwrap_or(USUAL_LENGTH).nm();
+    let width = station.width?.nm();
     let from = match station.corner {
         BladeCorner::ChuckSide => 0,
         BladeCorner::FrontSide => -width,

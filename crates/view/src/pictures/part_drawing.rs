@@ -15,6 +15,7 @@ use crate::scene::{Anchor, Role, Scene, Shape};
 use crate::sizes::{Size, SizeOf};
 use labels::Label;
 use model::files::job::{Feature, FeatureKind, JobFile};
+use model::standards::knurl::KnurlForm;
 use model::{Length, Units};
 use shape::Region;
 use words::{Words, edge, starts, tolerance};
@@ -26,6 +27,8 @@ const SIDE: f64 = 16.0;
 const TALLEST: f64 = 190.0;
 /// Width that the part itself takes at most, of that of the paper.
 const WIDEST: f64 = 0.62;
+/// Distance of a knurl's lines along or around.
+const KNURL_STEP: f64 = 5.0;
 /// How far the axis stands out beyond both ends.
 const AXIS: f64 = 14.0;
 /// A corner that turns by less (its cosine) is one of a round stretch and no edge.
@@ -250,7 +253,8 @@ impl<'a> Drawing<'a> {
         Some([line(1.0), line(-1.0)])
     }
 
-    /// A knurl: thin crossing lines where it is seen from the side.
+    /// A knurl: thin lines where it is seen from the side, along the axis, slanting or crossing as its form
+    /// has them.
     fn knurl(&self, feature: &Feature) -> Vec<Shape> {
         if feature.kind != FeatureKind::Knurl || feature.later || self.cut {
             return Vec::new();
@@ -260,9 +264,24 @@ impl<'a> Drawing<'a> {
             (self.paper.at(-feature.from.mm(), r), self.paper.at(-feature.to.mm(), -r));
         let area = vec![vec![[left, top], [right, top], [right, bottom], [left, bottom]]];
         let turned = |at: [f64; 4]| [at[0], top + bottom - at[1], at[2], top + bottom - at[3]];
-        let lines = hatch::lines(&area);
-        let both = lines.iter().copied().chain(lines.iter().map(|at| turned(*at)));
-        both.map(|at| Shape::Line { at, role: Role::Hatch }).collect()
+        let rising = || hatch::lines(&area);
+        let falling = || rising().into_iter().map(turned);
+        let between = |from: f64, to: f64| {
+            let count = ((to - from) / KNURL_STEP).floor().max(1.0);
+            (1..count as u32).map(move |index| from + (to - from) * f64::from(index) / count)
+        };
+        let along = || between(top, bottom).map(|y| [left, y, right, y]);
+        let around = || between(left, right).map(|x| [x, top, x, bottom]);
+        let lines: Vec<[f64; 4]> = match feature.knurl.map(|knurl| knurl.form) {
+            Some(KnurlForm::Straight) => along().collect(),
+            Some(KnurlForm::LeftHand) => falling().collect(),
+            Some(KnurlForm::RightHand) => rising(),
+            Some(KnurlForm::CrossRaised | KnurlForm::CrossSunk) => {
+                along().chain(around()).collect()
+            }
+            _ => rising().into_iter().chain(falling()).collect(),
+        };
+        lines.into_iter().map(|at| Shape::Line { at, role: Role::Hatch }).collect()
     }
 
     fn labels(&self) -> Vec<Label> {

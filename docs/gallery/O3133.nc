@@ -1,0 +1,19 @@
+%
+O3133 (WARMS THE SPINDLE UP)
+(CHUCK CLOSED ON A BAR, GUARDS SHUT, TURRET CLEAR, NO COOLANT)
+
+G21 G18 G40 G80 G97 G99        (SAFE START)
+G50 S2000                      (HIGHEST SPEED)
+G0 X120. Z60.                  (TURRET CLEAR)
+G98                            (A WAIT COUNTS SECONDS)
+G97 S600 M3
+G4 X160.
+G97 S1200 M3
+G4 X160.
+G97 S1800 M3
+G4 X160.
+M9                             (COOLANT OFF)
+M5                             (SPINDLE STOP)
+G4 X2.6                        (UNTIL THE SPINDLE STANDS)
+M30
+%

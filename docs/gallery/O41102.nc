@@ -1,0 +1,17 @@
+%
+O41102 (PART AND ADVANCE)
+M98 P41101
+(ADVANCE THE BAR - STRAIGHT GRIPPER)
+T1010
+G0 X0. Z2.5
+G0 Z-0.55
+G94 G1 Z-1.2 F39.3
+G4 X0.5                        (SETTLE)
+M69                            (CHUCK OPEN)
+G1 Z-0.38 F78.7                (DRAW THE BAR ONE ADVANCE)
+M68                            (CHUCK CLOSED)
+G1 Z0.27 F39.3
+G0 Z2.5
+G0 X5.
+M99
+%
