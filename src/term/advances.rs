@@ -49,7 +49,10 @@ fn row(job: &Job, one: &Alternative) -> String {
         one.verdict.word()
     );
     if let Some(worst) = one.worst {
-        let _ = write!(words, " {} {:.0} %", worst.id, 100.0 * worst.used);
+        let _ = write!(words, " {}", worst.id);
+        if worst.used.is_finite() {
+            let _ = write!(words, " {:.0} %", 100.0 * worst.used);
+        }
     }
     let mut text = format!("{}\n", words.trim_end());
     if !one.new.is_empty() {
