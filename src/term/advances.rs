@@ -2,9 +2,23 @@
 
 use super::counted;
 use super::lines::paragraph;
+use calc::bar::Division;
 use model::files::job::Job;
 use plan::alternatives::{self, Alternative};
 use std::fmt::Write as _;
+
+/// The advance of the job, and whether its number of parts was chosen.
+pub(super) fn of_job(job: &Job, division: &Division) -> String {
+    let chosen = match job.file.advance.most_parts {
+        Some(most) => format!(", chosen of up to {most}"),
+        None => String::new(),
+    };
+    format!(
+        "{}, {} to an advance{chosen}",
+        division.advance().shown(job.file.units),
+        counted(division.parts_per_advance, "part")
+    )
+}
 
 /// A row for each number of parts to an advance, and which is quickest; empty where only one is possible.
 pub(super) fn table(job: &Job, all: &[Alternative]) -> String {
@@ -35,7 +49,10 @@ fn row(job: &Job, one: &Alternative) -> String {
         one.verdict.word()
     );
     if let Some(worst) = one.worst {
-        let _ = write!(words, " {} {:.0} %", worst.id, 100.0 * worst.used);
+        let _ = write!(words, " {}", worst.id);
+        if worst.used.is_finite() {
+            let _ = write!(words, " {:.0} %", 100.0 * worst.used);
+        }
     }
     let mut text = format!("{}\n", words.trim_end());
     if !one.new.is_empty() {

@@ -39,18 +39,7 @@ pub fn plan(job: &Job, answer: &Answer, compared: &[Alternative]) -> String {
             shown(division.part_off)
         ),
     );
-    row(
-        "advance",
-        format!(
-            "{}, {} to an advance{}",
-            shown(division.advance()),
-            counted(division.parts_per_advance, "part"),
-            job.file
-                .advance
-                .most_parts
-                .map_or_else(String::new, |most| format!(", chosen of up to {most}"))
-        ),
-    );
+    row("advance", advances::of_job(job, division));
     row(
         "stick-out",
         format!(

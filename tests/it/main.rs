@@ -7,6 +7,7 @@
     reason = "a test stops where its world is wrong"
 )]
 
+mod advances;
 mod bad_files;
 mod cli;
 mod demo;

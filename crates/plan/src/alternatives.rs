@@ -15,8 +15,8 @@ use model::{Length, Level};
 /// The most parts to an advance that are compared, beside the job's own number.
 pub const MOST_PARTS: u32 = 4;
 
-/// The checks that grow worse with the stick-out and whose use of the limit says how much. How far skin is
-/// from staying is not among them: nearly all of that figure is the part itself.
+/// The checks that grow worse with the stick-out and whose limit is above zero in any case, so that a
+/// share of it says how much is used.
 const BY_STICK_OUT: [&str; 7] = [
     "bar-gives-no-part",
     "bar-swings-out",

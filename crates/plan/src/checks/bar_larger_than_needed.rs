@@ -16,9 +16,9 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let (now, then) = (planned.bar.mass.kg(), skin::mass_in(job, planned.bar, smallest).kg());
     let share = 100.0 * (1.0 - smallest.mm() * smallest.mm() / (bar.size.mm() * bar.size.mm()));
     out.line(Line {
-        value: Spread::exact(bar.size.mm()),
-        limit: Limit::Most(smallest.mm()),
-        unit: "mm",
+        value: Spread::exact(share.max(0.0)),
+        limit: Limit::Most(0.0),
+        unit: "%",
         source: "the smallest size of the stock list that cleans up (calc::skin)",
         message: format!(
             "{} of the list is enough for this part: the blanks of the order would weigh {then:.1} kg and not {now:.1}, which saves {share:.0} % of the material. Jaws or collet, liner and gripper must take that size too; plan it anew.",

@@ -2,7 +2,6 @@
 
 use super::{Limit, Line, Out, Planned};
 use crate::skin::{self, Standing, Stretch};
-use model::Length;
 
 /// What may leave skin, and why it cannot be told.
 const WHAT: &str = "whether turning takes off all of the bar's skin";
@@ -30,8 +29,9 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
         return out.unproven(WHAT, "the figures of `bow` and `over` are outside their range");
     };
     out.line(Line {
-        value: needed.map(Length::mm),
-        limit: Limit::Most(least.mm()),
+        // What cleaning up takes of the metal that there is over the diameter.
+        value: needed.map(|needed| (needed - stretch.limits.0).mm()),
+        limit: Limit::Most((least - stretch.limits.0).mm()),
         unit: "mm",
         source: "common practice: diameter + total run-out of the chuck + twice the bend in front of the jaws (calc::skin)",
         message: format!(

@@ -1,7 +1,7 @@
 #![doc = include_str!("raw_diameter_off.md")]
 
 use super::{Limit, Line, Out, Planned, bar_leaves_skin::lacks_tolerance};
-use crate::skin;
+use crate::skin::{self, Stretch};
 use calc::spread::Spread;
 use model::files::job::BarSurface;
 
@@ -9,8 +9,11 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let (job, units) = (planned.job, planned.job.file.units);
     let bar = &job.file.bar;
     let what = "whether a cylinder that stays raw is within the drawing";
-    let stretches = skin::stretches(job);
-    let Some(raw) = stretches.iter().find(|it| it.stays_raw(bar.shape, bar.size)) else { return };
+    let mut raw = skin::stretches(job);
+    raw.retain(|it| it.stays_raw(bar.shape, bar.size));
+    if raw.is_empty() {
+        return;
+    }
     if bar.condition.and_then(|it| it.surface) == Some(BarSurface::Rolled) {
         return out.unproven(
             what,
@@ -20,12 +23,15 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
     let Some((least, most)) = bar.limits_at(bar.size) else {
         return out.unproven(what, lacks_tolerance(planned));
     };
-    if raw.deviations.0 == raw.deviations.1 {
-        return out.unproven(
+    if raw.iter().any(|it| it.deviations.0 == it.deviations.1) {
+        out.unproven(
             what,
             "the drawing's diameter has no tolerance (`upper` and `lower` of its feature)",
         );
+        raw.retain(|it| it.deviations.0 != it.deviations.1);
     }
+    let spare = |it: &Stretch| (least - it.limits.1).min(it.limits.0 - most);
+    let Some(raw) = raw.iter().min_by_key(|it| spare(it)) else { return };
     let (upper, lower) = raw.limits;
     // What is nearer of both ends; the line tells one of them.
     let limit = if least - lower < upper - most {

@@ -195,14 +195,14 @@ fn line(job: &Job, id: &str) -> Option<CheckLine> {
 
 /// The pin by hand: 11 + 0.1 is the largest; the second cylinder starts 42.5 − 16 = 26.5 in front of the
 /// jaws. Likely 11.1 + 0.03 + 2 × 4 × 0.4 × 0.0265² = 11.1322, at most 11.13 + 8 × 0.4 × 0.0265 = 11.2148;
-/// an h10 bar of 12 mm is at least 12 − 0.070.
+/// an h10 bar of 12 mm is at least 12 − 0.070. The line tells what each has over 11.1.
 #[test]
 fn the_pins_sum_by_hand() {
     let line = line(&shop::demo(PIN), "bar-leaves-skin").unwrap();
-    assert!((line.value - 11.132_247).abs() < 1e-5, "{line:?}");
-    assert!((line.low - 11.13).abs() < 1e-9, "{line:?}");
-    assert!((line.high - 11.2148).abs() < 1e-5, "{line:?}");
-    assert!((line.limit - 11.93).abs() < 1e-9, "{line:?}");
+    assert!((line.value - 0.032_247).abs() < 1e-5, "{line:?}");
+    assert!((line.low - 0.03).abs() < 1e-9, "{line:?}");
+    assert!((line.high - 0.1148).abs() < 1e-5, "{line:?}");
+    assert!((line.limit - 0.83).abs() < 1e-9, "{line:?}");
     assert_eq!(line.level, None);
 }
 
@@ -228,4 +228,18 @@ fn the_list_stands_in_the_finding_of_skin() {
     job.file.bar.sizes.push(um(13_000));
     let one = line(&job, "bar-leaves-skin").unwrap();
     assert!(one.message.ends_with("cleans up is 13.000 mm."), "{}", one.message);
+}
+
+/// Of two cylinders that stay raw the drawing's closer one is judged.
+#[test]
+fn the_closest_raw_cylinder_is_told() {
+    let mut job = shop::demo(PIN);
+    for (index, width) in [(1, 200), (LARGE, 20)] {
+        let feature = &mut job.file.part.features[index];
+        feature.diameter = job.file.bar.size;
+        feature.deviations = (um(width), um(-width));
+    }
+    job.file.part.features.retain(|it| it.kind == FeatureKind::Diameter);
+    let line = line(&job, "raw-diameter-off").unwrap();
+    assert_eq!((line.limit, line.level), (11.98, Some(model::Level::Stop)));
 }

@@ -39,7 +39,7 @@ pub struct Grip {
     pub surface: JawSurface,
     /// Smallest and largest bar that it grips.
     pub diameter: Option<(Length, Length)>,
-    /// Total run-out that a gauge shows on a true bar close to the jaws.
+    /// Total run-out that a gauge shows on a true bar as far in front of the jaws as bars stand out.
     pub total_run_out: Option<Length>,
     /// How far the bar gives way sideways at the jaw face.
     pub radial: Option<RadialCompliance>,
@@ -88,7 +88,7 @@ pub(super) fn grip(keys: &Keys<'_>) -> Grip {
         total_run_out: keys
             .length(
                 "total_run_out",
-                "what a gauge shows on a true bar close to the jaws, when the spindle is turned by hand",
+                "what a gauge shows on a true bar as far in front of the jaws as bars stand out, while the spindle is turned once",
                 Length::ZERO..=Length::from_mm(5),
             )
             .optional(),
