@@ -1,5 +1,6 @@
 //! What a person sees on a terminal: messages and findings, each with the text it is about.
 
+mod advances;
 mod choice;
 mod cut_list;
 mod lines;

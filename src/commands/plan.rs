@@ -8,6 +8,7 @@ use crate::term::{self, Color, with_progress};
 use clap::Args;
 use model::files::job::Job;
 use plan::Answer;
+use plan::alternatives::{self, Alternative};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use view::pictures::bar_ruler;
@@ -48,20 +49,27 @@ pub(super) struct Plan {
 impl Plan {
     pub(super) fn run(self) -> Ended {
         let job = job(&self.job)?;
-        let answer = with_progress("planning and proving", || plan::plan(&job));
+        let (answer, advances) = with_progress("planning and proving", || {
+            let answer = plan::plan(&job);
+            let advances = alternatives::compare(&job, &answer);
+            (answer, advances)
+        });
         let folder = self.out.clone().unwrap_or_else(|| beside(&self.job));
         let main = answer.programs.first().map(|program| folder.join(program.file_name(&job)));
         let path = main.map(|path| path.display().to_string());
         let sheet = !self.no_sheet && !answer.programs.is_empty();
         let sheet_path = sheet.then(|| sheet::path(&folder)).flatten();
-        let value = json::answer(&job, &answer, path.as_deref(), sheet_path.as_deref());
+        let value = json::answer(&job, &answer, &advances, path.as_deref(), sheet_path.as_deref());
         let mut files = files(&job, &answer, &folder, &json::text(&value));
         if sheet {
             files.extend(sheet::files(&job, &answer, &folder, self.paper)?);
         }
         self.write(&files)?;
-        let text =
-            if self.json { json::text(&value) } else { shown(&job, &answer, &files, &folder) };
+        let text = if self.json {
+            json::text(&value)
+        } else {
+            shown(&job, &answer, &advances, &files, &folder)
+        };
         print(text.as_bytes())?;
         Ok(outcome(answer.verdict))
     }
@@ -125,11 +133,17 @@ fn left_over(answer: &Answer, folder: &Path) -> Vec<PathBuf> {
     programs
 }
 
-fn shown(job: &Job, answer: &Answer, files: &[NewFile], folder: &Path) -> String {
+fn shown(
+    job: &Job,
+    answer: &Answer,
+    advances: &[Alternative],
+    files: &[NewFile],
+    folder: &Path,
+) -> String {
     let color = Color::of(&std::io::stdout());
     let mut text = term::findings(&answer.findings, color);
     text += &term::unproven(&answer.unproven);
-    text += &term::plan(job, answer);
+    text += &term::plan(job, answer, advances);
     text.push('\n');
     text += &bar_ruler::terminal(job, &answer.bar, term::columns().min(WIDEST));
     text.push('\n');

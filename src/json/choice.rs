@@ -35,7 +35,10 @@ pub(super) fn told(told: &Told) -> Value {
     let nearest = told.nearest.filter(|nearest| nearest.used.is_finite());
     if let Some(value) = value.as_object_mut() {
         speed(value, told.speed);
-        value.insert("feed_mm_per_rev".to_owned(), json!(told.feed.map(|feed| feed.mm())));
+        value.insert(
+            "feed_mm_per_rev".to_owned(),
+            json!(told.feed.map(model::quantity::FeedPerRev::mm)),
+        );
         value.insert("depth_mm".to_owned(), json!(told.depth.map(mm)));
         let nearest = nearest.map(|it| json!({ "limit": it.limit.word(), "used": it.used }));
         value.insert("nearest".to_owned(), json!(nearest));

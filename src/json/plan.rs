@@ -4,14 +4,21 @@ use super::prove::{finding, mm, proof, seconds, unproven};
 use super::{choice, mechanics};
 use model::files::job::Job;
 use plan::Answer;
+use plan::alternatives::Alternative;
 use plan::bar::BarPlan;
 use plan::checks::CheckLine;
 use plan::cuts::Operation;
 use serde_json::{Value, json};
 
 /// A plan: lengths in mm, times in s, null where something is not known. `path` is where the main
-/// program was written, `sheet` where the set-up sheet.
-pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str>) -> Value {
+/// program was written, `sheet` where the set-up sheet; `advances` are the parts to an advance compared.
+pub fn answer(
+    job: &Job,
+    answer: &Answer,
+    advances: &[Alternative],
+    path: Option<&str>,
+    sheet: Option<&str>,
+) -> Value {
     json!({
         "job": job.file.name,
         "verdict": answer.verdict.word(),
@@ -22,6 +29,7 @@ pub fn answer(job: &Job, answer: &Answer, path: Option<&str>, sheet: Option<&str
             "bar_s": seconds(answer.times.bar.s()),
             "order_s": seconds(answer.times.order.s()),
         },
+        "advances": advances.iter().map(advance).collect::<Vec<_>>(),
         "walk_away": walk_away(answer),
         "checks": answer.checks.iter().map(check).collect::<Vec<_>>(),
         "cuts": answer.process.operations.iter().map(operation).collect::<Vec<_>>(),
@@ -68,6 +76,20 @@ fn bar(bar: &BarPlan) -> Value {
         "mass_kg": bar.mass.kg(),
         "chance_of_loss": bar.chance_of_loss.ratio(),
         "least_face_stock_mm": bar.least_face_stock.map(mm),
+    })
+}
+
+fn advance(one: &Alternative) -> Value {
+    json!({
+        "parts": one.parts,
+        "part_s": seconds(one.part.s()),
+        "parts_per_bar": one.parts_per_bar,
+        "remnant_mm": mm(one.remnant),
+        "stick_out_mm": mm(one.stick_out),
+        "verdict": one.verdict.word(),
+        "worst": one.worst.map(|worst| worst.id),
+        "worst_used": one.worst.map(|worst| worst.used),
+        "new": one.new,
     })
 }
 

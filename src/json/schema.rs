@@ -49,6 +49,7 @@ fn key(facts: &[KeyFact], fact: &KeyFact) -> Value {
     schema.insert("description".into(), json!(described(fact)));
     schema.extend(match &fact.kind {
         KeyKind::Length { min, .. } => length(*min),
+        KeyKind::Lengths { min, .. } => object(json!({ "type": "array", "items": length(*min) })),
         KeyKind::Number { min, max, .. } => {
             object(json!({ "type": "number", "minimum": min, "maximum": max }))
         }
@@ -75,7 +76,7 @@ fn key(facts: &[KeyFact], fact: &KeyFact) -> Value {
 /// The meaning, with the unit and, for lengths, the range, which depends on the file's units.
 fn described(fact: &KeyFact) -> String {
     match &fact.kind {
-        KeyKind::Length { min, max } => {
+        KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => {
             let shown = |length: &Length| length.shortest(Units::Mm);
             format!("{}; from {} to {} mm", fact.meaning, shown(min), shown(max))
         }

@@ -2,15 +2,16 @@
 
 use super::lines::paragraph;
 use super::proof::{clock, proof, verdict};
-use super::{choice, counted};
+use super::{advances, choice, counted};
 use model::files::job::Job;
 use plan::Answer;
+use plan::alternatives::Alternative;
 use plan::checks::CheckLine;
 use plan::edges::EdgeUse;
 use std::fmt::Write as _;
 
-/// The whole answer, without its findings.
-pub fn plan(job: &Job, answer: &Answer) -> String {
+/// The whole answer, without its findings; with the parts to an advance compared.
+pub fn plan(job: &Job, answer: &Answer, compared: &[Alternative]) -> String {
     let units = job.file.units;
     let shown = |length: model::Length| length.shown(units);
     let (bar, division) = (&answer.bar, &answer.bar.division);
@@ -41,9 +42,13 @@ pub fn plan(job: &Job, answer: &Answer) -> String {
     row(
         "advance",
         format!(
-            "{}, {} to an advance",
+            "{}, {} to an advance{}",
             shown(division.advance()),
-            counted(division.parts_per_advance, "part")
+            counted(division.parts_per_advance, "part"),
+            job.file
+                .advance
+                .most_parts
+                .map_or_else(String::new, |most| format!(", chosen of up to {most}"))
         ),
     );
     row(
@@ -93,6 +98,7 @@ pub fn plan(job: &Job, answer: &Answer) -> String {
     for edge in &answer.edges {
         row("edge", edge_words(edge));
     }
+    text += &advances::table(job, compared);
     text.push_str("\nChecks by arithmetic, each with its range:\n");
     for check in &answer.checks {
         text += &check_row(check);

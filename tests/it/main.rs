@@ -22,6 +22,7 @@ mod picture;
 mod prove;
 mod sarif;
 mod schemas;
+#[cfg(feature = "sheets")]
 mod sheet;
 mod stock;
 mod tidy;

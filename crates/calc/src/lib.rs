@@ -6,7 +6,7 @@
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
-//! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`],
+//! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`], [`skin`],
 //! [`registry`].
 #![forbid(unsafe_code)]
 
@@ -27,6 +27,7 @@ pub mod motion;
 pub mod nose;
 pub mod pull;
 pub mod registry;
+pub mod skin;
 pub mod spread;
 pub mod station;
 pub mod thread;

@@ -9,6 +9,7 @@ mod drawing;
 mod figures;
 mod holding;
 mod life;
+mod skin;
 mod whirl;
 
 pub use figures::Given;
@@ -76,6 +77,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     drag::ROWS,
     drawing::ROWS,
     whirl::ROWS,
+    skin::ROWS,
 ];
 
 /// Every calculation that the handbook may call.

@@ -74,31 +74,56 @@ pub struct Answer {
     pub unproven: Vec<Unproven>,
 }
 
-/// Plans a job: divides the bar, plans the cuts, writes the programs and proves them.
-pub fn plan(job: &Job) -> Answer {
-    let bar = bar::divide(job);
-    let acts = Acts::new(job, &bar);
-    let swing = spindle::curve(job, &bar);
-    let choice = choice::settle(job, &bar, swing.as_ref().ok());
+/// All that is reckoned of a job before a program is written.
+pub(crate) struct Reckoned {
+    pub(crate) process: Process,
+    pub(crate) times: Times,
+    pub(crate) pace: Pace,
+    pub(crate) mechanics: Mechanics,
+    pub(crate) edges: Vec<EdgeUse>,
+    pub(crate) pull: Result<Drawn, Lack>,
+    pub(crate) checks: Vec<CheckLine>,
+    pub(crate) unproven: Vec<Unproven>,
+}
+
+/// Reckons a job whose bar is divided and whose data are chosen.
+pub(crate) fn reckon(
+    job: &Job,
+    bar: &BarPlan,
+    swing: Result<&Curve, &'static str>,
+    choice: &Choice,
+) -> Reckoned {
+    let acts = Acts::new(job, bar);
     let process = Process::with(job, &bar.division, &choice.data);
-    let mut unproven = not_in_this_version();
-    let (times, pace, one_advance) = times(job, &bar, &acts, &process);
-    let mechanics = mechanics::reckon(job, &bar, &process);
+    let (times, pace, one_advance) = times(job, bar, &acts, &process);
+    let mechanics = mechanics::reckon(job, bar, &process);
     let cutting = one_advance.cutting();
-    let edges = edges::reckon_with(job, &bar, &mechanics, cutting, &choice.lives);
-    let pull = pull::reckon(job, &bar);
+    let edges = edges::reckon_with(job, bar, &mechanics, cutting, &choice.lives);
+    let pull = pull::reckon(job, bar);
     let planned = Planned {
         job,
-        bar: &bar,
-        swing: swing.as_ref().map_err(|why| *why),
+        bar,
+        swing,
         process: &process,
         mechanics: &mechanics,
         edges: &edges,
         pull: pull.as_ref(),
     };
+    let mut unproven = Vec::new();
     let checks = checks::all(&planned, &mut unproven);
-    let mut findings = checks::findings(job, &checks);
     unproven.extend(catcher(job, &acts));
+    Reckoned { process, times, pace, mechanics, edges, pull, checks, unproven }
+}
+
+/// Plans a job: divides the bar, plans the cuts, writes the programs and proves them.
+pub fn plan(job: &Job) -> Answer {
+    let bar = bar::divide(job);
+    let swing = spindle::curve(job, &bar);
+    let choice = choice::settle(job, &bar, swing.as_ref().ok());
+    let reckoned = reckon(job, &bar, swing.as_ref().map_err(|why| *why), &choice);
+    let Reckoned { process, times, pace, mechanics, edges, pull, checks, mut unproven } = reckoned;
+    unproven.extend(not_in_this_version());
+    let mut findings = checks::findings(job, &checks);
     unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
     let mut programs = Vec::new();

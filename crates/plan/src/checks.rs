@@ -230,6 +230,10 @@ checks! {
     repeats_not_writable => Stop,
     counter_not_stepped => Stop,
     face_stock_thin => Caution,
+    // The size of the bar.
+    bar_leaves_skin => Stop,
+    raw_diameter_off => Stop,
+    bar_larger_than_needed => Note,
     // The drive.
     power_too_small => Stop,
     torque_too_small => Stop,

@@ -6,12 +6,13 @@
 //! Read in this order: [`bar`] (the division), [`process`] (what is cut, in the nouns of
 //! [`cuts`], with speeds, feeds and depths that may be chosen: [`choice`]), [`acts`] (everything the
 //! lathe does, in order), [`time`] (how long that takes), [`mechanics`] (what each cut asks of drive,
-//! chuck, bar and edge), [`edges`], [`pull`] and [`spindle`] (what follows for them), [`checks`] (all of
-//! that against its limits), [`program`] (as text), [`walk_away`] (how long one may leave), [`answer`]
-//! (all of it).
+//! chuck, bar and edge), [`edges`], [`pull`], [`spindle`] and [`skin`] (what follows for them), [`checks`]
+//! (all of that against its limits), [`program`] (as text), [`walk_away`] (how long one may leave),
+//! [`answer`] (all of it), [`alternatives`] (the same with more or fewer parts to an advance).
 #![forbid(unsafe_code)]
 
 pub mod acts;
+pub mod alternatives;
 pub mod answer;
 pub mod bar;
 pub mod checks;
@@ -22,6 +23,7 @@ pub mod mechanics;
 pub mod process;
 pub mod program;
 pub mod pull;
+pub mod skin;
 pub mod spindle;
 pub mod time;
 pub mod walk_away;

@@ -140,7 +140,6 @@ impl<'j> Cutting<'j> {
     }
 
     fn operation(
-        &self,
         work: Work,
         name: &'static str,
         station: &Station,

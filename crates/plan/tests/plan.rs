@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its own input is wrong")]
 
+#[path = "plan/alternatives.rs"]
+mod alternatives;
 #[path = "plan/bar.rs"]
 mod bar;
 #[path = "plan/choice.rs"]
@@ -17,3 +19,5 @@ mod mechanics;
 mod programs;
 #[path = "plan/shop.rs"]
 mod shop;
+#[path = "plan/skin.rs"]
+mod skin;

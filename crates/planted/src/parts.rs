@@ -7,7 +7,7 @@ mod shop;
 use crate::good::{Folder, repository};
 use crate::seed::Seed;
 use model::files::Job;
-use model::{Finding, Level, Source};
+use model::{Files, Finding, Level, Source};
 use std::collections::BTreeMap;
 
 /// One way in which a part is made.
@@ -51,9 +51,15 @@ pub enum Outcome {
 }
 
 /// The job with this number, made in this way.
+///
+/// # Errors
+/// What the reader says of it.
 pub fn job(number: u64, way: Way) -> Result<Job, String> {
     let part = drawn::Part::invent(&mut Seed::new(number));
-    let files = shop::files(&part, way, &repository());
+    let (name, _) = CONTROLS[way.control];
+    let folder = Folder { files: Vec::new(), folder: repository() };
+    let control = folder.shipped(&format!("controls/{name}.toml"))?;
+    let files = shop::files(&part, way, control.text().into_owned());
     let text = shop::job(&part, way);
     let folder = Folder { files, folder: repository() };
     let read = Job::read(&Source::new("job.toml", text), &folder);

@@ -19,15 +19,11 @@ pub(super) enum Paper {
 }
 
 /// The name of the sheet's file.
-#[cfg(feature = "sheets")]
 const NAME: &str = "sheet.pdf";
 
 /// Where the sheet is written; none where this program has no typesetter.
 pub(super) fn path(folder: &Path) -> Option<String> {
-    #[cfg(feature = "sheets")]
-    return Some(folder.join(NAME).display().to_string());
-    #[cfg(not(feature = "sheets"))]
-    return None;
+    cfg!(feature = "sheets").then(|| folder.join(NAME).display().to_string())
 }
 
 /// The sheet as PDF, its pictures as SVG, its tables as CSV in a folder of their own.
@@ -71,6 +67,7 @@ fn pdf(sheet: &Sheet, folder: &Path, paper: Paper) -> Result<Vec<NewFile>, Troub
 
 /// Without the feature `sheets` there is no typesetter: pictures and tables only.
 #[cfg(not(feature = "sheets"))]
+#[allow(clippy::unnecessary_wraps, reason = "with the typesetter it can fail")]
 fn pdf(_: &Sheet, _: &Path, _: Paper) -> Result<Vec<NewFile>, Trouble> {
     Ok(Vec::new())
 }

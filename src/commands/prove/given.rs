@@ -51,10 +51,10 @@ impl Given {
     }
 }
 
-/// Reads a job with all its files.
+/// Reads a job with all its files; what it leaves to be chosen of an advance is chosen.
 pub(in crate::commands) fn job(path: &Path) -> Result<Job, Trouble> {
     let read = Job::read(&source(path)?, &Disk::beside(path));
-    read.value.ok_or(Trouble::Files(read.diagnostics))
+    read.value.map(plan::alternatives::settled).ok_or(Trouble::Files(read.diagnostics))
 }
 
 fn plain_control() -> Result<Control, Trouble> {
@@ -92,6 +92,8 @@ fn bar(text: &str) -> Result<(Bar, Units), Trouble> {
         material: String::new(),
         shape: BarShape::Round,
         size,
+        tolerance: None,
+        sizes: Vec::new(),
         length,
         length_tolerance: Length::ZERO,
         rear_margin: Length::ZERO,

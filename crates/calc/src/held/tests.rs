@@ -103,6 +103,7 @@ fn the_chuck_of_a_lathe_file() {
         lost: Some(0.1),
         surface: model::files::lathe::JawSurface::Smooth,
         diameter: None,
+        total_run_out: None,
         radial: None,
         tilt: None,
     };

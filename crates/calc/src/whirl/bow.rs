@@ -50,7 +50,7 @@ impl Bow {
     }
 
     /// `8·rise/over²`, 1/m.
-    pub(super) fn curvature(self) -> Result<f64, WhirlError> {
+    pub(crate) fn curvature(self) -> Result<f64, WhirlError> {
         let (rise, over) = (self.rise.m(), self.over.m());
         if over >= 1e-4 && (0.0..=over / 10.0).contains(&rise) {
             Ok(8.0 * rise / (over * over))

@@ -12,6 +12,7 @@ use super::{Control, Gripper, Lathe, Material, Read, Tools};
 use crate::choices;
 use crate::quantity::{Probability, Seconds, SpindleSpeed};
 use crate::source::{Files, Source};
+use crate::standards::fit::Class;
 use crate::{Diagnostic, Length, Units};
 
 choices! {
@@ -60,6 +61,10 @@ pub struct Bar {
     pub shape: BarShape,
     /// Diameter, or size across flats.
     pub size: Length,
+    /// The tolerance class of that size, by ISO 286; none where the file says nothing of it.
+    pub tolerance: Option<Class>,
+    /// The sizes that the stock list has; empty where the file says nothing of it.
+    pub sizes: Vec<Length>,
     /// Length of one blank.
     pub length: Length,
     /// How much longer or shorter a blank may be.
@@ -77,6 +82,13 @@ pub struct Bar {
 }
 
 impl Bar {
+    /// The smallest and the largest that a bar of this nominal size may measure by the tolerance
+    /// class; none without a class, or where the class has nothing for the size.
+    pub fn limits_at(&self, size: Length) -> Option<(Length, Length)> {
+        let (upper, lower) = self.tolerance.as_ref()?.deviations(size).ok()?;
+        Some((size + lower, size + upper))
+    }
+
     /// The largest distance of its section from the axis: half of the diameter or across corners.
     pub fn reach(&self) -> Length {
         match self.shape {
@@ -95,8 +107,10 @@ fn rounded_up(nm: f64) -> Length {
 /// How the bar is advanced.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Advance {
-    /// Parts cut in one advance.
+    /// Parts cut in one advance; where they are to be chosen, one until they are.
     pub parts: u32,
+    /// The most that may be chosen; none where the number is given.
+    pub most_parts: Option<u32>,
     /// Raw stock in front of the finished face after every advance.
     pub face_stock: Length,
     /// Extra stock in front of the first part of a bar.
@@ -199,6 +213,13 @@ pub struct Job {
 }
 
 impl Job {
+    /// The same job with this many parts to an advance; none where its files no longer go together.
+    pub fn with_parts(&self, parts: u32) -> Option<Job> {
+        let mut job = self.clone();
+        job.file.advance.parts = parts;
+        check::goes_together(&job).is_empty().then_some(job)
+    }
+
     /// Reads a job file and every file it names, and checks that they go together.
     pub fn read(source: &Source, files: &dyn Files) -> Read<Job> {
         let read = keys::read_through(source, keys);
@@ -370,6 +391,18 @@ fn bar(keys: &Keys<'_>) -> Bar {
                 Length::from_um(500)..=Length::from_mm(500),
             )
             .required(),
+        tolerance: keys
+            .text("tolerance", "tolerance class of the bar's size, such as h9 or h11")
+            .optional()
+            .and_then(|text| tolerance(keys, &text)),
+        sizes: keys
+            .lengths(
+                "sizes",
+                "sizes that the stock list has, in the same section",
+                Length::from_um(500)..=Length::from_mm(500),
+            )
+            .optional()
+            .unwrap_or_default(),
         length: keys
             .length("length", "length of one blank", Length::from_mm(10)..=LONGEST)
             .required(),
@@ -406,6 +439,20 @@ fn bar(keys: &Keys<'_>) -> Bar {
     bar
 }
 
+/// The class of a bar's size; a bar is an outside, so that a class of holes is a slip.
+fn tolerance(keys: &Keys<'_>, text: &str) -> Option<Class> {
+    let (message, help) = match Class::read(text) {
+        Ok(class) if class.is_for_holes() => (
+            format!("{} is a class for holes, and a bar is an outside", class.name()),
+            format!("write {}", class.other().name()),
+        ),
+        Ok(class) => return Some(class),
+        Err(refusal) => (refusal.message, refusal.help),
+    };
+    keys.trouble("tolerance", message, help);
+    None
+}
+
 fn blank_is_possible(keys: &Keys<'_>, bar: &Bar) {
     let shown = |length: Length| length.shown(keys.units());
     if !keys.sound("length") {
@@ -426,8 +473,16 @@ fn blank_is_possible(keys: &Keys<'_>, bar: &Bar) {
 
 fn advance(keys: &Keys<'_>) -> Advance {
     let some = Length::ZERO..=Length::from_mm(500);
+    let most_parts = keys
+        .count("most_parts", "the most parts cut in one advance, to be chosen by the plan", 1..=50)
+        .optional();
+    if most_parts.is_some() && keys.stands("parts") {
+        let message = "the parts of an advance are given and to be chosen";
+        keys.trouble("most_parts", message, "keep `parts` or `most_parts`");
+    }
     Advance {
         parts: keys.count("parts", "parts cut in one advance", 1..=50).or(1) as u32,
+        most_parts: most_parts.map(|parts| parts as u32),
         face_stock: keys
             .length("face_stock", "raw stock in front of the finished face after every advance", some.clone())
             .required(),

@@ -26,6 +26,13 @@ pub enum KeyKind {
         /// Largest allowed.
         max: Length,
     },
+    /// A list of lengths, each as above.
+    Lengths {
+        /// Smallest allowed.
+        min: Length,
+        /// Largest allowed.
+        max: Length,
+    },
     /// A number in the named unit.
     Number {
         /// The unit, in words a person would write; empty for a ratio.

@@ -165,7 +165,8 @@ impl Leg {
             }
             Bend::Round { center, .. } => {
                 let (x, y) = seen(center);
-                let half = center.distance(self.from).powi(2) - y * y;
+                let radius = center.distance(self.from);
+                let half = radius * radius - y * y;
                 if half < 0.0 {
                     return Vec::new();
                 }
@@ -231,7 +232,7 @@ impl Contour {
             let goes_on = |last: &Leg| {
                 let turn = (leg.headings().0 - last.headings().1).rem_euclid(TAU);
                 let lines = leg.bend == Bend::Straight && last.bend == Bend::Straight;
-                lines && (turn < 1e-7 || turn > TAU - 1e-7)
+                lines && !(1e-7..=TAU - 1e-7).contains(&turn)
             };
             match joined.legs.last_mut().filter(|last| goes_on(last)) {
                 Some(last) => last.to = leg.to,
@@ -267,11 +268,11 @@ impl Contour {
 
     /// What of it lies behind a place along the axis.
     pub(super) fn behind(&self, z: f64) -> Contour {
-        self.from_behind().before(-z).from_behind()
+        self.seen_from_behind().before(-z).seen_from_behind()
     }
 
     /// Mirrored along the axis and gone through backward, so that its metal is below it again.
-    pub(super) fn from_behind(&self) -> Contour {
+    pub(super) fn seen_from_behind(&self) -> Contour {
         let mirror = |at: At| At::new(-at.z, at.r);
         let back = self.legs.iter().rev().map(Leg::turned_back);
         Contour::of(back.map(|leg| leg.mapped(mirror, true)).collect())

@@ -209,9 +209,9 @@ fn goes_over(contour: &mut Contour, stretch: &Stretch<'_>, next: &Stretch<'_>, s
         return;
     }
     if let Some(edge) = stretch.back.filter(|_| stretch.to.r > next.from.r) {
-        let size = edge.size();
-        let below = stretch.to.moved(0.0, -size);
-        contour.push(edge.leg(end, below, stretch.to.moved(size, -size)));
+        let leg = edge.size();
+        let below = stretch.to.moved(0.0, -leg);
+        contour.push(edge.leg(end, below, stretch.to.moved(leg, -leg)));
     }
     if let Some((start, legs)) = next.relief_before.and_then(Feature::undercut_outline) {
         let forward: Contour = undercut(at(start, side), &legs, side);
@@ -262,7 +262,7 @@ fn arc(from: At, to: At, feature: &Feature, side: Side) -> Leg {
         return Leg::line(from, to);
     }
     let bulges = feature.hollow == (side == Side::Bore);
-    let high = feature.radius.mm().powi(2) - (chord / 2.0).powi(2);
+    let high = feature.radius.mm() * feature.radius.mm() - chord * chord / 4.0;
     let quarter = if bulges { 1.0 } else { -1.0 } * std::f64::consts::PI / 2.0;
     let middle = At::new(f64::midpoint(from.z, to.z), f64::midpoint(from.r, to.r));
     let center = middle.toward(from.angle_to(to) + quarter, high.max(0.0).sqrt());

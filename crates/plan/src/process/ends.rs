@@ -29,7 +29,7 @@ pub(super) fn facing(
         path.rapid(At::new(z + clear, -past));
         path.rapid(At::new(z + clear, cutting.beside.half().mm()));
     }
-    Some(cutting.operation(Work::Face, name, station, data.speed, moves))
+    Some(Cutting::operation(Work::Face, name, station, data.speed, moves))
 }
 
 /// Where the blade's corner stands for parting.
@@ -79,7 +79,7 @@ pub(super) fn back_edge(
     path.rapid(At::new(leg.from.z, outside + clear));
     path.follow(&leg);
     path.rapid(At::new(place, outside + clear));
-    Some(cutting.operation(Work::BackEdge, "break the back edge", station, data.speed, moves))
+    Some(Cutting::operation(Work::BackEdge, "break the back edge", station, data.speed, moves))
 }
 
 /// Parts off; `open` is the height down to which the kerf is open already.
@@ -100,7 +100,7 @@ pub(super) fn parting_off(
     }
     path.cut(At::new(z, -past));
     path.rapid(At::new(z, beside));
-    Some(cutting.operation(Work::PartOff, "part off", station, data.speed, moves))
+    Some(Cutting::operation(Work::PartOff, "part off", station, data.speed, moves))
 }
 
 /// Ends a contour inside the kerf, so that no ring stays at the back face and the gripper takes raw

@@ -63,5 +63,5 @@ fn roll(
         cutting.cut(feature.diameter + cutting.clear, ends, data.feed),
         cutting.rapid(cutting.beside, ends),
     ];
-    Ok(cutting.operation(Work::Knurl, "knurl", station, Speed::Spindle(speed), moves))
+    Ok(Cutting::operation(Work::Knurl, "knurl", station, Speed::Spindle(speed), moves))
 }

@@ -25,7 +25,7 @@ pub(super) fn parallel(contour: &Contour, distance: f64) -> Option<Contour> {
     let curves = polyline(contour).parallel_offset_opt(-distance, &options);
     let [curve] = curves.as_slice() else { return None };
     let corners: Vec<At> = contour.legs.iter().skip(1).map(|leg| leg.from).collect();
-    Some(straightened(legs(curve), &corners, distance))
+    Some(straightened(&legs(curve), &corners, distance))
 }
 
 fn polyline(contour: &Contour) -> Polyline<f64> {
@@ -59,7 +59,7 @@ fn legs(curve: &Polyline<f64>) -> Vec<Leg> {
 }
 
 /// Puts corners where the parallel goes around one on an arc between two lines.
-fn straightened(legs: Vec<Leg>, corners: &[At], distance: f64) -> Contour {
+fn straightened(legs: &[Leg], corners: &[At], distance: f64) -> Contour {
     let is_line = |leg: Option<&Leg>| leg.is_some_and(|leg| leg.bend == Bend::Straight);
     let mut contour = Contour::default();
     for (index, leg) in legs.iter().enumerate() {

@@ -29,12 +29,12 @@ pub(super) struct Edges {
 /// What an insert reaches, from both sides.
 pub(super) fn reached(contour: &Contour, edges: Edges) -> Reached {
     let down = bridged(contour, edges.minor);
-    let behind = bridged(&down.contour.from_behind(), edges.main);
+    let behind = bridged(&down.contour.seen_from_behind(), edges.main);
     let mut pockets = down.pockets;
     let turned = behind.pockets.into_iter().rev();
-    pockets.extend(turned.map(|pocket| Pocket { floor: pocket.floor.from_behind() }));
+    pockets.extend(turned.map(|pocket| Pocket { floor: pocket.floor.seen_from_behind() }));
     pockets.retain(|pocket| deep(pocket) > 2e-3 && pocket.area() > SMALLEST);
-    Reached { contour: behind.contour.from_behind(), pockets }
+    Reached { contour: behind.contour.seen_from_behind(), pockets }
 }
 
 /// What is left in the corner between a trailing edge and a steeper wall is as small as this, in mm²:

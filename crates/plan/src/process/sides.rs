@@ -227,7 +227,7 @@ impl<'j> Sides<'_, 'j> {
             }
         }
         if !moves.is_empty() {
-            let mut operation = self.cutting.operation(work, name, station, data.speed, moves);
+            let mut operation = Cutting::operation(work, name, station, data.speed, moves);
             operation.cycles.extend(cycle);
             self.process.operations.push(operation);
         }
@@ -301,7 +301,7 @@ impl<'j> Sides<'_, 'j> {
             turned.rough_below(high, data.depth.mm(), stock, &mut path);
         }
         if !moves.is_empty() {
-            let operation = self.cutting.operation(work, name, station, data.speed, moves);
+            let operation = Cutting::operation(work, name, station, data.speed, moves);
             self.process.operations.push(operation);
         }
     }
@@ -368,7 +368,9 @@ impl<'j> Sides<'_, 'j> {
             let mut moves = Vec::new();
             plunged.cut(&mut Path::new(side, cutting.units, data.feed, &mut moves));
             let name = if side == Side::Bore { "groove the bore" } else { "groove" };
-            self.process.operations.push(cutting.operation(work, name, station, data.speed, moves));
+            self.process
+                .operations
+                .push(Cutting::operation(work, name, station, data.speed, moves));
             return;
         }
         let (lack, mend) = no_blade(cutting, &bare, why);

@@ -285,7 +285,7 @@ fn cut(cutting: &Cutting<'_>, thread: &Thread<'_>) -> Result<Operation, Missing>
     } else {
         (Work::Thread, "thread the outside")
     };
-    let operation = cutting.operation(work, name, station, Speed::Spindle(speed), moves);
+    let operation = Cutting::operation(work, name, station, Speed::Spindle(speed), moves);
     Ok(Operation { cycles, ..operation })
 }
 

@@ -68,14 +68,14 @@ impl Cycles {
         path.rapid(self.start);
         let first = path.count();
         // Along Z nothing is left: at the contour's end it would be cut at its whole height at once.
-        let moved = self.contour.moved(0.0, stock);
+        let higher = self.contour.moved(0.0, stock);
         let clear = self.start.moved(0.0, stock);
         let top = if levels == LevelsFrom::Start { self.start.r } else { clear.r };
         let lowest = self.ahead().r + stock;
         let (mut before, mut level) = (clear.r, top - depth);
         while before > lowest + 1e-9 {
             level = level.max(lowest);
-            let end = wall(&moved, level);
+            let end = wall(&higher, level);
             path.rapid(At::new(clear.z, before));
             path.rapid(At::new(clear.z, level));
             path.cut(At::new(end, level));
@@ -85,7 +85,7 @@ impl Cycles {
         }
         path.rapid(clear);
         path.rapid(self.ahead().moved(0.0, stock));
-        for leg in &moved.legs {
+        for leg in &higher.legs {
             path.follow(leg);
         }
         path.rapid(self.start);

@@ -2,7 +2,6 @@
 
 use super::drawn::{Feature, Part};
 use super::{CONTROLS, Way};
-use std::path::Path;
 
 /// A size as a file of these units has it.
 fn said(size: i64, way: Way) -> String {
@@ -62,10 +61,9 @@ pub(super) fn job(part: &Part, way: Way) -> String {
     )
 }
 
-pub(super) fn files(part: &Part, way: Way, repository: &Path) -> Vec<(&'static str, String)> {
-    let (control, writing) = CONTROLS[way.control];
-    let path = repository.join(format!("data/controls/{control}.toml"));
-    let control = std::fs::read_to_string(path).unwrap_or_default();
+/// The files of the shop, with the control's as it ships.
+pub(super) fn files(part: &Part, way: Way, control: String) -> Vec<(&'static str, String)> {
+    let (_, writing) = CONTROLS[way.control];
     let control = with_counter(control);
     let control = control.replacen("[writing]\n", &format!("[writing]\n{writing}"), 1);
     vec![

@@ -62,7 +62,7 @@ impl Lathe<'_> {
         let from_now = |at: Instant| Instant::START.later(at.nanoseconds_after(self.state.now), 1);
         state.now = Instant::START;
         state.chuck.done_at = from_now(state.chuck.done_at).max(Instant::START);
-        if self.turning().rpm() == state.spindle.target_rpm {
+        if self.turning().rpm().to_bits() == state.spindle.target_rpm.to_bits() {
             state.spindle.start_rpm = state.spindle.target_rpm;
             state.spindle.since = Instant::START;
         } else {

@@ -205,6 +205,36 @@ fn length_help(error: LengthError, inch: bool) -> String {
     }
 }
 
+impl Value for Vec<Length> {
+    fn take(field: &Field<'_, Self>, span: Span, value: &DeValue<'_>) -> Option<Self> {
+        let KeyKind::Lengths { min, max } = field.kind else { return None };
+        let Some(array) = value.as_array() else {
+            return field.wrong_type(span, value, "a list of lengths", "[12, 14, \"5/8 in\"]");
+        };
+        let one = Field {
+            keys: field.keys,
+            key: field.key,
+            meaning: field.meaning,
+            kind: KeyKind::Length { min, max },
+            wanted: Wanted::Plain,
+        };
+        let length = |item: &toml::Spanned<DeValue<'_>>| {
+            let span = Span::new(item.span().start, item.span().end);
+            Length::take(&one, span, item.get_ref())
+        };
+        array.iter().map(length).collect()
+    }
+
+    fn stand_in(_: &Field<'_, Self>) -> Self {
+        Vec::new()
+    }
+
+    fn shown(&self) -> String {
+        let each: Vec<String> = self.iter().map(Value::shown).collect();
+        each.join(", ")
+    }
+}
+
 impl Value for f64 {
     fn take(field: &Field<'_, f64>, span: Span, value: &DeValue<'_>) -> Option<f64> {
         let KeyKind::Number { unit, min, max } = field.kind else { return None };

@@ -49,6 +49,17 @@ impl<'p> Keys<'p> {
         self.field(key, meaning, KeyKind::Length { min, max }, Wanted::Plain)
     }
 
+    /// A list of lengths, each in the file's units or text with its unit.
+    pub fn lengths(
+        &self,
+        key: &'static str,
+        meaning: &'static str,
+        range: RangeInclusive<Length>,
+    ) -> Field<'_, Vec<Length>> {
+        let (min, max) = range.into_inner();
+        self.field(key, meaning, KeyKind::Lengths { min, max }, Wanted::Plain)
+    }
+
     /// A number in the unit that `unit` names.
     pub fn number(
         &self,

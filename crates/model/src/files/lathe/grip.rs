@@ -39,6 +39,8 @@ pub struct Grip {
     pub surface: JawSurface,
     /// Smallest and largest bar that it grips.
     pub diameter: Option<(Length, Length)>,
+    /// Total run-out that a gauge shows on a true bar close to the jaws.
+    pub total_run_out: Option<Length>,
     /// How far the bar gives way sideways at the jaw face.
     pub radial: Option<RadialCompliance>,
     /// How far the bar tilts in the jaws.
@@ -83,6 +85,13 @@ pub(super) fn grip(keys: &Keys<'_>) -> Grip {
         lost,
         surface: keys.choice("surface", "the surface that touches the bar").required(),
         diameter: diameter(keys),
+        total_run_out: keys
+            .length(
+                "total_run_out",
+                "what a gauge shows on a true bar close to the jaws, when the spindle is turned by hand",
+                Length::ZERO..=Length::from_mm(5),
+            )
+            .optional(),
         radial: keys
             .number("radial", "how far the bar gives way sideways", "µm/kN", 0.0..=10_000.0)
             .optional()

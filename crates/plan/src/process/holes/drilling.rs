@@ -20,7 +20,7 @@ pub(super) fn on_axis(
 ) -> Operation {
     let ahead = cutting.job.lathe.turret.index_z.max(start);
     let moves = vec![cutting.rapid(Length::ZERO, ahead), cutting.rapid(Length::ZERO, start)];
-    cutting.operation(work, name, station, Speed::Spindle(speed), moves)
+    Cutting::operation(work, name, station, Speed::Spindle(speed), moves)
 }
 
 /// A spot in the face where the first drill starts, if that drill goes deep and a spot drill stands there.
