@@ -143,6 +143,7 @@ impl Turned<'_> {
         for wall in tip.legs.iter().filter(|leg| self.is_high_wall(leg)) {
             path.rapid(At::new(self.clear, self.beside()));
             path.rapid(At::new(wall.to.z, self.beside()));
+            path.rapid(At::new(wall.to.z, (wall.to.r + self.lift).min(self.beside())));
             // What the pass along the cylinder below takes stands up to one cut high there; a little above
             // that, so that none of it is faced off in its whole length.
             let above = (1.1 * self.depth + 0.02).min(wall.to.r - wall.from.r);
