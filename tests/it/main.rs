@@ -14,6 +14,7 @@ mod demo;
 mod expect;
 mod findings;
 mod gallery;
+mod hand_calculation;
 mod handbook;
 mod language;
 mod outline;

@@ -11,6 +11,8 @@ mod bar;
 mod choice;
 #[path = "plan/cuts.rs"]
 mod cuts;
+#[path = "plan/gallery.rs"]
+mod gallery;
 #[path = "plan/holes.rs"]
 mod holes;
 #[path = "plan/mechanics.rs"]

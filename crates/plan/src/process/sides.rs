@@ -214,7 +214,7 @@ impl<'j> Sides<'_, 'j> {
             tip: tip(station, one.side),
             clear: self.cutting.clear.mm(),
             lift: self.lift(one, station),
-            depth: data.depth.mm(),
+            depth: data.depth.max(one.rough.finish_stock).mm(),
         };
         let mut moves = Vec::new();
         let cycle = self.in_cycle(one, &turned, rough, &data, &mut moves);
@@ -296,7 +296,7 @@ impl<'j> Sides<'_, 'j> {
                 tip: tip(station, one.side),
                 clear: self.cutting.clear.mm(),
                 lift: self.lift(one, station),
-                depth: data.depth.mm(),
+                depth: data.depth.max(one.rough.finish_stock).mm(),
             };
             turned.rough_below(high, data.depth.mm(), stock, &mut path);
         }

@@ -23,7 +23,7 @@ pub(super) struct Turned<'c> {
     pub clear: f64,
     /// A small way off the metal, for which there is room.
     pub lift: f64,
-    /// The deepest cut of the insert.
+    /// The deepest cut of the insert, and no less than the stock that it finds.
     pub depth: f64,
 }
 
@@ -143,8 +143,11 @@ impl Turned<'_> {
         for wall in tip.legs.iter().filter(|leg| self.is_high_wall(leg)) {
             path.rapid(At::new(self.clear, self.beside()));
             path.rapid(At::new(wall.to.z, self.beside()));
-            // What the pass along the cylinder below takes stands up to one cut high there.
-            let end = wall.from.moved(0.0, self.depth);
+            path.rapid(At::new(wall.to.z, (wall.to.r + self.lift).min(self.beside())));
+            // What the pass along the cylinder below takes stands up to one cut high there; a little above
+            // that, so that none of it is faced off in its whole length.
+            let above = (1.1 * self.depth + 0.02).min(wall.to.r - wall.from.r);
+            let end = wall.from.moved(0.0, above);
             path.cut(end);
             path.cut(end.moved(self.lift, self.lift));
             path.rapid(At::new(end.z + self.lift, self.beside()));

@@ -46,6 +46,16 @@ pub(crate) fn demo(name: &str) -> Job {
     read.value.unwrap()
 }
 
+/// A job of the gallery, such as `mm/knob`, which must read without any message.
+pub(crate) fn gallery(name: &str) -> Job {
+    let (units, part) = name.split_once('/').unwrap();
+    let folder = Folder(repository().join("demo/gallery").join(units));
+    let source = folder.read(&format!("{part}.job.toml")).unwrap();
+    let read = Job::read(&source, &folder);
+    assert!(read.diagnostics.is_empty(), "{:#?}", read.diagnostics);
+    read.value.unwrap()
+}
+
 /// A shipped control, which must read without any message.
 pub(crate) fn control(name: &str) -> Control {
     let source = read(&repository().join("data/controls").join(name)).unwrap();
