@@ -76,9 +76,12 @@ fn the_same_comes_out_every_time() {
     assert_eq!(of(3), of(3));
     assert_ne!(of(3), of(4));
     let kind = kinds::find("letter_o_for_zero").unwrap();
-    let reading = planted::reading::Reading::new(&KNOWN[0].good);
-    let plant = |number| (kind.plant)(&reading, &mut planted::seed::Seed::new(number));
-    let texts = || (0..9).map(|number| plant(number).map(|one| one.texts)).collect::<Vec<_>>();
-    assert!(texts().iter().any(Option::is_some));
-    assert_eq!(texts(), texts());
+    let texts = || {
+        KNOWN.iter().take(9).map(|known| {
+            let reading = planted::reading::Reading::new(&known.good);
+            (kind.plant)(&reading, &mut planted::seed::Seed::new(1)).map(|one| one.texts)
+        })
+    };
+    assert!(texts().any(|text| text.is_some()));
+    assert!(texts().eq(texts()));
 }

@@ -120,6 +120,14 @@ impl<'j> Sides<'_, 'j> {
         let mut contour = drawn.contour;
         let end = contour.end()?;
         if end.z > -part.length.mm() + 1e-6 {
+            if self.drilled_deep() < -end.z - 0.01 {
+                self.lacks(
+                    index,
+                    "The drill leaves a cone in the middle of this bore's floor.",
+                    "Draw a hole that is deeper than the bore, or put a drill with a flat end on the turret (`point_angle = 180`).",
+                );
+                return None;
+            }
             contour.line_to(end, At::new(end.z, raw));
         } else {
             contour = into_kerf(contour, self.nose(ToolKind::Boring), self.cutting);
@@ -163,6 +171,17 @@ impl<'j> Sides<'_, 'j> {
             self.process.operations.iter().filter(|it| matches!(it.work, Work::Drill | Work::Ream));
         let tools = drilled.filter_map(|it| self.cutting.job.tools.station(it.station)?.diameter);
         tools.max().map(|diameter| Side::Bore.r(diameter.half().mm()))
+    }
+
+    /// How deep a full cylinder of that hole reaches.
+    fn drilled_deep(&self) -> f64 {
+        let drills = self.process.operations.iter().filter(|it| it.work == Work::Drill);
+        let deep = drills.filter_map(|operation| {
+            let drill = self.cutting.job.tools.station(operation.station)?;
+            let end = operation.moves.iter().map(|one| -one.to.z).max()?;
+            Some((drill.diameter?, end - drill.point_length()))
+        });
+        deep.max().map_or(0.0, |(_, deep)| deep.mm())
     }
 
     /// The wall that inside grooves are in: the bore's, else that of the drilled hole.
@@ -395,10 +414,23 @@ fn edges(station: &Station) -> Edges {
     Edges { main, minor: (180.0 - main - corner - 2.0).max(0.0) }
 }
 
-/// The station that reaches most of a contour: the first of those that leave the fewest pockets.
+/// The station that leaves least of a contour: the first of those that leave the least area in pockets
+/// and at steps lower than their nose.
 fn best<'s>(stations: &[&'s Station], contour: &Contour) -> Option<(&'s Station, Reached)> {
-    let each = stations.iter().map(|station| (*station, reached(contour, edges(station))));
-    each.min_by(|(_, one), (_, other)| one.left().total_cmp(&(other.left() + 1e-3)))
+    let each = stations.iter().map(|station| {
+        let reached = reached(contour, edges(station));
+        let left = reached.left() + at_low_steps(contour, station.nose_radius.mm());
+        (*station, reached, left)
+    });
+    let best = each.min_by(|(_, _, one), (_, _, other)| one.total_cmp(&(other + 1e-3)));
+    best.map(|(station, reached, _)| (station, reached))
+}
+
+/// What a nose leaves before steps that are lower than its radius, in mm²: it rolls over them from afar.
+fn at_low_steps(contour: &Contour, nose: f64) -> f64 {
+    let upright = contour.legs.iter().filter(|leg| (leg.from.z - leg.to.z).abs() < 1e-6);
+    let heights = upright.map(|leg| leg.to.r - leg.from.r);
+    heights.filter(|height| *height > 1e-3 && *height < nose).map(|it| it * (nose - it)).sum()
 }
 
 /// Where the programmed tip stands from the nose's center, for each unit of its radius: Z, then R
