@@ -205,6 +205,18 @@ pub fn watch(moment: &Moment<'_>, report: &mut Report) {
     }
 }
 
+/// Shows one moment to the checks that may find what is asked for, by their word and their level at
+/// worst.
+pub(crate) fn watch_for(
+    moment: &Moment<'_>,
+    report: &mut Report,
+    asked: impl Fn(&str, Level) -> bool,
+) {
+    for check in ALL.iter().filter(|check| asked(check.id, check.level)) {
+        (check.run)(moment, &mut report.at(check.id, check.level, moment));
+    }
+}
+
 /// The hazard with this word.
 pub fn find(id: &str) -> Option<&'static Check> {
     ALL.iter().find(|check| check.id == id)

@@ -135,12 +135,12 @@ pub(crate) struct Stand<'s> {
 }
 
 impl Stand<'_> {
-    /// Whether all that follows is the same as from another.
-    pub(crate) fn is(&self, other: &Stand<'_>) -> bool {
-        self.state == other.state
-            && self.until == other.until
-            && self.interpreter.same_state(&other.interpreter)
-            && self.waiting == other.waiting
+    /// Whether all that follows is the same as from where a run stands, its `state` counted from now.
+    pub(crate) fn is(&self, run: &Run<'_>, state: &State, until: u32) -> bool {
+        self.state == *state
+            && self.until == until
+            && self.interpreter.same_state(&run.interpreter)
+            && self.waiting == run.waiting
     }
 }
 
@@ -254,10 +254,14 @@ impl<'s> Run<'s> {
         self.outcome()
     }
 
+    /// Whether reading has not come to an end.
+    pub(crate) const fn reads_on(&self) -> bool {
+        self.read_to_end.is_none() && self.over.is_none()
+    }
+
     /// How it stands, to be followed until so many partings; none when reading has come to an end.
     pub(crate) fn stand(&self, until: u32) -> Option<Stand<'s>> {
-        let reads = self.read_to_end.is_none() && self.over.is_none();
-        reads.then(|| Stand {
+        self.reads_on().then(|| Stand {
             interpreter: self.interpreter.clone(),
             state: self.lathe.whenever(),
             waiting: self.waiting.clone(),

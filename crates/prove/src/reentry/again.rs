@@ -63,7 +63,7 @@ impl<'c, 's> Starts<'c, 's> {
         let at = run.interpreter.at();
         let spot = Spot { tree: 0, block: at.block, span: model::Span::default() };
         run.lathe.tell(What::Start, spot, &before, &mut |moment: &Moment<'_>| {
-            checks::watch(moment, &mut report);
+            checks::watch_for(moment, &mut report, is_told);
         });
         // Where it stood, each with what it met until it stood there.
         let mut stood: Vec<(Stand<'s>, Vec<&'static str>)> = Vec::new();
@@ -72,7 +72,9 @@ impl<'c, 's> Starts<'c, 's> {
             let tool = (run.lathe.state.tool.station, run.lathe.state.partings);
             let ended = followed >= FOLLOWED
                 || run.lathe.state.partings >= enough
-                || run.go_on(&mut |moment| checks::watch(moment, &mut report)).is_break();
+                || run
+                    .go_on(&mut |moment| checks::watch_for(moment, &mut report, is_told))
+                    .is_break();
             if ended {
                 break self.ended(&run, &before, report);
             }
@@ -82,15 +84,20 @@ impl<'c, 's> Starts<'c, 's> {
             {
                 continue;
             }
-            let Some(stand) = run.stand(enough) else { continue };
+            if !run.reads_on() {
+                continue;
+            }
+            let state = run.lathe.whenever();
             let met = told(std::mem::replace(&mut report, Report::new(self.sources.clone())));
-            let known = self.known.iter().find(|(known, _)| known.is(&stand));
+            let known = self.known.iter().find(|(known, _)| known.is(&run, &state, enough));
             if let Some((_, led)) = known {
                 let mut led = led.clone();
                 joined(&met, &mut led.troubles);
                 break led;
             }
-            stood.push((stand, met));
+            if let Some(stand) = run.stand(enough) {
+                stood.push((stand, met));
+            }
         };
         self.remember(stood, rest, followed)
     }
@@ -124,14 +131,18 @@ fn joined(first: &[&'static str], later: &mut Vec<&'static str>) {
     later.splice(0..0, first.iter().copied());
 }
 
-/// The findings that are told of a start, each once.
-fn told(report: Report) -> Vec<&'static str> {
+/// What is told of a start at most.
+fn is_told(id: &str, level: Level) -> bool {
     // A caution in a program that someone wrote so is a danger where nobody meant the move.
     let also = ["starts-with-chuck-open", "gripper-leaves-wrong-way", "gripper-too-near-jaws"];
+    level == Level::Stop || also.contains(&id)
+}
+
+/// The findings that are told of a start, each once.
+fn told(report: Report) -> Vec<&'static str> {
     let (findings, _) = report.finish();
     let mut ids: Vec<&'static str> = Vec::new();
-    let told = findings.iter().filter(|it| it.level == Level::Stop || also.contains(&it.id));
-    for finding in told {
+    for finding in findings.iter().filter(|it| is_told(it.id, it.level)) {
         if !ids.contains(&finding.id) {
             ids.push(finding.id);
         }
