@@ -77,6 +77,28 @@ impl<'m> Path<'m> {
         self.push(at, Way::Straight(self.feed));
     }
 
+    /// The center that is written: of those near the true one, which I and K can say from the start, the
+    /// one from which start and end lie most nearly as far.
+    fn center(&self, from: Place, to: Place, center: At) -> Place {
+        let (step, true_x) = (self.step(), 2.0 * self.side.r(center.r));
+        let steps =
+            |from: Length, to: f64, step: Length| ((to - from.mm()) / step.mm()).round() as i64;
+        let (across, along) = (steps(from.x, true_x, step * 2), steps(from.z, center.z, step));
+        let far = |place: Place, end: Place| {
+            libm::hypot((end.x - place.x).half().mm(), (end.z - place.z).mm())
+        };
+        let wrong = |place: &Place| {
+            let off = libm::hypot((place.x.mm() - true_x) / 2.0, place.z.mm() - center.z);
+            (far(*place, from) - far(*place, to)).abs() + 0.05 * off
+        };
+        let near = (-1..=1).flat_map(|i| (-1..=1).map(move |k| (i, k)));
+        let places = near.map(|(i, k)| Place {
+            x: from.x + step * 2 * (across + i),
+            z: from.z + step * (along + k),
+        });
+        places.min_by(|one, other| wrong(one).total_cmp(&wrong(other))).unwrap_or(from)
+    }
+
     /// Along a leg, from its start.
     pub(super) fn follow(&mut self, leg: &Leg) {
         self.cut(leg.from);
@@ -92,7 +114,7 @@ impl<'m> Path<'m> {
         let way = if short {
             Way::Straight(self.feed)
         } else {
-            Way::Arc { center: self.place(center), turn, feed: self.feed }
+            Way::Arc { center: self.center(from, to, center), turn, feed: self.feed }
         };
         self.push(leg.to, way);
     }
