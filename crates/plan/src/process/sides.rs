@@ -306,7 +306,7 @@ impl<'j> Sides<'_, 'j> {
             if high - pocket.floor.radii().0 <= data.depth.mm() {
                 continue;
             }
-            let contour = one.reached.contour.before(back.z - around).behind(front.z + around);
+            let contour = below_rim(&one.reached.contour, (front.z, back.z), rim, around);
             let turned = Turned {
                 side: one.side,
                 contour: &contour,
@@ -344,15 +344,14 @@ impl<'j> Sides<'_, 'j> {
     /// width.
     fn groove(&mut self, side: Side, feature: usize, floor: &dyn Fn(f64) -> Contour, raw: f64) {
         let cutting = self.cutting;
+        // A blade that parts is not taken: what it leaves standing would hang in a cut meant to part.
         let blades = cutting.job.tools.stations.iter();
-        let grooving = blades
-            .clone()
-            .filter(|it| it.kind == ToolKind::Grooving && it.inside == (side == Side::Bore));
-        let parting = blades.filter(|it| it.kind == ToolKind::Parting && side == Side::Outside);
+        let grooving =
+            blades.filter(|it| it.kind == ToolKind::Grooving && it.inside == (side == Side::Bore));
         let bare = floor(0.0);
         let deep = Length::nearest_mm(bare.radii().1 - bare.radii().0);
         let mut why = None;
-        for station in grooving.chain(parting) {
+        for station in grooving {
             let Some(width) = station.width else { continue };
             let floor = &floor(width.mm());
             let plunged = Plunged {
@@ -395,6 +394,20 @@ impl<'j> Sides<'_, 'j> {
         let (lack, mend) = no_blade(cutting, &bare, why);
         self.lacks(feature, lack, mend);
     }
+}
+
+/// What of a contour lies behind the front rim of a pocket, with a level at the height of its higher rim
+/// in front of it: whatever stands there is cut already, or is not to be cut.
+fn below_rim(contour: &Contour, (front, back): (f64, f64), rim: f64, around: f64) -> Contour {
+    let mut below = Contour::default();
+    let start = At::new(front + around, rim);
+    below.line_to(start, At::new(front, rim));
+    let rest = contour.before(back - around).behind(front);
+    if let Some(first) = rest.start() {
+        below.line_to(start, first);
+    }
+    below.legs.extend(rest.legs);
+    below
 }
 
 /// The contour without its end where that stays as large as the bar.
