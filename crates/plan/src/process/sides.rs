@@ -344,14 +344,15 @@ impl<'j> Sides<'_, 'j> {
     /// width.
     fn groove(&mut self, side: Side, feature: usize, floor: &dyn Fn(f64) -> Contour, raw: f64) {
         let cutting = self.cutting;
-        // A blade that parts is not taken: what it leaves standing would hang in a cut meant to part.
         let blades = cutting.job.tools.stations.iter();
-        let grooving =
-            blades.filter(|it| it.kind == ToolKind::Grooving && it.inside == (side == Side::Bore));
+        let grooving = blades
+            .clone()
+            .filter(|it| it.kind == ToolKind::Grooving && it.inside == (side == Side::Bore));
+        let parting = blades.filter(|it| it.kind == ToolKind::Parting && side == Side::Outside);
         let bare = floor(0.0);
         let deep = Length::nearest_mm(bare.radii().1 - bare.radii().0);
         let mut why = None;
-        for station in grooving {
+        for station in grooving.chain(parting) {
             let Some(width) = station.width else { continue };
             let floor = &floor(width.mm());
             let plunged = Plunged {
