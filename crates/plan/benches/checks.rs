@@ -10,41 +10,18 @@
     reason = "a bench reads the demo, needs a clock, prints, and stops where it cannot measure"
 )]
 
+mod demos;
+
 use calc::station::Feeding;
+use demos::demo;
 use model::files::Job;
-use model::{Files, Source};
 use plan::checks::{self, Planned};
 use plan::mechanics::Mechanics;
 use std::collections::BTreeMap;
 use std::hint::black_box;
-use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 const RUNS: u32 = 300;
-
-struct Folder(PathBuf);
-
-impl Files for Folder {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        read(&self.0.join(path))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        read(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data").join(path))
-    }
-}
-
-fn read(path: &Path) -> Result<Source, String> {
-    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
-    Ok(Source::new(path.display().to_string(), bytes))
-}
-
-fn demo(name: &str) -> Job {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name);
-    let folder = Folder(folder);
-    let source = folder.read(&format!("{name}.job.toml")).expect("the demo is there");
-    Job::read(&source, &folder).value.expect("the demo reads")
-}
 
 /// Loads of every cut, edges, pull and every check; the whirl curve is handed in.
 fn all(job: &Job, swing: Option<&calc::whirl::Curve>) -> usize {

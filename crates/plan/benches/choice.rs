@@ -8,38 +8,14 @@
     reason = "a bench reads the demo, needs a clock, prints, and stops where it cannot measure"
 )]
 
-use model::files::Job;
+mod demos;
+
+use demos::demo;
 use model::files::job::Choose;
-use model::{Files, Source};
 use std::hint::black_box;
-use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 const RUNS: usize = 200;
-
-struct Folder(PathBuf);
-
-impl Files for Folder {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        read(&self.0.join(path))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        read(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data").join(path))
-    }
-}
-
-fn read(path: &Path) -> Result<Source, String> {
-    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
-    Ok(Source::new(path.display().to_string(), bytes))
-}
-
-fn demo(name: &str) -> Job {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name);
-    let folder = Folder(folder);
-    let source = folder.read(&format!("{name}.job.toml")).expect("the demo is there");
-    Job::read(&source, &folder).value.expect("the demo reads")
-}
 
 /// Milliseconds: the median and the 99th of a hundred.
 fn times(mut of: impl FnMut()) -> (f64, f64) {

@@ -9,39 +9,17 @@
     reason = "a bench reads the demo, needs a clock, prints, and stops where it cannot measure"
 )]
 
-use model::files::Job;
-use model::{Files, Source};
+mod demos;
+
+use demos::demo;
+use model::Source;
 use nc::program::Library;
 use prove::Setup;
 use std::hint::black_box;
-use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 const RUNS: usize = 500;
 const PLAIN_RUNS: usize = 5;
-
-struct Folder(PathBuf);
-
-impl Files for Folder {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        read(&self.0.join(path))
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        read(&Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data").join(path))
-    }
-}
-
-fn read(path: &Path) -> Result<Source, String> {
-    let bytes = std::fs::read(path).map_err(|error| error.to_string())?;
-    Ok(Source::new(path.display().to_string(), bytes))
-}
-
-fn demo(name: &str) -> Job {
-    let folder = Folder(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo").join(name));
-    let source = folder.read(&format!("{name}.job.toml")).expect("the demo is there");
-    Job::read(&source, &folder).value.expect("the demo reads")
-}
 
 /// Milliseconds of each run, the shortest first.
 fn times(runs: usize, mut run: impl FnMut()) -> Vec<f64> {

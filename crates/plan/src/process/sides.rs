@@ -12,7 +12,7 @@ use super::{Cutting, Data, Missing, Process};
 use crate::cuts::{Cycle, Move, Work};
 use model::Length;
 use model::files::control::TurningAs;
-use model::files::job::{FeatureKind, NoseIn};
+use model::files::job::{FeatureKind, GrooveSide, NoseIn};
 use model::files::tools::{Station, ToolKind};
 
 /// What the back of the outside is like.
@@ -75,6 +75,12 @@ impl<'j> Sides<'_, 'j> {
         for (feature, floor) in drawing::grooves(part, Side::Bore, &self.bore_wall()) {
             let raw = self.drilled().unwrap_or(floor.radii().1);
             self.groove(Side::Bore, feature, &|_| floor.clone(), raw);
+        }
+        for (index, _) in part.features.iter().enumerate().filter(|(_, it)| {
+            !it.later && it.groove().is_some_and(|groove| groove.side == GrooveSide::Face)
+        }) {
+            let why = "This version plans no cut for a groove in the front face.";
+            self.lacks(index, why, "Mark it `later = true`, or prove a program of your own.");
         }
         back
     }
@@ -217,7 +223,15 @@ impl<'j> Sides<'_, 'j> {
             (Side::Bore, true) => (Work::RoughBore, one.rough, "rough the bore"),
             (Side::Bore, false) => (Work::FinishBore, one.finish, "finish the bore"),
         };
-        let Some(data) = self.cutting.data(station, work) else { return };
+        let Some(data) = self.cutting.data(station, work) else {
+            let why = format!("{} has no speed or no feed to {name}.", station.name);
+            self.lacks(
+                self.feature_at(one.side, &one.contour),
+                why,
+                "Give both in the tools file.",
+            );
+            return;
+        };
         let roughed;
         let contour = if rough {
             roughed = reached(&one.contour, edges(one.rough)).contour;
@@ -244,6 +258,10 @@ impl<'j> Sides<'_, 'j> {
             } else {
                 turned.finish(&mut path);
             }
+        }
+        if moves.is_empty() && !rough && !one.contour.legs.is_empty() {
+            let why = format!("The nose of {} has no room along the drawing.", station.name);
+            self.lacks(self.feature_at(one.side, &one.contour), why, "Take a smaller nose.");
         }
         if !moves.is_empty() {
             let mut operation = Cutting::operation(work, name, station, data.speed, moves);

@@ -457,3 +457,26 @@ fn a_feature_that_is_not_planned_gets_no_program() {
     assert!(answer.findings.iter().any(|finding| finding.id == "feature-not-planned"));
     assert!(answer.programs.is_empty() && answer.proof.is_none());
 }
+
+/// What is left out is named, whatever it lacks.
+#[test]
+fn what_is_left_out_is_named() {
+    let missing = |job: &Job| Process::of(job, &bar_plan(job).division).missing;
+    let mut job = shop::demo(PIN);
+    assert_eq!(missing(&job), []);
+    job.file.part.features.push(Feature {
+        face: true,
+        diameter: um(6000),
+        width: um(1000),
+        to: um(1000),
+        ..Feature::of(FeatureKind::Groove)
+    });
+    let groove = job.file.part.features.len() - 1;
+    assert_eq!(missing(&job)[0].feature, Some(groove));
+    let mut job = shop::demo(PIN);
+    for station in job.tools.stations.iter_mut().filter(|it| it.kind == ToolKind::Turning) {
+        (station.feed, station.finish_feed) = (None, None);
+    }
+    let named = missing(&job);
+    assert!(named.iter().any(|it| it.why.contains("no feed to finish the outside")), "{named:?}");
+}
