@@ -60,6 +60,18 @@ pub enum Role {
     Arrow,
     /// Bare paper over what reaches too far.
     Paper,
+    /// Where sizes are good.
+    Good,
+    /// Where further sizes are expected.
+    Expected,
+    /// A gauged size.
+    Reading,
+    /// A gauged size that does not belong to the rest.
+    Odd,
+    /// The line through sizes.
+    Trend,
+    /// A limit that chance seldom passes.
+    Chance,
     /// The dark squares of a code that a camera reads.
     Code,
     /// Words.
@@ -98,6 +110,12 @@ impl Role {
             Role::Later => "later",
             Role::Arrow => "arrow",
             Role::Paper => "paper",
+            Role::Good => "good",
+            Role::Expected => "expected",
+            Role::Reading => "reading",
+            Role::Odd => "odd",
+            Role::Trend => "trend",
+            Role::Chance => "chance",
             Role::Code => "code",
             Role::Words => "words",
         }

@@ -25,6 +25,9 @@ const STYLE: &str = "\
 .outline{fill:#fff;stroke:#000;stroke-width:1.6;fill-rule:evenodd;stroke-linejoin:round}\
 .hatch{stroke:#2b2a27;stroke-width:.6}.thread{stroke:#2b2a27;stroke-width:.6;fill:none}\
 .later{stroke:#2b2a27;stroke-width:.9;stroke-dasharray:5 3;fill:none}.arrow{fill:#2b2a27;stroke:none}\
+.good{fill:#e3ead9;stroke:none}.expected{fill:#c9b98f;fill-opacity:.55;stroke:#6b6558;stroke-width:.6}\
+.reading{fill:#1c3a3e;stroke:#fbfaf6;stroke-width:.6}.odd{fill:#fbfaf6;stroke:#8a1c1c;stroke-width:1.6}\
+.trend{stroke:#1c3a3e;stroke-width:1.6;fill:none}.chance{stroke:#2b2a27;stroke-width:1;stroke-dasharray:3 3;fill:none}\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 
