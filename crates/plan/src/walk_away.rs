@@ -25,6 +25,8 @@ pub enum Kind {
     Bar,
     /// The edge of this station is worn.
     Edge(u32),
+    /// A size may drift out of its limits.
+    Gauge,
     /// The parts catcher is full.
     Catcher,
     /// The chip room is full.
@@ -42,6 +44,7 @@ impl Kind {
             Kind::Order => "order",
             Kind::Bar => "bar",
             Kind::Edge(_) => "edge",
+            Kind::Gauge => "gauge",
             Kind::Catcher => "catcher",
             Kind::Chips => "chips",
             Kind::NeverLonger => "never-longer",
@@ -126,6 +129,7 @@ pub fn of_bar(job: &Job, bar: &BarPlan) -> WalkAway {
 pub(crate) fn most_parts(job: &Job, bar: &BarPlan) -> u32 {
     let mut limits = Vec::new();
     of_order(job, bar, &mut limits);
+    gauge(job, &mut limits, &mut Vec::new());
     catcher(job, bar, &mut limits, &mut Vec::new());
     limits.into_iter().map(|(_, _, parts)| parts).min().unwrap_or_default()
 }
@@ -152,6 +156,7 @@ pub fn ladder(
     let mut in_parts: Vec<InParts> = Vec::new();
     of_order(job, bar, &mut in_parts);
     worn(edges, bar.division.parts_per_advance, &mut in_parts, unproven);
+    gauge(job, &mut in_parts, unproven);
     catcher(job, bar, &mut in_parts, unproven);
     let mut limits: Vec<Limit> = in_parts
         .into_iter()
@@ -170,9 +175,7 @@ pub fn ladder(
         None => not_known(unproven, "staffed hours (back_in in the job's [walk_away])"),
     }
     limits.sort_by(|one, other| one.at.s().total_cmp(&other.at.s()));
-    for what in ["size drift", "coolant"] {
-        not_known(unproven, what);
-    }
+    not_known(unproven, "coolant");
     let back = job.file.walk_away.back_in.map(|at| Back::of(job, bar, pace, at, &limits));
     WalkAway { limits, back }
 }
@@ -201,6 +204,14 @@ fn worn(
             }
             Err(_) => not_known(unproven, &format!("edge life of station {station}, {name}")),
         }
+    }
+}
+
+/// Until a size must be gauged; it is counted from the start of the bar, when someone gauges.
+fn gauge(job: &Job, limits: &mut Vec<InParts>, unproven: &mut Vec<Unproven>) {
+    match job.file.walk_away.gauge_within {
+        Some(parts) => limits.push((Kind::Gauge, "a size is to be gauged again".to_owned(), parts)),
+        None => not_known(unproven, "size drift (gauge_within in the job's [walk_away])"),
     }
 }
 

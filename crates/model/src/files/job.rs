@@ -162,6 +162,8 @@ pub struct WalkAway {
     pub never_longer: Option<Seconds>,
     /// When someone is at the lathe again, after the first cycle start of a new bar.
     pub back_in: Option<Seconds>,
+    /// Parts that may be made until a size must be gauged, as its chart says.
+    pub gauge_within: Option<u32>,
 }
 
 /// What the job file itself says.
@@ -366,6 +368,14 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                             "back_in",
                             "when someone is at the lathe again, after the start of a new bar",
                         ),
+                        gauge_within: keys
+                            .count(
+                                "gauge_within",
+                                "parts that may be made until a size must be gauged, as the drift of its chart says",
+                                1..=1_000_000,
+                            )
+                            .optional()
+                            .map(|parts| parts as u32),
                     }
                 },
             )

@@ -551,6 +551,25 @@ fn far_from_all_limits_the_speed_is_that_of_the_closed_form() {
 }
 
 #[test]
+fn a_size_that_must_be_gauged_ends_the_time_alone() {
+    let plan_of = |parts| {
+        let mut job = shop::demo(PIN);
+        job.file.walk_away.never_longer = None;
+        job.file.walk_away.back_in = Some(Seconds::from_s(900.0));
+        job.file.walk_away.gauge_within = parts;
+        plan::plan(&job)
+    };
+    let answer = plan_of(Some(7));
+    let first = answer.walk_away.first().unwrap();
+    assert_eq!((first.kind, first.parts), (Kind::Gauge, 7));
+    let back = answer.walk_away.back.as_ref().unwrap();
+    assert!(back.reach.contains(&Reach::Gauge(back.wanted)) && back.made == 7, "{back:?}");
+    let drift =
+        |answer: &plan::Answer| answer.unproven.iter().any(|it| it.what.contains("size drift"));
+    assert!(!drift(&answer) && drift(&plan_of(None)));
+}
+
+#[test]
 fn what_is_needed_until_someone_is_back_is_enough() {
     let plan_of = |length: i64, minutes: f64| {
         let mut job = shop::demo(PIN);
