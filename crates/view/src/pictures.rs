@@ -10,4 +10,5 @@ mod measures;
 mod mirror;
 pub mod part_drawing;
 pub mod size_chart;
+pub mod size_spread;
 pub mod spindle_limit;

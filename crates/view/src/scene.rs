@@ -122,6 +122,16 @@ impl Role {
     }
 }
 
+impl Role {
+    /// Whether only charts of sizes have it.
+    pub const fn is_of_sizes(self) -> bool {
+        matches!(
+            self,
+            Role::Good | Role::Expected | Role::Reading | Role::Odd | Role::Trend | Role::Chance
+        )
+    }
+}
+
 /// Where a text is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
@@ -177,6 +187,19 @@ pub enum Shape {
         /// The words.
         words: String,
     },
+}
+
+impl Shape {
+    /// What it stands for.
+    pub const fn role(&self) -> Role {
+        match self {
+            Shape::Box { role, .. }
+            | Shape::Area { role, .. }
+            | Shape::Way { role, .. }
+            | Shape::Line { role, .. } => *role,
+            Shape::Text { .. } => Role::Words,
+        }
+    }
 }
 
 /// A drawing.

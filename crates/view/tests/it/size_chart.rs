@@ -1,16 +1,19 @@
-//! The chart of gauged sizes: what it draws is what the figures say, and nothing leaves its frame.
+//! The pictures of gauged sizes: what they draw is what the figures say, and nothing leaves its frame.
 #![allow(clippy::disallowed_methods, reason = "SHOW names a folder for a person to look at")]
 
+use calc::sizes::capability::capability;
 use calc::sizes::chart::Chart;
 use calc::sizes::gauging::until_limit;
 use calc::sizes::outliers::set_apart;
 use calc::sizes::rules::{Rule, look};
 use calc::sizes::series::without_moves;
+use calc::sizes::summary::SizeSummary;
 use calc::sizes::trend::Trend;
 use calc::sizes::{Band, Moved, Reading};
 use model::quantity::Probability;
 use model::{Length, Units};
 use view::pictures::size_chart::{self, Ahead, SizeChart};
+use view::pictures::size_spread::{self, SizeSpread};
 use view::scene::{Anchor, Role, Scene, Shape};
 
 /// A series of sizes that is made up: `every` parts apart, scattered by the digits of the golden
@@ -191,5 +194,45 @@ fn inside(scene: &Scene, name: &str) {
                 || other[3] <= one[1];
             assert!(apart, "{name}: `{text}` lies on `{more}`");
         }
+    }
+}
+
+#[test]
+fn columns_hold_every_size_once() {
+    for made in cases() {
+        let sizes: Vec<Length> = made.readings.iter().map(|it| it.size).collect();
+        let summary = SizeSummary::of(&sizes).unwrap();
+        let sure = Probability::from_ratio(0.95);
+        let fit = made.band.and_then(|band| {
+            let seen = (summary.mean, summary.deviation);
+            capability(seen, summary.count, band, sure).ok().map(|fit| (band, fit))
+        });
+        let shown = SizeSpread { name: made.name, sizes: &sizes, summary, fit, units: made.units };
+        let scene = size_spread::scene(&shown);
+        let svg = view::svg::write(&scene);
+        if let Ok(folder) = std::env::var("SHOW") {
+            std::fs::write(format!("{folder}/spread {}.svg", made.name.replace('/', "-")), &svg)
+                .unwrap();
+        }
+        roxmltree::Document::parse(&svg).unwrap();
+        let table = size_spread::table(&shown);
+        let counts: Vec<usize> = table.rows.iter().map(|row| row[1].parse().unwrap()).collect();
+        assert_eq!(counts.iter().sum::<usize>(), sizes.len());
+        let drawn = |shape: &&Shape| matches!(shape.role(), Role::NextPart | Role::TooFast);
+        let heights: Vec<f64> = scene
+            .shapes
+            .iter()
+            .filter(drawn)
+            .filter_map(|shape| match shape {
+                Shape::Box { at, .. } => Some(at[3]),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(heights.len(), counts.len());
+        let scale = heights[0] / counts[0] as f64;
+        for (height, count) in heights.iter().zip(&counts) {
+            assert!((height / *count as f64 / scale - 1.0).abs() < 1e-9);
+        }
+        inside(&scene, made.name);
     }
 }
