@@ -230,9 +230,9 @@ mod tests {
             (&Rule::USUAL, 1.0, 9.22),
         ];
         for (rules, shift, length) in published {
-            // The run length scatters about as much as it is long: 2.5 % is 3.5 such deviations.
-            let ours = average_run(rules, 20_000, shift);
-            assert!((ours / length - 1.0).abs() < 0.025, "{rules:?}: {ours}, published {length}");
+            // The run length scatters about as much as it is long: 3.2 % is 3.5 such deviations.
+            let ours = average_run(rules, 12_000, shift);
+            assert!((ours / length - 1.0).abs() < 0.032, "{rules:?}: {ours}, published {length}");
         }
     }
 }
