@@ -7,7 +7,7 @@
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
 //! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`], [`skin`],
-//! [`registry`].
+//! [`sizes`] (gauged parts), [`learned`] (records), [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -22,11 +22,13 @@ pub mod finish;
 pub mod held;
 pub mod holding;
 pub mod hole;
+pub mod learned;
 pub mod life;
 pub mod motion;
 pub mod nose;
 pub mod pull;
 pub mod registry;
+pub mod sizes;
 pub mod skin;
 pub mod spread;
 pub mod station;

@@ -8,7 +8,9 @@ mod drag;
 mod drawing;
 mod figures;
 mod holding;
+mod learned;
 mod life;
+mod sizes;
 mod skin;
 mod whirl;
 
@@ -78,6 +80,8 @@ const SUBJECTS: &[&[Calculation]] = &[
     drawing::ROWS,
     whirl::ROWS,
     skin::ROWS,
+    sizes::ROWS,
+    learned::ROWS,
 ];
 
 /// Every calculation that the handbook may call.

@@ -311,6 +311,7 @@ impl<'j> Given<'j> {
             scale,
             spread: known.spread.max(1.0),
             share: Drift::of(station, operations.iter().flat_map(|it| &it.cuts))
+                .filter(|_| job.file.walk_away.gauge_within.is_none())
                 .and_then(Result::ok)
                 .map_or(1.0, |drift| drift.share()),
             worth,
@@ -418,7 +419,8 @@ impl Given<'_> {
         let others = uses.iter().filter(|it| !edges.iter().any(|edge| edge.station == it.station));
         let others = others.flat_map(|it| {
             let worn = it.parts.as_ref().ok().map(|parts| parts.low);
-            worn.into_iter().chain(it.keeps_size)
+            let keeps = it.keeps_size.filter(|_| self.job.file.walk_away.gauge_within.is_none());
+            worn.into_iter().chain(keeps)
         });
         let most = walk_away::most_parts(self.job, self.bar);
         let walk_away = &self.job.file.walk_away;

@@ -1,5 +1,6 @@
 //! What is drawn. One picture a file.
 
+mod axis;
 pub mod bar_ruler;
 pub mod cross_section;
 pub mod cut_list;
@@ -8,4 +9,6 @@ pub mod labels;
 mod measures;
 mod mirror;
 pub mod part_drawing;
+pub mod size_chart;
+pub mod size_spread;
 pub mod spindle_limit;

@@ -60,6 +60,18 @@ pub enum Role {
     Arrow,
     /// Bare paper over what reaches too far.
     Paper,
+    /// Where sizes are good.
+    Good,
+    /// Where further sizes are expected.
+    Expected,
+    /// A gauged size.
+    Reading,
+    /// A gauged size that does not belong to the rest.
+    Odd,
+    /// The line through sizes.
+    Trend,
+    /// A limit that chance seldom passes.
+    Chance,
     /// The dark squares of a code that a camera reads.
     Code,
     /// Words.
@@ -98,9 +110,25 @@ impl Role {
             Role::Later => "later",
             Role::Arrow => "arrow",
             Role::Paper => "paper",
+            Role::Good => "good",
+            Role::Expected => "expected",
+            Role::Reading => "reading",
+            Role::Odd => "odd",
+            Role::Trend => "trend",
+            Role::Chance => "chance",
             Role::Code => "code",
             Role::Words => "words",
         }
+    }
+}
+
+impl Role {
+    /// Whether only charts of sizes have it.
+    pub const fn is_of_sizes(self) -> bool {
+        matches!(
+            self,
+            Role::Good | Role::Expected | Role::Reading | Role::Odd | Role::Trend | Role::Chance
+        )
     }
 }
 
@@ -159,6 +187,19 @@ pub enum Shape {
         /// The words.
         words: String,
     },
+}
+
+impl Shape {
+    /// What it stands for.
+    pub const fn role(&self) -> Role {
+        match self {
+            Shape::Box { role, .. }
+            | Shape::Area { role, .. }
+            | Shape::Way { role, .. }
+            | Shape::Line { role, .. } => *role,
+            Shape::Text { .. } => Role::Words,
+        }
+    }
 }
 
 /// A drawing.

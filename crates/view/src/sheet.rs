@@ -111,11 +111,11 @@ pub enum Holds {
 }
 
 impl Column {
-    const fn words(head: &'static str, share: u8) -> Column {
+    pub(crate) const fn words(head: &'static str, share: u8) -> Column {
         Column { head, share, holds: Holds::Words }
     }
 
-    const fn figures(head: &'static str, share: u8) -> Column {
+    pub(crate) const fn figures(head: &'static str, share: u8) -> Column {
         Column { head, share, holds: Holds::Figures }
     }
 

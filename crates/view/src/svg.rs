@@ -28,12 +28,20 @@ const STYLE: &str = "\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 
+/// Colors and line widths of the roles that only charts of sizes have; other pictures go without.
+const SIZES: &str = "\
+.good{fill:#e3ead9;stroke:none}.expected{fill:#c9b98f;fill-opacity:.55;stroke:#6b6558;stroke-width:.6}\
+.reading{fill:#1c3a3e;stroke:#fbfaf6;stroke-width:.6}.odd{fill:#fbfaf6;stroke:#8a1c1c;stroke-width:1.6}\
+.trend{stroke:#1c3a3e;stroke-width:1.6;fill:none}.chance{stroke:#2b2a27;stroke-width:1;stroke-dasharray:3 3;fill:none}";
+
 /// Writes a scene.
 pub fn write(scene: &Scene) -> String {
+    let sizes =
+        if scene.shapes.iter().any(|shape| shape.role().is_of_sizes()) { SIZES } else { "" };
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
          aria-labelledby=\"title description\">\n<title id=\"title\">{}</title>\n\
-         <desc id=\"description\">{}</desc>\n<style>{STYLE}</style>\n\
+         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}</style>\n\
          <rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n",
         figure(scene.width),
         figure(scene.height),

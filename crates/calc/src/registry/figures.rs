@@ -77,6 +77,23 @@ impl<'g> Figures<'g> {
         Ok(None)
     }
 
+    /// Several numbers, parted by blanks.
+    pub(super) fn numbers(&self, key: &str) -> Result<Vec<f64>, CaseError> {
+        let read = |text: &str| text.parse().ok().filter(|number: &f64| number.is_finite());
+        let numbers = self.text(key)?.split_whitespace().map(read).collect::<Option<_>>();
+        numbers.ok_or_else(|| CaseError::Key(key.to_owned()))
+    }
+
+    /// Several lengths under `key_mm` or `key_in`, parted by blanks.
+    pub(super) fn lengths(&self, key: &str) -> Result<Vec<Length>, CaseError> {
+        let (mm, inch) = (format!("{key}_mm"), format!("{key}_in"));
+        let (key, units) =
+            if self.given.contains_key(&inch) { (inch, Units::Inch) } else { (mm, Units::Mm) };
+        let read = |text: &str| Length::parse(text, units).ok();
+        let lengths = self.text(&key)?.split_whitespace().map(read).collect::<Option<_>>();
+        lengths.ok_or(CaseError::Key(key))
+    }
+
     /// A figure under the first of these keys that is there, times that key's factor.
     pub(super) fn scaled(&self, keys: &[(&str, f64)]) -> Result<f64, CaseError> {
         for (key, factor) in keys {

@@ -5,5 +5,6 @@ mod cut;
 mod handbook;
 mod materials;
 mod station;
+mod strd;
 mod whirl_life;
 mod whirl_oracle;

@@ -33,6 +33,10 @@ impl Cycles {
         }
         let (first, end) = (tip.legs.first()?, tip.end()?);
         let ahead = turned.lead_in(first);
+        // From behind the face the cycle would begin inside of the bar.
+        if ahead.z < turned.clear / 2.0 {
+            return None;
+        }
         let mut contour = Contour::default();
         contour.line_to(ahead, first.from);
         contour.legs.extend(&tip.legs);

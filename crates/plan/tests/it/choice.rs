@@ -563,6 +563,25 @@ fn far_from_all_limits_the_speed_is_that_of_the_closed_form() {
 }
 
 #[test]
+fn a_size_that_must_be_gauged_ends_the_time_alone() {
+    let plan_of = |parts| {
+        let mut job = shop::demo(PIN);
+        job.file.walk_away.never_longer = None;
+        job.file.walk_away.back_in = Some(Seconds::from_s(900.0));
+        job.file.walk_away.gauge_within = parts;
+        plan::plan(&job)
+    };
+    let answer = plan_of(Some(7));
+    let first = answer.walk_away.first().unwrap();
+    assert_eq!((first.kind, first.parts), (Kind::Gauge, 7));
+    let back = answer.walk_away.back.as_ref().unwrap();
+    assert!(back.reach.contains(&Reach::Gauge(back.wanted)) && back.made == 7, "{back:?}");
+    let drift =
+        |answer: &plan::Answer| answer.unproven.iter().any(|it| it.what.contains("size drift"));
+    assert!(!drift(&answer) && drift(&plan_of(None)));
+}
+
+#[test]
 fn what_is_needed_until_someone_is_back_is_enough() {
     let plan_of = |length: i64, minutes: f64| {
         let mut job = shop::demo(PIN);
@@ -606,11 +625,13 @@ fn a_size_that_drifts_ends_the_time_alone_before_the_edge_is_worn() {
     assert!((f64::from(keeps) - share * f64::from(low)).abs() <= 1.0, "{keeps} of {low}");
     let at = |wanted: Kind| answer.walk_away.limits.iter().find(|it| it.kind == wanted);
     assert_eq!(at(Kind::Size(1)).unwrap().parts, keeps);
-    // A part that is gauged more often than that comes first.
+    // What was measured comes before what is reckoned.
     let mut job = job;
-    job.file.walk_away.gauge_every = Some(keeps / 2);
+    job.file.walk_away.gauge_within = Some(2 * keeps);
     let limits = plan::plan(&job).walk_away.limits;
-    assert_eq!((limits[0].kind, limits[0].parts), (Kind::Gauge, keeps / 2));
+    assert_eq!((limits[0].kind, limits[0].parts), (Kind::Gauge, 2 * keeps));
+    assert!(limits.iter().all(|it| it.kind != Kind::Size(1)));
+    job.file.walk_away.gauge_within = None;
     // With a drawing that leaves the size more room, the edge is worn first.
     for feature in &mut job.file.part.features {
         feature.deviations = (Length::from_um(150), Length::from_um(-150));

@@ -9,6 +9,8 @@ use shape::Placed;
 
 /// How near to the axis a cut must come to part: what is left then breaks off by itself.
 const TO_AXIS: Length = Length::from_um(500);
+/// How far before its tip a nose that faces may leave metal.
+const FACED: Length = Length::from_um(50);
 /// How much deeper than the shown place a parting may be and still be the same cut.
 const SAME_PLACE: Length = Length::from_mm(2);
 
@@ -23,7 +25,11 @@ impl Lathe<'_> {
     ) {
         let z = motion.to.z;
         if runs_on_axis(motion) && self.state.tool.kind == Some(ToolKind::Turning) {
-            return self.face(z, spot, tell);
+            // A tip that comes in beside the axis leaves the middle of the face.
+            if self.front().is_none_or(|front| front <= z + FACED) {
+                self.face(z, spot, tell);
+            }
+            return;
         }
         let to_axis = reaches_axis(motion);
         if self.parts_off(z) {
@@ -61,11 +67,14 @@ impl Lathe<'_> {
         (edge, width)
     }
 
+    /// Where the front of the bar stands, where its shape is known.
+    fn front(&self) -> Option<Length> {
+        self.metal.as_ref().zip(self.state.shape).and_then(|(metal, bar)| metal.front_of(bar))
+    }
+
     /// Whether metal that hangs on the bar stands before a kerf.
     fn stands_before(&self, (edge, width): (Length, Option<Length>)) -> bool {
-        let shape = self.metal.as_ref().zip(self.state.shape);
-        let front = shape.and_then(|(metal, bar)| metal.front_of(bar));
-        front.is_some_and(|front| front > edge + width.unwrap_or_default())
+        self.front().is_some_and(|front| front > edge + width.unwrap_or_default())
     }
 
     /// Remembers a parting cut that ends in the bar.

@@ -5,4 +5,5 @@ mod labels;
 mod part_drawing;
 mod ruler;
 mod sheet;
+mod size_chart;
 mod spindle_limit;

@@ -1,0 +1,375 @@
+//! The sizes of one feature, part by part: limits of the drawing, limits of chance, readings with what
+//! a rule saw in them, moves of the offset, and where wear will bring the size next. Below them the
+//! ranges. The same data stand in [`table`].
+
+use crate::scene::{Anchor, Role, Scene, Shape};
+use crate::sheet::{Column, Table};
+use calc::sizes::chart::{Chart, Point};
+use calc::sizes::gauging::GaugeLimit;
+use calc::sizes::outliers::Outlier;
+use calc::sizes::rules::Seen;
+use calc::sizes::trend::Trend;
+use calc::sizes::{Band, Moved};
+use model::quantity::Probability;
+use model::{Length, Units};
+use paper::Paper;
+
+mod paper;
+
+/// What the picture shows.
+#[derive(Debug, Clone, Copy)]
+pub struct SizeChart<'a> {
+    /// What was gauged, such as `diameter 12 h7 of the detent pin`.
+    pub name: &'a str,
+    /// The chart of the sizes, outliers set apart.
+    pub chart: &'a Chart,
+    /// What the drawing allows.
+    pub band: Option<Band>,
+    /// What run rules saw.
+    pub seen: &'a [Seen],
+    /// What was set apart.
+    pub outliers: &'a [Outlier],
+    /// Moves of the offset.
+    pub moves: &'a [Moved],
+    /// Where wear brings the size.
+    pub ahead: Option<Ahead<'a>>,
+    /// Units of the words.
+    pub units: Units,
+}
+
+/// Where wear brings the size.
+#[derive(Debug, Clone, Copy)]
+pub struct Ahead<'a> {
+    /// The line through the sizes, moves taken out.
+    pub trend: &'a Trend,
+    /// The part that was gauged last.
+    pub last: u32,
+    /// How long one may go without gauging.
+    pub limit: GaugeLimit,
+    /// Confidence of the band that is drawn.
+    pub confidence: Probability,
+}
+
+/// The picture as a drawing.
+pub fn scene(shown: &SizeChart<'_>) -> Scene {
+    let paper = Paper::of(shown);
+    let mut shapes = Vec::new();
+    zone(&paper, shown, &mut shapes);
+    paper.scales(shown, &mut shapes);
+    ahead(&paper, shown, &mut shapes);
+    limits(&paper, shown, &mut shapes);
+    moves(&paper, shown, &mut shapes);
+    points(&paper, shown, &mut shapes);
+    outliers(&paper, shown, &mut shapes);
+    ranges(&paper, shown, &mut shapes);
+    headlines(shown, &mut shapes);
+    Scene {
+        width: paper::WIDTH,
+        height: paper.height(),
+        title: format!("Sizes: {}", shown.name),
+        description: description(shown),
+        shapes,
+    }
+}
+
+/// The picture in words.
+pub fn description(shown: &SizeChart<'_>) -> String {
+    let told = |length: Length| told(length, shown.units);
+    let chart = shown.chart;
+    let mut words = format!(
+        "{} {}, center {}, sigma {}; chance keeps them from {} to {}.",
+        chart.points.len(),
+        if chart.group == 1 { "readings".to_owned() } else { format!("groups of {}", chart.group) },
+        told(chart.sizes.center),
+        told(chart.sigma),
+        told(chart.sizes.low),
+        told(chart.sizes.high),
+    );
+    match shown.seen.last() {
+        Some(last) => {
+            words += &format!(
+                " Seen {}, last at part {}: {}.",
+                times(shown.seen.len()),
+                part_of(chart, last.at),
+                last.rule.sees()
+            );
+        }
+        None => words += " No run rule sees anything.",
+    }
+    if !shown.outliers.is_empty() {
+        words += &format!(" Set apart: {}.", outlier_words(shown));
+    }
+    words + &ahead_words(shown)
+}
+
+fn ahead_words(shown: &SizeChart<'_>) -> String {
+    let Some(ahead) = shown.ahead else { return String::new() };
+    if ahead.limit.parts == 0 {
+        return " Gauge the next part: the limit is too near for any risk so small.".to_owned();
+    }
+    let next = ahead.last.saturating_add(ahead.limit.parts);
+    let why =
+        if ahead.limit.by_drift { "the drift" } else { "no limit is near; the longest asked for" };
+    format!(
+        " Gauge again after {} parts, at part {next}, with a risk of {} ({why}).",
+        ahead.limit.parts,
+        percent(ahead.limit.chance)
+    )
+}
+
+fn outlier_words(shown: &SizeChart<'_>) -> String {
+    let one = |it: &Outlier| {
+        format!("part {} at {}", it.reading.part, told(it.reading.size, shown.units))
+    };
+    shown.outliers.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// The data of the picture, a row a point; what was set apart stands among them.
+pub fn table(shown: &SizeChart<'_>) -> Table {
+    let off = shown.chart.off_center();
+    let mut rows: Vec<(u32, Vec<String>)> = Vec::new();
+    for (index, point) in shown.chart.points.iter().enumerate() {
+        let off = off.as_ref().and_then(|off| off.get(index));
+        let seen = shown.seen.iter().filter(|it| it.at == index).map(|it| it.rule.sees());
+        let words = noted(shown, point.part).into_iter().chain(seen.map(str::to_owned));
+        rows.push((
+            point.part,
+            vec![
+                point.part.to_string(),
+                told(point.size, shown.units),
+                point.range.map_or(String::new(), |range| told(range, shown.units)),
+                off.map_or(String::new(), |off| format!("{off:.2}")),
+                words.collect::<Vec<_>>().join("; "),
+            ],
+        ));
+    }
+    for it in shown.outliers {
+        let size = told(it.reading.size, shown.units);
+        let words = format!("set apart: expected {}", told(it.expected, shown.units));
+        let part = it.reading.part;
+        rows.push((
+            part,
+            vec![part.to_string(), size, String::new(), format!("{:.2}", it.off), words],
+        ));
+    }
+    rows.sort_by_key(|(part, _)| *part);
+    Table {
+        name: "sizes",
+        title: "Sizes",
+        columns: vec![
+            Column::figures("Part", 10),
+            Column::figures("Size", 18),
+            Column::figures("Range", 16),
+            Column::figures("Off center, sigma", 14),
+            Column::words("What is to be said", 42),
+        ],
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+    }
+}
+
+/// What happened just before a part, and whether it is outside of its limits.
+fn noted(shown: &SizeChart<'_>, part: u32) -> Vec<String> {
+    let points = &shown.chart.points;
+    let before = points.iter().map(|it| it.part).filter(|it| *it < part).max().unwrap_or(0);
+    let moved = shown.moves.iter().filter(|it| before < it.before && it.before <= part);
+    let mut words: Vec<String> =
+        moved.map(|it| format!("offset moved by {}", told(it.by, shown.units))).collect();
+    let size = points.iter().find(|it| it.part == part).map(|it| it.size);
+    if shown.band.zip(size).is_some_and(|(band, size)| !band.holds(size)) {
+        words.push("outside of the drawing's limits".to_owned());
+    }
+    words
+}
+
+/// A length with one decimal more than a shop writes: limits of chance are finer than sizes.
+fn told(length: Length, units: Units) -> String {
+    format!("{} {}", length.text(units, units.decimals() + 1), units.symbol())
+}
+
+fn percent(chance: Probability) -> String {
+    format!("{:.1} %", 100.0 * chance.ratio())
+}
+
+fn times(count: usize) -> String {
+    if count == 1 { "once".to_owned() } else { format!("{count} times") }
+}
+
+fn part_of(chart: &Chart, index: usize) -> u32 {
+    chart.points.get(index).map_or(0, |point| point.part)
+}
+
+/// Where sizes are good.
+fn zone(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let Some(band) = shown.band else { return };
+    let top = band.most().map_or(paper.top(), |most| paper.y(most));
+    let bottom = band.least().map_or(paper.floor(), |least| paper.y(least));
+    let at = [paper::LEFT, top, paper.wide(), bottom - top];
+    shapes.push(Shape::Box {
+        at,
+        role: Role::Good,
+        title: "within the drawing's limits".to_owned(),
+    });
+}
+
+/// The levels across the picture, each with its words on the right.
+fn limits(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let chart = shown.chart.sizes;
+    let mut levels = vec![
+        (chart.high, "high", Role::Chance),
+        (chart.center, "center", Role::Measure),
+        (chart.low, "low", Role::Chance),
+    ];
+    if let Some(band) = shown.band {
+        levels.extend(band.most().map(|most| (most, "MOST", Role::Mark)));
+        levels.extend(band.least().map(|least| (least, "LEAST", Role::Mark)));
+    }
+    levels.sort_by_key(|(size, ..)| std::cmp::Reverse(*size));
+    for (size, _, role) in &levels {
+        let y = paper.y(*size);
+        shapes.push(Shape::Line { at: [paper::LEFT, y, paper.right(), y], role: *role });
+    }
+    let words = levels.iter().map(|(size, word, _)| {
+        (paper.y(*size), format!("{word} {}", size.text(shown.units, shown.units.decimals() + 1)))
+    });
+    paper.beside(&words.collect::<Vec<_>>(), shapes);
+}
+
+/// The line of wear and where further sizes are expected.
+fn ahead(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let Some(ahead) = shown.ahead else { return };
+    let moved: Length =
+        shown.moves.iter().filter(|it| it.before <= ahead.last).map(|it| it.by).sum();
+    let to = ahead.last.saturating_add(ahead.limit.parts);
+    let steps = 24_u32;
+    let part = |step: u32| {
+        let span = u64::from(to - ahead.last);
+        ahead.last + (span * u64::from(step) / u64::from(steps)) as u32
+    };
+    let (mut upper, mut lower) = (Vec::new(), Vec::new());
+    for step in 0..=steps {
+        let Ok(size) = ahead.trend.size_of(part(step), ahead.confidence) else { return };
+        upper.push([paper.x(part(step)), paper.y(size.high + moved)]);
+        lower.push([paper.x(part(step)), paper.y(size.low + moved)]);
+    }
+    upper.extend(lower.into_iter().rev());
+    let title = format!("{} of further sizes are expected here", percent(ahead.confidence));
+    shapes.push(Shape::Area { loops: vec![upper], role: Role::Expected, title });
+    // The line since the last move, as far as it was gauged, and on.
+    let since = shown.moves.iter().map(|it| it.before).filter(|it| *it <= ahead.last).max();
+    let first = shown.chart.points.first().map_or(0, |point| point.part).max(since.unwrap_or(0));
+    let at = |part: u32| [paper.x(part), paper.y(ahead.trend.at(part) + moved)];
+    shapes.push(Shape::Way { points: vec![at(first), at(to)], role: Role::Trend });
+    let x = paper.x(to);
+    shapes.push(Shape::Line { at: [x, paper.top(), x, paper.floor()], role: Role::Now });
+    let words = match ahead.limit.parts {
+        0 => "gauge the next part".to_owned(),
+        _ => format!("gauge by part {to}"),
+    };
+    let at = [x - 5.0, paper.top() - 6.0];
+    shapes.push(Shape::Text { at, anchor: Anchor::End, words });
+}
+
+fn moves(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let mut clear = f64::NEG_INFINITY;
+    for moved in shown.moves {
+        let x = paper.before(moved.before);
+        shapes.push(Shape::Line { at: [x, paper.top(), x, paper.floor()], role: Role::Rapid });
+        let sign = if moved.by.is_negative() { "" } else { "+" };
+        let words = format!("offset {sign}{}", moved.by.text(shown.units, shown.units.decimals()));
+        // Two words beside each other must not touch.
+        if x > clear {
+            clear = x + 6.6 * words.len() as f64 + 8.0;
+            let at = [x + 4.0, paper.floor() - 6.0];
+            shapes.push(Shape::Text { at, anchor: Anchor::Start, words });
+        }
+    }
+}
+
+fn points(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let points = &shown.chart.points;
+    let way = points.iter().map(|it| [paper.x(it.part), paper.y(it.size)]).collect();
+    shapes.push(Shape::Way { points: way, role: Role::Measure });
+    for (index, point) in points.iter().enumerate() {
+        let (x, y) = (paper.x(point.part), paper.y(point.size));
+        let seen: Vec<&str> =
+            shown.seen.iter().filter(|it| it.at == index).map(|it| it.rule.sees()).collect();
+        if !seen.is_empty() {
+            let above = point.size >= shown.chart.sizes.center;
+            shapes.push(flag([x, y], if above { -1.0 } else { 1.0 }, seen.join("; ")));
+        }
+        let title = format!("part {}: {}", point.part, told(point.size, shown.units));
+        let at = [x - 3.0, y - 3.0, 6.0, 6.0];
+        shapes.push(Shape::Box { at, role: Role::Reading, title });
+    }
+}
+
+/// A triangle that points at a reading from outside, for what a rule saw.
+fn flag([x, y]: [f64; 2], outward: f64, title: String) -> Shape {
+    let tip = [x, y + outward * 6.0];
+    let base = y + outward * 16.0;
+    let loops = vec![vec![tip, [x - 5.0, base], [x + 5.0, base]]];
+    Shape::Area { loops, role: Role::Mark, title }
+}
+
+/// Outliers are hollow diamonds; one beyond the scale stands at its end with its size in words.
+fn outliers(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    for it in shown.outliers {
+        let (x, y) = (paper.x(it.reading.part), paper.y(it.reading.size));
+        let loops = vec![vec![[x, y - 5.0], [x + 5.0, y], [x, y + 5.0], [x - 5.0, y]]];
+        let size = told(it.reading.size, shown.units);
+        let title = format!("part {}: {size}, set apart", it.reading.part);
+        shapes.push(Shape::Area { loops, role: Role::Odd, title });
+        if !paper.holds(it.reading.size) {
+            let words = it.reading.size.text(shown.units, shown.units.decimals());
+            let (at, anchor) = if x + 60.0 > paper.right() {
+                ([x - 8.0, y + 4.0], Anchor::End)
+            } else {
+                ([x + 8.0, y + 4.0], Anchor::Start)
+            };
+            shapes.push(Shape::Text { at, anchor, words });
+        }
+    }
+}
+
+/// The ranges as bars from zero.
+fn ranges(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let limits = shown.chart.ranges;
+    let bar = |point: &Point| {
+        let range = point.range?;
+        let (x, y) = (paper.x(point.part), paper.range_y(range));
+        let role = if range > limits.high { Role::TooFast } else { Role::Holder };
+        let title = format!("part {}: range {}", point.part, told(range, shown.units));
+        Some(Shape::Box { at: [x - 2.5, y, 5.0, paper.range_floor() - y], role, title })
+    };
+    shapes.extend(shown.chart.points.iter().filter_map(bar));
+    let mut words = Vec::new();
+    for (size, word, role) in
+        [(limits.high, "high", Role::Chance), (limits.center, "mean", Role::Measure)]
+    {
+        let y = paper.range_y(size);
+        shapes.push(Shape::Line { at: [paper::LEFT, y, paper.right(), y], role });
+        let text = size.text(shown.units, shown.units.decimals() + 1);
+        words.push((y, format!("{word} {text}")));
+    }
+    paper.beside(&words, shapes);
+}
+
+fn headlines(shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    let mut rows = vec![shown.name.to_owned()];
+    rows.push(match shown.seen.last() {
+        Some(last) => {
+            format!("Part {}: {}", part_of(shown.chart, last.at), last.rule.sees())
+        }
+        None => "Nothing but chance is seen".to_owned(),
+    });
+    if !shown.outliers.is_empty() {
+        let only = shown.outliers.len() == 1;
+        let many =
+            if only { outlier_words(shown) } else { format!("{} readings", shown.outliers.len()) };
+        rows[1] += &format!("; set apart: {many}");
+    }
+    for (row, words) in rows.into_iter().enumerate() {
+        let at = [paper::LEFT, 16.0 + 16.0 * row as f64];
+        shapes.push(Shape::Text { at, anchor: Anchor::Start, words });
+    }
+}
