@@ -1,0 +1,16 @@
+//! Who goes to which lathe when, so that spindles stand least; and what a year of that comes to.
+//!
+//! **Invariant:** no clock and no chance of its own: now and every seed are given. What is called proven is proven
+//! in whole ticks.
+//!
+//! Read in this order: [`clock`], [`staffed`], [`course`], [`problem`], [`label`], `price` (the bound),
+//! [`search`].
+#![forbid(unsafe_code)]
+
+pub mod clock;
+pub mod course;
+pub mod label;
+mod price;
+pub mod problem;
+pub mod search;
+pub mod staffed;

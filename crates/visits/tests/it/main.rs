@@ -1,0 +1,3 @@
+//! Tests of the timetable and of the simulation.
+
+mod brute_force;
