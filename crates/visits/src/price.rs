@@ -20,8 +20,10 @@ const SLOTS: usize = 240;
 pub(crate) struct Prices {
     /// No timetable gives more running time than this after the first visits, in units.
     pub(crate) bound: i64,
-    /// For each lathe and visit: at most earned when the lathe stands at this tick.
+    /// For each lathe and visit: at most earned when the lathe stands at this tick. One visit where all are alike.
     earns: Vec<Vec<Vec<i32>>>,
+    /// The row of each lathe that stands for all later ones too.
+    last_row: Vec<usize>,
     /// For each person: what the time of this person from this tick on is worth.
     left: Vec<Vec<i64>>,
     /// The longest walk that is part of a priced visit.
@@ -31,7 +33,8 @@ pub(crate) struct Prices {
 impl Prices {
     /// At most earned by a lathe that stands then with this visit next, in units.
     pub(crate) fn earns(&self, lathe: usize, step: usize, stands_at: Ticks) -> i64 {
-        let Some(earns) = self.earns[lathe].get(step) else { return 0 };
+        let rows = &self.earns[lathe];
+        let Some(earns) = rows.get(step.min(self.last_row[lathe])) else { return 0 };
         earns.get(stands_at as usize).map_or(0, |&earns| i64::from(earns))
     }
 
@@ -44,6 +47,8 @@ impl Prices {
 /// A lathe as the bound sees it.
 struct Alone<'p> {
     steps: &'p [Step],
+    /// Whether its visits are all alike and more than the horizon can see, so that one row stands for all.
+    alike: bool,
     stands_at: Ticks,
     /// The least walk that comes before a visit.
     walk: Ticks,
@@ -67,8 +72,8 @@ pub(crate) fn find(problem: &Problem, least: Ticks) -> Prices {
     }
     let slot = horizon.div_ceil(SLOTS).max(1);
     let slots = horizon.div_ceil(slot).max(1);
-    let cells: usize = alone.iter().map(|it| it.steps.len() * horizon).sum();
-    let rounds = (300_000_000 / cells.max(1)).clamp(12, 240);
+    let cells: usize = alone.iter().map(|it| it.rows() * horizon).sum();
+    let rounds = (300_000_000 / cells.max(1)).clamp(12, 400);
     let mut prices = vec![0_i64; slots];
     let mut best: (i64, Vec<i64>) = (i64::MAX, prices.clone());
     let target = i64::from(least) * UNIT;
@@ -80,8 +85,8 @@ pub(crate) fn find(problem: &Problem, least: Ticks) -> Prices {
         let mut wanted = vec![0_i64; slots];
         let mut bound: i64 = prices_of(&there, &prices, slot);
         for lathe in &alone {
-            lathe.fill(&before, horizon, &mut table);
-            bound += lathe.follow(&before, horizon, &table, slot, &mut wanted);
+            lathe.fill(&before, &mut table);
+            bound += lathe.follow(horizon, &table, slot, &mut wanted);
         }
         if bound < best.0 {
             best = (bound, prices.clone());
@@ -130,7 +135,7 @@ fn settled(
     let mut earns = Vec::new();
     for lathe in alone {
         let mut table = Vec::new();
-        lathe.fill(&before, horizon, &mut table);
+        lathe.fill(&before, &mut table);
         earns.push(table);
     }
     let left = problem
@@ -150,7 +155,8 @@ fn settled(
         })
         .collect();
     let longest_walk = alone.iter().map(|lathe| lathe.walk).max().unwrap_or(0);
-    Prices { bound, earns, left, longest_walk }
+    let last_row = alone.iter().map(|lathe| if lathe.alike { 0 } else { usize::MAX }).collect();
+    Prices { bound, earns, last_row, left, longest_walk }
 }
 
 fn sums(prices: &[i64], slot: usize, horizon: usize) -> Vec<i64> {
@@ -184,12 +190,16 @@ impl<'p> Alone<'p> {
                 }
             }
         }
-        Alone {
-            steps: &lathe.steps,
-            stands_at: lathe.stands_at,
-            walk: nearest.min(shortest),
-            until,
-        }
+        let steps = &lathe.steps;
+        let seen =
+            steps.first().map_or(0, |step| problem.horizon / (step.service + step.run).max(1));
+        let alike = steps.windows(2).all(|pair| pair[0] == pair[1]) && steps.len() > seen as usize;
+        Alone { steps, alike, stands_at: lathe.stands_at, walk: nearest.min(shortest), until }
+    }
+
+    /// Rows of its table.
+    fn rows(&self) -> usize {
+        if self.alike { self.steps.len().min(1) } else { self.steps.len() }
     }
 
     /// Whether a visit may start then: its walk and what follows lie in one span of someone.
@@ -200,36 +210,35 @@ impl<'p> Alone<'p> {
             .is_some_and(|until| start as u64 + u64::from(service) <= u64::from(*until))
     }
 
-    /// What a visit at this tick gives, less the price of the time it takes and what follows.
-    fn visit(
-        &self,
-        before: &[i64],
-        horizon: usize,
-        table: &[Vec<i32>],
-        index: usize,
-        start: usize,
-    ) -> i64 {
+    /// What a visit at this tick gives, less the price of the time it takes; what follows is in `next`.
+    fn visit(&self, before: &[i64], next: &[i32], index: usize, start: usize) -> i64 {
         let step = self.steps[index];
+        let horizon = before.len() - 1;
         let end = start + step.service as usize;
-        let priced = end.min(horizon);
-        let paid = before[priced] - before[start - self.walk as usize];
+        let paid = before[end.min(horizon)] - before[start - self.walk as usize];
         let gain = i64::from(step.run).min(horizon.saturating_sub(end) as i64);
-        let stands = end + step.run as usize;
-        let later = table.get(index + 1).and_then(|next| next.get(stands)).copied().unwrap_or(0);
+        let later = next.get(end + step.run as usize).copied().unwrap_or(0);
         gain * UNIT - paid + i64::from(later)
     }
 
     /// Fills the table from the last visit and the last tick on.
-    fn fill(&self, before: &[i64], horizon: usize, table: &mut Vec<Vec<i32>>) {
-        table.clear();
-        table.resize(self.steps.len(), Vec::new());
-        for index in (0..self.steps.len()).rev() {
-            let mut earns = vec![0_i32; horizon + 1];
+    fn fill(&self, before: &[i64], table: &mut Vec<Vec<i32>>) {
+        let horizon = before.len() - 1;
+        table.resize(self.rows(), Vec::new());
+        for index in (0..self.rows()).rev() {
+            let mut earns = std::mem::take(&mut table[index]);
+            earns.clear();
+            earns.resize(horizon + 1, 0);
             let service = self.steps[index].service;
             for start in (0..horizon).rev() {
                 let mut best = earns[start + 1];
                 if self.may_start(start, service) {
-                    let visit = self.visit(before, horizon, table, index, start);
+                    let next = if self.alike {
+                        &earns[..]
+                    } else {
+                        table.get(index + 1).map_or(&[][..], Vec::as_slice)
+                    };
+                    let visit = self.visit(before, next, index, start);
                     best = best.max(visit.clamp(0, i64::from(i32::MAX)) as i32);
                 }
                 earns[start] = best;
@@ -240,32 +249,22 @@ impl<'p> Alone<'p> {
 
     /// Follows the best course through the table, adds the time that it takes of people to `wanted`, and gives
     /// what the lathe earns.
-    fn follow(
-        &self,
-        before: &[i64],
-        horizon: usize,
-        table: &[Vec<i32>],
-        slot: usize,
-        wanted: &mut [i64],
-    ) -> i64 {
+    fn follow(&self, horizon: usize, table: &[Vec<i32>], slot: usize, wanted: &mut [i64]) -> i64 {
         let mut at = (self.stands_at as usize).min(horizon);
         let earned = table.first().map_or(0, |earns| i64::from(earns[at]));
         for index in 0..self.steps.len() {
-            while at < horizon && table[index][at] == table[index][at + 1] {
+            let row = &table[if self.alike { 0 } else { index }];
+            while at < horizon && row[at] == row[at + 1] {
                 at += 1;
             }
             if at >= horizon {
                 break;
             }
             let end = at + self.steps[index].service as usize;
-            debug_assert_eq!(
-                self.visit(before, horizon, table, index, at),
-                i64::from(table[index][at])
-            );
             for tick in at - self.walk as usize..end.min(horizon) {
                 wanted[tick / slot] += 1;
             }
-            at = end.saturating_add(self.steps[index].run as usize);
+            at = end.saturating_add(self.steps[index].run as usize).min(horizon);
         }
         earned
     }
