@@ -6,7 +6,7 @@
 //!
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
-//! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`], [`skin`],
+//! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`], [`skin`], [`queue`],
 //! [`registry`].
 #![forbid(unsafe_code)]
 
@@ -26,6 +26,7 @@ pub mod life;
 pub mod motion;
 pub mod nose;
 pub mod pull;
+pub mod queue;
 pub mod registry;
 pub mod skin;
 pub mod spread;

@@ -9,6 +9,7 @@ mod drawing;
 mod figures;
 mod holding;
 mod life;
+mod queue;
 mod skin;
 mod whirl;
 
@@ -78,6 +79,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     drawing::ROWS,
     whirl::ROWS,
     skin::ROWS,
+    queue::ROWS,
 ];
 
 /// Every calculation that the handbook may call.
