@@ -4,13 +4,16 @@
 //! in whole ticks.
 //!
 //! Read in this order: [`clock`], [`staffed`], [`course`], [`problem`], [`label`], `price` (the bound),
-//! [`search`].
+//! [`search`], then [`chance`], [`floor`], [`simulate`].
 #![forbid(unsafe_code)]
 
+pub mod chance;
 pub mod clock;
 pub mod course;
+pub mod floor;
 pub mod label;
 mod price;
 pub mod problem;
 pub mod search;
+pub mod simulate;
 pub mod staffed;
