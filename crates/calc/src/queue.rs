@@ -46,7 +46,9 @@ impl FiniteSource {
             chances.push(last);
             // Large pools leave the range of floats before their sum is one.
             if last > 1e200 {
-                chances.iter_mut().for_each(|chance| *chance *= 1e-200);
+                for chance in &mut chances {
+                    *chance *= 1e-200;
+                }
                 last *= 1e-200;
             }
         }
@@ -113,7 +115,7 @@ impl FiniteSource {
 /// # Errors
 /// Figures outside of that.
 pub fn running_with_even_service(machines: u32, ratio: f64) -> Result<f64, OutOfRange> {
-    if !(1..=200).contains(&machines) || !(ratio > 0.0 && ratio <= 10.0) {
+    if !((1..=200).contains(&machines) && ratio > 0.0 && ratio <= 10.0) {
         return Err(OutOfRange);
     }
     let (mut sum, mut term) = (1.0, 1.0);

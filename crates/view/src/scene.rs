@@ -62,6 +62,10 @@ pub enum Role {
     Paper,
     /// The dark squares of a code that a camera reads.
     Code,
+    /// Hours in which someone is there.
+    Staffed,
+    /// Someone is at the lathe.
+    Attended,
     /// Words.
     Words,
 }
@@ -99,6 +103,8 @@ impl Role {
             Role::Arrow => "arrow",
             Role::Paper => "paper",
             Role::Code => "code",
+            Role::Staffed => "staffed",
+            Role::Attended => "attended",
             Role::Words => "words",
         }
     }

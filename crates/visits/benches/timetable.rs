@@ -1,6 +1,12 @@
 //! Timetables of invented shops: how long they take to find, and how far from the bound they end; beside the plain
 //! way, in which whoever is free goes to the lathe that has stood longest.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    reason = "a bench takes the time and prints"
+)]
+
 use std::time::Instant;
 use visits::problem::{Lathe, Person, Problem, Step, Ticks};
 use visits::search::{self, Effort};

@@ -1,5 +1,11 @@
 //! A thousand years of a shop of twelve lathes, beside the plain way: time in steps of ten seconds.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    reason = "a bench takes the time and prints"
+)]
+
 use std::time::Instant;
 use visits::chance::{Chance, Scatter};
 use visits::floor::{Floor, FloorLathe, FloorPerson, Rule, Stops, Turn};
@@ -90,7 +96,6 @@ fn plainly(floor: &Floor, mut chance: Chance) -> f64 {
 }
 
 /// Computing time of all threads so far, in seconds: on a machine that others use too, the clock says little.
-#[allow(clippy::disallowed_methods, reason = "a bench looks at its own computing time")]
 fn computed() -> f64 {
     let stat = std::fs::read_to_string("/proc/self/stat").unwrap_or_default();
     let user = stat.split(' ').nth(13).and_then(|ticks| ticks.parse::<f64>().ok());

@@ -146,7 +146,9 @@ impl Course {
             let run = self.until(in_bar + parts) - self.until(in_bar);
             let service = works.iter().map(|work| work.takes(attend, self.load)).sum();
             in_bar += parts;
-            since.iter_mut().for_each(|since| *since += parts);
+            for since in &mut since {
+                *since += parts;
+            }
             made += parts;
             ran += run.s().max(1.0);
             legs.push(Leg { works, service, run, parts, last: parts >= left });
@@ -165,6 +167,7 @@ impl Course {
 
 #[cfg(test)]
 mod tests {
+    use super::Work::{Catcher, Load};
     use super::*;
 
     fn minutes(minutes: f64) -> Seconds {
@@ -188,10 +191,13 @@ mod tests {
         let legs = course(Vec::new(), Some(100)).legs(&Attend::COMMON, minutes(1e6));
         let parts: Vec<u32> = legs.iter().map(|leg| leg.parts).collect();
         assert_eq!(parts, [44, 44, 12]);
-        assert_eq!(legs[0].run.s(), 90.0 + 43.0 * 60.0);
-        assert_eq!(legs[2].run.s(), 90.0 + 11.0 * 60.0);
+        assert_eq!(legs[0].run, Seconds::from_s(90.0 + 43.0 * 60.0));
+        assert_eq!(legs[2].run, Seconds::from_s(90.0 + 11.0 * 60.0));
         assert!(legs[2].last && !legs[1].last);
-        assert!(legs.iter().all(|leg| leg.works == [Work::Load] && leg.service.s() == 240.0));
+        assert!(
+            legs.iter()
+                .all(|leg| leg.works == [Work::Load] && leg.service == Seconds::from_s(240.0))
+        );
     }
 
     #[test]
@@ -200,11 +206,14 @@ mod tests {
         let legs = course(vec![small], Some(88)).legs(&Attend::COMMON, minutes(1e6));
         let seen: Vec<(u32, Vec<Work>)> =
             legs.iter().map(|leg| (leg.parts, leg.works.clone())).collect();
-        use Work::{Catcher, Load};
         let expected =
             [(30, vec![Load]), (14, vec![Catcher]), (30, vec![Load, Catcher]), (14, vec![Catcher])];
         assert_eq!(seen, expected);
-        assert_eq!(legs[1].run.s(), 14.0 * 60.0, "no first cut in the middle of a bar");
+        assert_eq!(
+            legs[1].run,
+            Seconds::from_s(14.0 * 60.0),
+            "no first cut in the middle of a bar"
+        );
         // After two bars 88 of 120 are in: the third would not fit.
         let large = Limit { work: Work::Catcher, parts: 120 };
         let legs = course(vec![large], Some(220)).legs(&Attend::COMMON, minutes(1e6));

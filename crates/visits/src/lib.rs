@@ -4,9 +4,10 @@
 //! in whole ticks.
 //!
 //! Read in this order: [`clock`], [`staffed`], [`course`], [`problem`], [`label`], `price` (the bound),
-//! [`search`], then [`chance`], [`floor`], [`simulate`].
+//! [`search`], [`setting`] (a shop), [`timetable`], [`words`], [`calendar`]; then [`chance`], [`floor`], [`simulate`].
 #![forbid(unsafe_code)]
 
+pub mod calendar;
 pub mod chance;
 pub mod clock;
 pub mod course;
@@ -15,5 +16,8 @@ pub mod label;
 mod price;
 pub mod problem;
 pub mod search;
+pub mod setting;
 pub mod simulate;
 pub mod staffed;
+pub mod timetable;
+pub mod words;

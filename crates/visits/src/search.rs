@@ -206,7 +206,7 @@ impl Exhaustive<'_, '_> {
                 (behind.bound(prices), visit, behind)
             })
             .collect();
-        next.sort_by(|a, b| b.0.cmp(&a.0));
+        next.sort_by_key(|(bound, _, _)| std::cmp::Reverse(*bound));
         for (bound, visit, behind) in next {
             if bound / UNIT <= i64::from(self.best.value) || self.is_covered(&behind) {
                 continue;

@@ -232,7 +232,7 @@ impl<'f> Now<'f> {
         now.tally.attended += service.min(left(start));
         now.tally.running += run.min(left(end));
         now.tally.visits += 1;
-        now.rest = (unplanned < whole).then(|| whole - unplanned);
+        now.rest = (unplanned < whole).then_some(whole - unplanned);
         if planned {
             now.turn += 1;
             if now.turn == data.turns.len() {

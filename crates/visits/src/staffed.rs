@@ -38,6 +38,11 @@ pub fn spans(
     spans
 }
 
+/// Whether a text is a date, as `2026-12-18`.
+pub fn is_date(text: &str) -> bool {
+    text.parse::<Date>().is_ok_and(|date| date.to_string() == text)
+}
+
 fn add(spans: &mut Vec<Span>, from: i64, to: i64) {
     if from >= to {
         return;
