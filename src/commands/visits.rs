@@ -15,7 +15,7 @@ use ::visits::setting::Setting;
 use ::visits::simulate::{self, Figure, Run, Tally};
 use ::visits::timetable::Timetable;
 use clap::Args;
-use gather::Gathered;
+use gather::{Gathered, NotKnown};
 use model::files::Shop;
 use model::quantity::Seconds;
 use std::path::PathBuf;
@@ -73,8 +73,8 @@ pub(crate) struct Attended {
     pub(crate) setting: Setting,
     pub(crate) timetable: Timetable,
     pub(crate) simulated: Option<Simulated>,
-    /// What is not known and was left out.
-    pub(crate) unproven: Vec<model::Unproven>,
+    /// What is not known about how long lathes may be left, and was left out.
+    pub(crate) not_known: Vec<NotKnown>,
 }
 
 /// Runs of a shop.
@@ -206,7 +206,7 @@ impl Visits {
                 floor.people.iter().map(|it| it.spans.iter().map(|(from, to)| to - from).sum());
             Simulated { runs, days: self.over, seed: self.seed, there: there.collect() }
         });
-        Attended { setting, timetable, simulated, unproven: gathered.unproven.clone() }
+        Attended { setting, timetable, simulated, not_known: gathered.not_known.clone() }
     }
 }
 

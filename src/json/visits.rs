@@ -7,7 +7,7 @@ use visits::timetable::{Doing, Entry, Stood, Timetable};
 use visits::words;
 
 /// The answer; `what_if` is the same shop with one thing otherwise.
-pub fn visits(answer: &Answer) -> Value {
+pub(crate) fn visits(answer: &Answer) -> Value {
     let mut value = attended(&answer.as_is);
     let head = json!({ "shop": answer.shop, "from": answer.from, "days": answer.days });
     if let (Value::Object(value), Value::Object(mut head)) = (&mut value, head) {
@@ -56,7 +56,11 @@ fn attended(attended: &Attended) -> Value {
             "busy_s": timetable.busy(index),
         })).collect::<Vec<_>>(),
         "simulated": attended.simulated.as_ref().map(|it| simulated(attended, it)),
-        "unproven": attended.unproven.iter().map(|it| json!({ "what": it.what, "why": it.why })).collect::<Vec<_>>(),
+        "unproven": attended.not_known.iter().map(|it| json!({
+            "lathe": it.lathe,
+            "what": it.what,
+            "why": it.why,
+        })).collect::<Vec<_>>(),
     })
 }
 

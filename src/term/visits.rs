@@ -8,7 +8,7 @@ use visits::timetable::{Doing, Timetable};
 use visits::words;
 
 /// The answer: who goes where next, what is lost, every visit, what each lathe and person does.
-pub fn visits(answer: &Answer) -> String {
+pub(crate) fn visits(answer: &Answer) -> String {
     let mut text = String::new();
     let days = if answer.days == 1 { "1 day".to_owned() } else { format!("{} days", answer.days) };
     let _ = writeln!(text, "{}, from {} for {days}", answer.shop, answer.from.replace('T', " "));
@@ -40,11 +40,26 @@ fn whole(attended: &Attended) -> String {
     if let Some(simulated) = &attended.simulated {
         text += &table_of_runs(attended, simulated);
     }
-    if !attended.unproven.is_empty() {
-        text += "\nUnproven\n";
-        for item in &attended.unproven {
-            text += &paragraph("  - ", &format!("{}: {}", item.what, item.why));
+    text += &not_known(attended);
+    text
+}
+
+/// What nobody knows about how long lathes may be left; what lathes have in common is said once.
+fn not_known(attended: &Attended) -> String {
+    let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
+    for item in &attended.not_known {
+        let line = format!("{}: {}", item.what, item.why);
+        match lines.iter_mut().find(|(known, _)| *known == line) {
+            Some((_, lathes)) => lathes.push(&item.lathe),
+            None => lines.push((line, vec![&item.lathe])),
         }
+    }
+    let mut text = String::new();
+    for (line, lathes) in lines {
+        if text.is_empty() {
+            text += "\nUnproven: how long a lathe may be left\n";
+        }
+        text += &paragraph("  - ", &format!("{} ({})", line, lathes.join(", ")));
     }
     text
 }
@@ -57,11 +72,11 @@ fn verdict(timetable: &Timetable) -> String {
     let tick = timetable.tick.seconds();
     if timetable.is_proven() {
         return format!(
-            "spindles lose {lost} of {of}; proven: no timetable in steps of {tick} s loses less"
+            "spindles lose {lost} of {of}, standing or attended; proven: no timetable in steps of {tick} s loses less"
         );
     }
     format!(
-        "spindles lose {lost} of {of}; unproven whether a timetable loses less: none loses less than {}, so that at most {} can be gained",
+        "spindles lose {lost} of {of}, standing or attended; unproven whether a timetable loses less: none loses less than {}, so that at most {} can be gained",
         words::span(timetable.least_lost),
         words::span(timetable.lost - timetable.least_lost)
     )

@@ -31,6 +31,14 @@ impl Work {
         }
     }
 
+    /// The station whose edge is changed, where one is.
+    pub const fn station(self) -> Option<u32> {
+        match self {
+            Work::Edge(station) => Some(station),
+            _ => None,
+        }
+    }
+
     fn takes(self, attend: &Attend, load: Seconds) -> Seconds {
         match self {
             Work::Load => load,
@@ -47,6 +55,8 @@ impl fmt::Display for Work {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Work::Load => f.write_str("load a bar"),
+            // An answer of a plan may not say which.
+            Work::Edge(0) => f.write_str("change an edge"),
             Work::Edge(station) => write!(f, "change the edge of station {station}"),
             Work::Catcher => f.write_str("empty the catcher"),
             Work::Chips => f.write_str("clear the chips"),

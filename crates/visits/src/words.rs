@@ -30,9 +30,22 @@ pub fn span(seconds: i64) -> String {
     }
 }
 
-/// What is to be done, as `load a bar, empty the catcher`.
+/// What is to be done, as `load a bar, change the edges of stations 1 and 8`.
 pub fn works(works: &[Work]) -> String {
-    let each: Vec<String> = works.iter().map(Work::to_string).collect();
+    let mut stations: Vec<u32> = works.iter().filter_map(|work| work.station()).collect();
+    stations.sort_unstable();
+    let edges = match stations.as_slice() {
+        [] => None,
+        [station] => Some(Work::Edge(*station).to_string()),
+        [some @ .., last] => {
+            let some: Vec<String> = some.iter().map(u32::to_string).collect();
+            Some(format!("change the edges of stations {} and {last}", some.join(", ")))
+        }
+    };
+    let others = works.iter().filter(|work| work.station().is_none());
+    let mut each: Vec<String> = others.map(Work::to_string).collect();
+    let loads = usize::from(works.contains(&Work::Load));
+    each.splice(loads..loads, edges);
     if each.is_empty() { "start it again".to_owned() } else { each.join(", ") }
 }
 
@@ -109,4 +122,31 @@ pub fn next(setting: &Setting, timetable: &Timetable, next: &Next) -> String {
         text += &format!(" First to {} would lose no more.", each.join(" or "));
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_to_be_done_reads_well() {
+        use Work::{Catcher, Edge, Load};
+        assert_eq!(works(&[Load]), "load a bar");
+        assert_eq!(works(&[Edge(8)]), "change the edge of station 8");
+        let all = [Load, Edge(8), Edge(1), Edge(3), Catcher];
+        assert_eq!(
+            works(&all),
+            "load a bar, change the edges of stations 1, 3 and 8, empty the catcher"
+        );
+        assert_eq!(works(&[Edge(2), Catcher]), "change the edge of station 2, empty the catcher");
+    }
+
+    #[test]
+    fn spans_are_told_as_one_says_them() {
+        let told = [5, 60, 65, 600, 3570, 3600, 93_600].map(span);
+        assert_eq!(
+            told,
+            ["5 s", "1 min", "1 min 05 s", "10 min", "1 h 00 min", "1 h 00 min", "26 h 00 min"]
+        );
+    }
 }

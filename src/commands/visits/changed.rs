@@ -31,7 +31,7 @@ impl WhatIf {
         if let Some(hours) = &self.one_more {
             let names = || gathered.shop.hours.iter().map(|it| it.name.as_str());
             if !names().any(|name| name == hours) {
-                return Err(nobody("[[hours]]", hours, names().collect()));
+                return Err(nobody("[[hours]]", hours, &names().collect::<Vec<_>>()));
             }
             changed.shop.people.push(one_more(gathered, hours));
             words.push(format!("one more person, with the hours \"{hours}\""));
@@ -39,7 +39,7 @@ impl WhatIf {
         if let Some(name) = &self.without {
             let names = || gathered.shop.people.iter().map(|it| it.name.as_str());
             if !names().any(|it| it == name) {
-                return Err(nobody("person", name, names().collect()));
+                return Err(nobody("person", name, &names().collect::<Vec<_>>()));
             }
             changed.shop.people.retain(|person| person.name != *name);
             words.push(format!("without {name}"));
@@ -73,8 +73,7 @@ fn longer(changed: &mut Gathered, text: &str) -> Result<String, Trouble> {
         let message = format!("{name} names no job that could be planned with another bar");
         return Err(Trouble::outside(message, "give the lathe its `job` in the shop file"));
     }
-    let of_lathe = format!("{name}: ");
-    changed.unproven.retain(|it| !it.what.starts_with(&of_lathe));
+    changed.not_known.retain(|it| it.lathe != name);
     changed.courses[index] = changed.course(index, Some(length))?;
     Ok(format!("bars of {} at {name}", length.shown(changed.shop.units)))
 }

@@ -6,20 +6,28 @@ use crate::commands::prove::job;
 use crate::files::{Disk, near};
 use crate::json;
 use ::visits::course::{Course, Limit, Work};
+use model::Diagnostic;
 use model::files::Shop;
 use model::files::job::Job;
 use model::files::shop::{FloorLathe, Runs};
 use model::quantity::Seconds;
-use model::{Diagnostic, Unproven};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
+
+/// What a plan does not know about how long its lathe may be left.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct NotKnown {
+    pub(crate) lathe: String,
+    pub(crate) what: String,
+    pub(crate) why: String,
+}
 
 /// A shop and the course of each of its lathes.
 #[derive(Clone)]
 pub(super) struct Gathered {
     pub(super) shop: Shop,
     pub(super) courses: Vec<Course>,
-    pub(super) unproven: Vec<Unproven>,
+    pub(super) not_known: Vec<NotKnown>,
     folder: PathBuf,
 }
 
@@ -62,7 +70,7 @@ fn dates(shop: &Shop) -> Result<(), Trouble> {
 /// Plans what is to be planned.
 pub(super) fn gather(path: &Path, shop: Shop) -> Result<Gathered, Trouble> {
     let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
-    let mut gathered = Gathered { courses: Vec::new(), unproven: Vec::new(), folder, shop };
+    let mut gathered = Gathered { courses: Vec::new(), not_known: Vec::new(), folder, shop };
     for index in 0..gathered.shop.lathes.len() {
         let course = gathered.course(index, None)?;
         gathered.courses.push(course);
@@ -90,7 +98,7 @@ impl Gathered {
                     job.file.bar.length = bar;
                 }
                 let value = planned(&job);
-                self.from_answer(&key, &lathe, &value, load)
+                self.course_from(&key, &lathe, &value, load)
             }
             Runs::Answer(name) => {
                 let key = format!("lathe[{index}].answer");
@@ -100,7 +108,7 @@ impl Gathered {
                     let message = format!("{} is no JSON: {why}", source.name());
                     self.trouble(&key, message, "name the answer.json that `barwright plan` wrote")
                 })?;
-                self.from_answer(&key, &lathe, &value, load)
+                self.course_from(&key, &lathe, &value, load)
             }
         }
     }
@@ -117,7 +125,7 @@ impl Gathered {
         self.shop.origin.trouble(key, message).help(help)
     }
 
-    fn from_answer(
+    fn course_from(
         &mut self,
         key: &str,
         lathe: &FloorLathe,
@@ -140,13 +148,13 @@ impl Gathered {
             self.trouble(key, format!("this plan does not say {lack}"), help)
         })?;
         for item in answer["unproven"].as_array().into_iter().flatten() {
-            let text = |key: &str| item[key].as_str().unwrap_or_default().to_owned();
+            let text = |key: &str| item[key].as_str().unwrap_or_default();
+            let about = text("what").strip_prefix("walk-away time: ");
             // Staffed hours are what this command knows.
-            if text("what").starts_with("walk-away time: ")
-                && !text("what").contains("staffed hours")
-            {
-                let what = format!("{}: {}", lathe.name, text("what"));
-                self.unproven.push(Unproven { what, why: text("why") });
+            if let Some(what) = about.filter(|what| !what.contains("staffed hours")) {
+                let (lathe, what, why) =
+                    (lathe.name.clone(), what.to_owned(), text("why").to_owned());
+                self.not_known.push(NotKnown { lathe, what, why });
             }
         }
         Ok(course)
@@ -156,7 +164,7 @@ impl Gathered {
     pub(super) fn lathe(&self, name: &str) -> Result<usize, Trouble> {
         let names = || self.shop.lathes.iter().map(|lathe| lathe.name.as_str());
         let found = names().position(|it| it == name);
-        found.ok_or_else(|| nobody("lathe", name, names().collect()))
+        found.ok_or_else(|| nobody("lathe", name, &names().collect::<Vec<_>>()))
     }
 }
 
@@ -218,10 +226,12 @@ fn course(answer: &Value, lathe: &FloorLathe, load: Seconds) -> Result<Course, &
 /// The place of the person of this name.
 pub(super) fn person(attended: &Attended, name: &str) -> Result<usize, Trouble> {
     let names = || attended.setting.people.iter().map(|crew| crew.person.name.as_str());
-    names().position(|it| it == name).ok_or_else(|| nobody("person", name, names().collect()))
+    names()
+        .position(|it| it == name)
+        .ok_or_else(|| nobody("person", name, &names().collect::<Vec<_>>()))
 }
 
-pub(super) fn nobody(what: &str, name: &str, names: Vec<&str>) -> Trouble {
+pub(super) fn nobody(what: &str, name: &str, names: &[&str]) -> Trouble {
     let close = near(name, names.iter().copied());
     let help = match close.first() {
         Some(close) => format!("did you mean \"{close}\"?"),

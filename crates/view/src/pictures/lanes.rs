@@ -16,6 +16,9 @@ const LANE: f64 = 22.0;
 /// Height of what a person does.
 const PERSON: f64 = 14.0;
 const PERSON_PITCH: f64 = 30.0;
+/// From the lane to the letters of who is there, and from one line of them to the next.
+const BELOW: f64 = 14.0;
+const LINE: f64 = 11.0;
 /// Narrowest stretch in which a word has room, for each letter.
 const LETTER: f64 = 6.4;
 
@@ -115,6 +118,7 @@ impl Drawing<'_> {
         let name = self.setting.lathes[lathe].name.clone();
         self.text([LEFT - 8.0, top + LANE * 0.68], Anchor::End, name);
         let timetable = self.timetable;
+        let mut marks = Marks::default();
         for &(from, to, doing) in &timetable.lanes[lathe] {
             let height = [top, LANE];
             match doing {
@@ -131,13 +135,13 @@ impl Drawing<'_> {
                     self.piece((from, to), [top + LANE * 0.3, LANE * 0.4], Role::Uncertain, title);
                     self.in_piece((from, to), top + LANE + 11.0, "order complete");
                 }
-                Doing::Attended(visit) => self.attended(visit, (from, to), top),
+                Doing::Attended(visit) => self.attended(visit, (from, to), top, &mut marks),
             }
         }
     }
 
-    /// Someone is at the lathe: a dark piece that reaches beyond the lane, with the first letters of the name.
-    fn attended(&mut self, visit: usize, (from, to): (i64, i64), top: f64) {
+    /// Someone is at the lathe: a dark piece that reaches beyond the lane, with who it is below.
+    fn attended(&mut self, visit: usize, (from, to): (i64, i64), top: f64, marks: &mut Marks) {
         let visit = &self.timetable.visits[visit];
         let who = &self.setting.people[visit.person].person.name;
         let clock = &self.setting.clock;
@@ -146,9 +150,23 @@ impl Drawing<'_> {
         let (left, right) = (self.x(from), self.x(to));
         let width = (right - left).max(2.0);
         let at = [left, top - 3.0, width, LANE + 6.0];
-        let short: String = who.chars().take(3).collect();
+        let mark = self.mark(visit.person);
         self.shapes.push(Shape::Box { at, role: Role::Attended, title });
-        self.text([left + width / 2.0, top + LANE + 14.0], Anchor::Middle, short);
+        let x = left + width / 2.0;
+        if let Some(line) = marks.line(x, &mark) {
+            self.text([x, top + LANE + BELOW + line * LINE], Anchor::Middle, mark);
+        }
+    }
+
+    /// As many letters of a person's name as tell that person from all others.
+    fn mark(&self, person: usize) -> String {
+        let name = |it: usize| self.setting.people[it].person.name.as_str();
+        let whole = name(person).chars().count();
+        let letters = |count: usize, it: usize| name(it).chars().take(count).collect::<String>();
+        let others = || (0..self.setting.people.len()).filter(|it| *it != person);
+        let alone =
+            |count: &usize| others().all(|it| letters(*count, it) != letters(*count, person));
+        letters((1..whole).find(alone).unwrap_or(whole), person)
     }
 
     /// Words below a piece, where they have room.
@@ -160,8 +178,9 @@ impl Drawing<'_> {
     }
 
     fn person(&mut self, person: usize, top: f64) {
-        let name = self.setting.people[person].person.name.clone();
-        self.text([LEFT - 8.0, top + PERSON * 0.8], Anchor::End, name);
+        let (name, mark) = (&self.setting.people[person].person.name, self.mark(person));
+        let words = if mark == *name { mark } else { format!("{name} ({mark})") };
+        self.text([LEFT - 8.0, top + PERSON * 0.8], Anchor::End, words);
         let timetable = self.timetable;
         for &(from, to) in &timetable.staffed[person] {
             let span = (from, to.min(timetable.horizon));
@@ -193,6 +212,26 @@ impl Drawing<'_> {
             self.text([x + 24.0, y], Anchor::Start, words.to_owned());
             x += 46.0 + LETTER * words.len() as f64;
         }
+    }
+}
+
+/// Where the last letters of each line below a lane end.
+#[derive(Default)]
+struct Marks([Option<(f64, String)>; 2]);
+
+impl Marks {
+    /// The line that has room for these letters; none where they stand there already, or no line has room.
+    fn line(&mut self, x: f64, mark: &str) -> Option<f64> {
+        let half = LETTER * mark.chars().count() as f64 / 2.0;
+        let near =
+            |it: &Option<(f64, String)>| it.as_ref().is_some_and(|(end, _)| x - half < *end + 2.0);
+        let said = |it: &Option<(f64, String)>| it.as_ref().is_some_and(|(_, last)| last == mark);
+        if self.0.iter().any(|it| near(it) && said(it)) {
+            return None;
+        }
+        let line = self.0.iter().position(|it| !near(it))?;
+        self.0[line] = Some((x + half, mark.to_owned()));
+        Some(line as f64)
     }
 }
 
