@@ -38,7 +38,7 @@ pub(super) struct Visits {
     #[arg(long, value_name = "TIME")]
     from: Option<String>,
     /// How many days the timetable reaches.
-    #[arg(long, value_name = "DAYS", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=14))]
+    #[arg(long, value_name = "DAYS", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=7))]
     days: u32,
     /// Write the visits as a calendar (iCalendar, RFC 5545).
     #[arg(long, value_name = "FILE")]
@@ -186,14 +186,25 @@ impl Visits {
 
     fn answer(&self, from: String, clock: &Clock, gathered: &Gathered) -> Result<Answer, Trouble> {
         let changed = self.what_if.change(gathered)?;
-        let as_is = self.attend(clock, gathered);
-        let what_if = changed.map(|(words, changed)| (words, self.attend(clock, &changed)));
+        let as_is = self.attend(clock, gathered)?;
+        let what_if = match changed {
+            Some((words, changed)) => Some((words, self.attend(clock, &changed)?)),
+            None => None,
+        };
         Ok(Answer { shop: gathered.shop.name.clone(), from, days: self.days, as_is, what_if })
     }
 
-    fn attend(&self, clock: &Clock, gathered: &Gathered) -> Attended {
+    fn attend(&self, clock: &Clock, gathered: &Gathered) -> Result<Attended, Trouble> {
         let setting = Setting::new(&gathered.shop, clock.clone(), gathered.courses.clone());
         let days = |days: u32| Seconds::from_s(f64::from(days) * 86_400.0);
+        if let Some(lathe) = setting.too_often(days(self.days)) {
+            let message =
+                format!("{} stops too often for a timetable of {} days", lathe.name, self.days);
+            return Err(Trouble::outside(
+                message,
+                "ask for fewer days, or check how long it runs by itself",
+            ));
+        }
         let timetable = with_progress("looking for the timetable", || {
             Timetable::of(&setting, days(self.days), Effort::USUAL)
         });
@@ -206,7 +217,7 @@ impl Visits {
                 floor.people.iter().map(|it| it.spans.iter().map(|(from, to)| to - from).sum());
             Simulated { runs, days: self.over, seed: self.seed, there: there.collect() }
         });
-        Attended { setting, timetable, simulated, not_known: gathered.not_known.clone() }
+        Ok(Attended { setting, timetable, simulated, not_known: gathered.not_known.clone() })
     }
 }
 

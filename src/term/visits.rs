@@ -89,11 +89,11 @@ fn difference(as_is: &Attended, changed: &Attended) -> String {
         1.. => format!("spindles lose {} less", words::span(less)),
         _ => format!("spindles lose {} more", words::span(-less)),
     };
-    let proven = as_is.timetable.is_proven() && changed.timetable.is_proven();
-    let mut text = format!(
-        "{hours} by this timetable{}",
-        if proven { "" } else { ", as far as both are proven" }
-    );
+    let mut text = format!("{hours} by these timetables");
+    let surely = as_is.timetable.least_lost - changed.timetable.lost;
+    if surely > 0 && !as_is.timetable.is_proven() {
+        text += &format!(", and {} less than by any timetable without it", words::span(surely));
+    }
     if let (Some(before), Some(after)) = (&as_is.simulated, &changed.simulated) {
         let (before, after) = (before.figures().running.mean, after.figures().running.mean);
         text += &format!(
@@ -160,7 +160,7 @@ fn table_of_people(attended: &Attended) -> String {
 fn running(simulated: &Simulated) -> String {
     let running = simulated.figures().running;
     format!(
-        "{} simulated runs of {} days with chance {}: spindles run {:.1} ± {:.1} percent of all time; one run of ten is below {:.1}, one above {:.1}",
+        "{} simulated runs of {} days with chance {}: spindles run {:.1} ± {:.2} percent of all time; one run of ten is below {:.1}, one above {:.1}",
         simulated.runs.len(),
         simulated.days,
         simulated.seed,
@@ -179,7 +179,7 @@ fn table_of_runs(attended: &Attended, simulated: &Simulated) -> String {
             .map(str::to_owned),
     ];
     let percent = |share: f64| format!("{:.1}", 100.0 * share);
-    let mean = |figure: &Figure| format!("{:.1} ± {:.1}", 100.0 * figure.mean, 100.0 * figure.half);
+    let mean = |figure: &Figure| format!("{:.1} ± {:.2}", 100.0 * figure.mean, 100.0 * figure.half);
     for (lathe, of) in setting.lathes.iter().zip(&figures.lathes) {
         rows.push([
             lathe.name.clone(),

@@ -59,8 +59,8 @@ fn uid(setting: &Setting, visit: &Entry, number: usize, shop: &str) -> String {
         });
         letters.collect()
     };
-    let lathe = plain(&setting.lathes[visit.lathe].name);
-    format!("{}-{}-{lathe}@{}.barwright", stamp(&setting.clock), number + 1, plain(shop))
+    let (stamp, lathe) = (stamp(&setting.clock), visit.lathe + 1);
+    format!("{stamp}-{}-lathe{lathe}@{}.barwright", number + 1, plain(shop))
 }
 
 /// When the timetable was made: its now. A stamp is in UTC (RFC 5545, 3.8.7.2); where the zone is not known, the

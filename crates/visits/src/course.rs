@@ -122,15 +122,16 @@ impl Course {
         }
     }
 
-    /// From the first visit on, until the order is complete or the runs together are longer than this.
+    /// From the first visit on, until the order is complete or the runs together are longer than this; at most so
+    /// many.
     ///
     /// At a visit everything is done that would otherwise end the run before the bar does: the catcher is emptied
     /// while one is there anyway.
-    pub fn legs(&self, attend: &Attend, until: Seconds) -> Vec<Leg> {
+    pub fn legs(&self, attend: &Attend, until: Seconds, at_most: usize) -> Vec<Leg> {
         let mut legs = Vec::new();
         let (mut in_bar, mut made, mut ran) = (self.parts_per_bar, 0, 0.0);
         let mut since: Vec<u32> = vec![0; self.limits.len()];
-        while ran <= until.s() {
+        while ran <= until.s() && legs.len() < at_most {
             let left = self.parts_left.map_or(u32::MAX, |all| all.saturating_sub(made));
             if left == 0 || self.parts_per_bar == 0 {
                 break;
@@ -198,7 +199,7 @@ mod tests {
 
     #[test]
     fn bars_alone_are_legs_alike_until_the_order_is_complete() {
-        let legs = course(Vec::new(), Some(100)).legs(&Attend::COMMON, minutes(1e6));
+        let legs = course(Vec::new(), Some(100)).legs(&Attend::COMMON, minutes(1e6), 1000);
         let parts: Vec<u32> = legs.iter().map(|leg| leg.parts).collect();
         assert_eq!(parts, [44, 44, 12]);
         assert_eq!(legs[0].run, Seconds::from_s(90.0 + 43.0 * 60.0));
@@ -213,7 +214,7 @@ mod tests {
     #[test]
     fn a_small_catcher_is_emptied_in_the_middle_of_a_bar_and_a_large_one_when_one_is_there() {
         let small = Limit { work: Work::Catcher, parts: 30 };
-        let legs = course(vec![small], Some(88)).legs(&Attend::COMMON, minutes(1e6));
+        let legs = course(vec![small], Some(88)).legs(&Attend::COMMON, minutes(1e6), 1000);
         let seen: Vec<(u32, Vec<Work>)> =
             legs.iter().map(|leg| (leg.parts, leg.works.clone())).collect();
         let expected =
@@ -226,7 +227,7 @@ mod tests {
         );
         // After two bars 88 of 120 are in: the third would not fit.
         let large = Limit { work: Work::Catcher, parts: 120 };
-        let legs = course(vec![large], Some(220)).legs(&Attend::COMMON, minutes(1e6));
+        let legs = course(vec![large], Some(220)).legs(&Attend::COMMON, minutes(1e6), 1000);
         let emptied: Vec<bool> = legs.iter().map(|leg| leg.works.contains(&Catcher)).collect();
         assert_eq!(emptied, [false, false, true, false, true]);
     }
@@ -235,7 +236,7 @@ mod tests {
     fn no_run_goes_beyond_a_limit() {
         for parts in 1..100 {
             let limit = Limit { work: Work::Edge(3), parts };
-            let legs = course(vec![limit], Some(500)).legs(&Attend::COMMON, minutes(1e6));
+            let legs = course(vec![limit], Some(500)).legs(&Attend::COMMON, minutes(1e6), 1000);
             let mut since = 0;
             for leg in &legs {
                 if leg.works.contains(&Work::Edge(3)) {

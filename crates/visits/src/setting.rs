@@ -10,6 +10,11 @@ use model::files::Shop;
 use model::files::shop::{Attend, DOOR, Holiday, Hours, Person};
 use model::quantity::Seconds;
 
+/// Visits of one lathe that a timetable can hold.
+pub const MOST_VISITS: usize = 1_500;
+/// Turns of a lathe that a simulation goes through before it begins anew.
+const MOST_TURNS: usize = 20_000;
+
 /// A lathe and its work.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lathe {
@@ -91,7 +96,15 @@ impl Setting {
 
     /// What each lathe does until then.
     pub fn legs(&self, horizon: Seconds) -> Vec<Vec<Leg>> {
-        self.lathes.iter().map(|lathe| lathe.course.legs(&self.attend, horizon)).collect()
+        let legs = |lathe: &Lathe| lathe.course.legs(&self.attend, horizon, MOST_VISITS + 1);
+        self.lathes.iter().map(legs).collect()
+    }
+
+    /// A lathe that may want more visits until then than a timetable can hold.
+    pub fn too_often(&self, horizon: Seconds) -> Option<&Lathe> {
+        let legs = self.legs(horizon);
+        let many = legs.iter().position(|legs| legs.len() > MOST_VISITS);
+        many.map(|index| &self.lathes[index])
     }
 
     fn attends(&self, crew: &Crew) -> Vec<bool> {
@@ -117,7 +130,7 @@ impl Setting {
         let service = Scatter::Between { least: self.attend.quickest, most: self.attend.slowest };
         let lathes = self.lathes.iter().map(|lathe| {
             let course = Course { parts_left: None, ..lathe.course.clone() };
-            let legs = course.legs(&self.attend, horizon);
+            let legs = course.legs(&self.attend, horizon, MOST_TURNS);
             let turn = |leg: &Leg| Turn { service: leg.service.s(), run: leg.run.s() };
             let scatter = lathe.run_scatter;
             FloorLathe {

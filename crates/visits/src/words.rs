@@ -69,6 +69,9 @@ pub fn why(setting: &Setting, visit: &Entry) -> String {
             let name = &setting.lathes[lathe].name;
             format!("{since}, {stood}: {who} is at {name} until {}.", time(clock, visit.leaves))
         }
+        Stood::Busy(None) if visit.leaves > visit.stands_at => {
+            format!("{since}, {stood}: {who} comes to work at {}.", time(clock, visit.leaves))
+        }
         Stood::Busy(_) => format!("{since}, {stood}, while {who} walks there."),
     };
     let parts = if visit.parts == 1 { "part" } else { "parts" };

@@ -75,5 +75,7 @@ fn longer(changed: &mut Gathered, text: &str) -> Result<String, Trouble> {
     }
     changed.not_known.retain(|it| it.lathe != name);
     changed.courses[index] = changed.course(index, Some(length))?;
-    Ok(format!("bars of {} at {name}", length.shown(changed.shop.units)))
+    let units = changed.shop.units;
+    let shown = format!("{} {}", length.shortest(units), units.symbol());
+    Ok(format!("bars of {} at {name}", shown))
 }

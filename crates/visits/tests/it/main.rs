@@ -1,4 +1,8 @@
 //! Tests of the timetable and of the simulation.
 
+#![allow(clippy::disallowed_methods, reason = "tests read and write expected files")]
+
 mod brute_force;
+mod calendars;
 mod queues;
+mod shops;
