@@ -115,11 +115,15 @@ impl Timetable {
         let problem = setting.problem(horizon, tick);
         let legs = setting.legs(horizon);
         let search = Search::of(&problem);
-        let found = search.run(effort, None);
+        let mut found = search.run(effort, None);
+        let mut next = nexts(&problem, &search, &found, tick);
+        // Where a first visit that was laid down led to something better, that is now the timetable.
+        while let Some(better) = next.1 {
+            found = Found { at_most: found.at_most, ..better };
+            next = nexts(&problem, &search, &found, tick);
+        }
         let all = i64::from(problem.horizon) * problem.lathes.len() as i64;
         let entries = entries(&problem, &legs, &found, tick);
-        let next =
-            (0..problem.people.len()).map(|person| next(&problem, &search, &found, person, tick));
         Timetable {
             horizon: tick.of(problem.horizon),
             tick,
@@ -127,7 +131,7 @@ impl Timetable {
             staffed: setting.staffed(horizon),
             lost: (all - i64::from(found.running)) * i64::from(tick.seconds()),
             least_lost: (all - i64::from(found.at_most)) * i64::from(tick.seconds()),
-            next: next.collect(),
+            next: next.0,
             visits: entries,
         }
     }
@@ -228,26 +232,45 @@ fn lanes(problem: &Problem, entries: &[Entry], tick: Tick) -> Vec<Vec<Stretch>> 
     (0..problem.lathes.len()).map(lane).collect()
 }
 
-fn next(problem: &Problem, search: &Search<'_>, found: &Found, person: usize, tick: Tick) -> Next {
-    let visit = found.visits.iter().position(|visit| visit.person == person);
-    let Some(index) = visit else { return Next { person, visit, instead: Vec::new() } };
-    let goes = found.visits[index].lathe;
+/// Where each person goes next; and a better timetable, where looking for that has found one.
+fn nexts(
+    problem: &Problem,
+    search: &Search<'_>,
+    found: &Found,
+    tick: Tick,
+) -> (Vec<Next>, Option<Found>) {
+    let mut better: Option<Found> = None;
+    let mut nexts = Vec::new();
+    for person in 0..problem.people.len() {
+        let visit = found.visits.iter().position(|visit| visit.person == person);
+        let mut instead = Vec::new();
+        for lathe in visit.map_or_else(Vec::new, |index| others(problem, found, index)) {
+            let other = search.run(ALTERNATIVE, Some((person, lathe)));
+            let loses = i64::from(found.running) - i64::from(other.running);
+            let proven = found.is_proven() && other.is_proven();
+            instead.push(Instead { lathe, loses: loses * i64::from(tick.seconds()), proven });
+            let best = better.as_ref().map_or(found.running, |better| better.running);
+            if other.running > best {
+                better = Some(other);
+            }
+        }
+        instead.sort_by_key(|it| (it.loses, it.lathe));
+        nexts.push(Next { person, visit, instead });
+    }
+    (nexts, better)
+}
+
+/// How much is looked at for each first visit that is laid down.
+const ALTERNATIVE: Effort = Effort { side_by_side: 12, labels: 4_000 };
+
+/// The lathes that stand soonest to which the person of a visit could go first instead.
+fn others(problem: &Problem, found: &Found, index: usize) -> Vec<usize> {
+    let Visit { person, lathe: goes, .. } = found.visits[index];
     let mut others: Vec<usize> = (0..problem.lathes.len())
         .filter(|&lathe| lathe != goes && problem.people[person].attends[lathe])
         .filter(|&lathe| !problem.lathes[lathe].steps.is_empty())
         .collect();
     others.sort_by_key(|&lathe| problem.lathes[lathe].stands_at);
-    let effort = Effort { side_by_side: 12, labels: 4_000 };
-    let mut instead: Vec<Instead> = others
-        .into_iter()
-        .take(TRIED)
-        .map(|lathe| {
-            let other = search.run(effort, Some((person, lathe)));
-            let loses = i64::from(found.running) - i64::from(other.running);
-            let proven = found.is_proven() && other.is_proven();
-            Instead { lathe, loses: loses.max(0) * i64::from(tick.seconds()), proven }
-        })
-        .collect();
-    instead.sort_by_key(|it| (it.loses, it.lathe));
-    Next { person, visit, instead }
+    others.truncate(TRIED);
+    others
 }
