@@ -88,7 +88,14 @@ impl Gathered {
         let lathe = self.shop.lathes[index].clone();
         let load = lathe.load.unwrap_or(self.shop.attend.load);
         match &lathe.runs {
-            Runs::Each(run) => Ok(Course::of_bars(*run, lathe.bars, load)),
+            Runs::Each(run) => {
+                self.not_known.push(NotKnown {
+                    lathe: lathe.name.clone(),
+                    what: "how long it runs by itself".to_owned(),
+                    why: "the shop file says it, and no plan has checked it".to_owned(),
+                });
+                Ok(Course::of_bars(*run, lathe.bars, load))
+            }
             Runs::Job(name) => {
                 let key = format!("lathe[{index}].job");
                 let path = self.folder.join(name);
