@@ -69,6 +69,9 @@ impl<'p> Search<'p> {
         let problem = self.problem;
         let mut best = Best { visits: Vec::new(), value: 0 };
         if effort.side_by_side > 0 {
+            for choose in PLAIN_WAYS {
+                best.take(problem, &plainly(problem, first, *choose));
+            }
             for width in [1, effort.side_by_side] {
                 best.take(problem, &self.beam(first, width));
             }
@@ -137,6 +140,37 @@ impl<'p> Search<'p> {
         }
         visits.reverse();
         visits
+    }
+}
+
+/// A plain way to choose the next visit: the one of which this says the least, where its lathe has stood since then.
+type PlainWay = fn(&Problem, &Visit, Ticks) -> (Ticks, Ticks);
+
+/// What people do who do not look ahead: first what can begin first, first what stood first, first what gives most
+/// for its time.
+const PLAIN_WAYS: &[PlainWay] = &[
+    |_, visit, stands| (visit.start, stands),
+    |_, visit, stands| (stands, visit.start),
+    |problem, visit, _| {
+        let step = problem.lathes[visit.lathe].steps[visit.step];
+        let gain = u64::from(problem.gain(step, visit.end)).max(1);
+        let takes = u64::from(visit.end - visit.leaves);
+        ((takes * 1_000_000 / gain).min(u64::from(Ticks::MAX)) as Ticks, visit.start)
+    },
+];
+
+/// The timetable of people who do not look ahead: none waits for a visit while another one fits in before.
+fn plainly(problem: &Problem, first: First, choose: PlainWay) -> Vec<Visit> {
+    let mut label = Label::first(problem);
+    let mut visits = Vec::new();
+    loop {
+        let candidates = label.candidates(problem, first);
+        let soonest = candidates.iter().map(|visit| visit.end).min();
+        let begin = candidates.iter().filter(|visit| soonest.is_some_and(|end| visit.start < end));
+        let next = begin.min_by_key(|visit| choose(problem, visit, label.stands[visit.lathe]));
+        let Some(&visit) = next else { return visits };
+        label = label.behind(problem, &visit);
+        visits.push(visit);
     }
 }
 

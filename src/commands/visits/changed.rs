@@ -77,5 +77,5 @@ fn longer(changed: &mut Gathered, text: &str) -> Result<String, Trouble> {
     changed.courses[index] = changed.course(index, Some(length))?;
     let units = changed.shop.units;
     let shown = format!("{} {}", length.shortest(units), units.symbol());
-    Ok(format!("bars of {} at {name}", shown))
+    Ok(format!("bars of {shown} at {name}"))
 }

@@ -138,7 +138,7 @@ proptest! {
 }
 
 /// The visits of a timetable can be made, and their running time is what it says.
-fn holds(problem: &Problem, found: &search::Found) -> Result<(), TestCaseError> {
+pub(crate) fn holds(problem: &Problem, found: &search::Found) -> Result<(), TestCaseError> {
     let mut running = problem.already();
     for (index, lathe) in problem.lathes.iter().enumerate() {
         let mut stands = lathe.stands_at;

@@ -4,5 +4,6 @@
 
 mod brute_force;
 mod calendars;
+mod larger;
 mod queues;
 mod shops;
