@@ -10,6 +10,7 @@ mod plan;
 mod prove;
 mod schema;
 mod stock;
+pub(crate) mod visits;
 
 use crate::term;
 use clap::{Parser, Subcommand};
@@ -38,6 +39,7 @@ enum Command {
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
     Stock(stock::Stock),
+    Visits(Box<visits::Visits>),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -100,6 +102,7 @@ impl Barwright {
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
             Command::Stock(command) => command.run(),
+            Command::Visits(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

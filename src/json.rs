@@ -8,6 +8,7 @@ mod prove;
 mod sarif;
 mod schema;
 mod stock;
+mod visits;
 
 pub use outline::outline;
 pub use plan::answer;
@@ -15,6 +16,7 @@ pub use prove::{finding, proof};
 pub use sarif::sarif;
 pub use schema::schema;
 pub use stock::cut_lists;
+pub(crate) use visits::visits;
 
 use serde_json::Value;
 

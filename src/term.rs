@@ -8,12 +8,14 @@ mod plan;
 mod progress;
 mod proof;
 mod stops;
+mod visits;
 
 pub use cut_list::cut_lists;
 pub use plan::plan;
 pub use progress::with_progress;
 pub use proof::{proof, unproven};
 pub use stops::stops;
+pub(crate) use visits::visits;
 
 use crate::commands::Trouble;
 use ::outline::Question;

@@ -8,6 +8,7 @@ use plan::alternatives::Alternative;
 use plan::bar::BarPlan;
 use plan::checks::CheckLine;
 use plan::cuts::Operation;
+use plan::walk_away::Kind;
 use serde_json::{Value, json};
 
 /// A plan: lengths in mm, times in s, null where something is not known. `path` is where the main
@@ -103,6 +104,10 @@ fn walk_away(answer: &Answer) -> Value {
             json!({
                 "kind": limit.kind.word(),
                 "limit": limit.name,
+                "station": match limit.kind {
+                    Kind::Edge(station) => Some(station),
+                    _ => None,
+                },
                 "s": seconds(limit.at.s()),
                 "parts": limit.parts,
             })

@@ -27,3 +27,4 @@ mod schemas;
 mod sheet;
 mod stock;
 mod tidy;
+mod visits;

@@ -7,7 +7,7 @@
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
 //! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`], [`skin`],
-//! [`sizes`] (gauged parts), [`learned`] (records), [`registry`].
+//! [`queue`], [`sizes`] (gauged parts), [`learned`] (records), [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -27,6 +27,7 @@ pub mod life;
 pub mod motion;
 pub mod nose;
 pub mod pull;
+pub mod queue;
 pub mod registry;
 pub mod sizes;
 pub mod skin;

@@ -10,6 +10,7 @@ mod figures;
 mod holding;
 mod learned;
 mod life;
+mod queue;
 mod sizes;
 mod skin;
 mod whirl;
@@ -82,6 +83,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     skin::ROWS,
     sizes::ROWS,
     learned::ROWS,
+    queue::ROWS,
 ];
 
 /// Every calculation that the handbook may call.

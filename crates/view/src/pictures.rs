@@ -6,6 +6,7 @@ pub mod cross_section;
 pub mod cut_list;
 pub mod gripper_stand;
 pub mod labels;
+pub mod lanes;
 mod measures;
 mod mirror;
 pub mod part_drawing;

@@ -74,6 +74,10 @@ pub enum Role {
     Chance,
     /// The dark squares of a code that a camera reads.
     Code,
+    /// Hours in which someone is there.
+    Staffed,
+    /// Someone is at the lathe.
+    Attended,
     /// Words.
     Words,
 }
@@ -117,6 +121,8 @@ impl Role {
             Role::Trend => "trend",
             Role::Chance => "chance",
             Role::Code => "code",
+            Role::Staffed => "staffed",
+            Role::Attended => "attended",
             Role::Words => "words",
         }
     }

@@ -25,6 +25,7 @@ const STYLE: &str = "\
 .outline{fill:#fff;stroke:#000;stroke-width:1.6;fill-rule:evenodd;stroke-linejoin:round}\
 .hatch{stroke:#2b2a27;stroke-width:.6}.thread{stroke:#2b2a27;stroke-width:.6;fill:none}\
 .later{stroke:#2b2a27;stroke-width:.9;stroke-dasharray:5 3;fill:none}.arrow{fill:#2b2a27;stroke:none}\
+.staffed{fill:#ece7da;stroke:none}.attended{fill:#2b2a27;stroke:none}\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 

@@ -1,16 +1,24 @@
 //! The shop file: what the shop has beside its lathes.
 
+mod hours;
+mod lathes;
+mod people;
 mod rack;
 mod saw;
 
+pub use hours::{DaySpan, Holiday, Hours, TimeOfDay, Weekday};
+pub use lathes::{FloorLathe, Runs};
+pub use people::{Attend, DOOR, Person, Walk};
 pub use rack::{Price, Rack, Remnant, StockBar};
 pub use saw::Saw;
 
 use super::Read;
 use super::keys::{self, Keys, Origin};
 use crate::money::Money;
+use crate::quantity::Seconds;
 use crate::source::Source;
 use crate::{Length, Units};
+use std::ops::RangeInclusive;
 
 /// A shop.
 #[derive(Debug, Clone)]
@@ -29,6 +37,20 @@ pub struct Shop {
     pub saw: Saw,
     /// The bars that it has or can buy.
     pub rack: Rack,
+    /// The name of its time zone in the tz database; none where its wall clock is never put forward or back.
+    pub time_zone: Option<String>,
+    /// Staffed hours.
+    pub hours: Vec<Hours>,
+    /// Days on which nobody is there.
+    pub holidays: Vec<Holiday>,
+    /// Who attends the lathes.
+    pub people: Vec<Person>,
+    /// The lathes on the floor.
+    pub lathes: Vec<FloorLathe>,
+    /// What attending takes.
+    pub attend: Attend,
+    /// Walks that take another time than `[attend]` says.
+    pub walks: Vec<Walk>,
 }
 
 impl Shop {
@@ -45,7 +67,7 @@ impl Shop {
 
 /// Every key of a shop file.
 pub(super) fn keys(keys: &Keys<'_>) -> Shop {
-    Shop {
+    let shop = Shop {
         origin: keys.origin(),
         units: keys.units(),
         name: keys.text("name", "what the shop is called").or(String::new()),
@@ -61,7 +83,82 @@ pub(super) fn keys(keys: &Keys<'_>) -> Shop {
                 stock: Vec::new(),
                 remnants: Vec::new(),
             }),
+        time_zone: keys
+            .text("time_zone", "its time zone, as \"Europe/Berlin\"; left out, the clock is never put forward or back")
+            .optional(),
+        hours: keys.list("hours", "staffed hours that persons share", hours::hours),
+        holidays: keys.list("holiday", "days on which nobody is there", hours::holiday),
+        people: keys.list("person", "someone who attends lathes", people::person),
+        lathes: keys.list("lathe", "a lathe on the floor", lathes::lathe),
+        attend: keys
+            .optional_table("attend", "how long a person is at a lathe", people::attend)
+            .unwrap_or(Attend::COMMON),
+        walks: keys.list("walk", "a walk that takes another time", people::walk),
+    };
+    named_once(keys, &shop);
+    known(keys, &shop);
+    shop
+}
+
+/// A name that stands for one thing stands once.
+fn named_once(keys: &Keys<'_>, shop: &Shop) {
+    let lists: [(&str, Vec<&str>); 3] = [
+        ("hours", shop.hours.iter().map(|it| it.name.as_str()).collect()),
+        ("person", shop.people.iter().map(|it| it.name.as_str()).collect()),
+        ("lathe", shop.lathes.iter().map(|it| it.name.as_str()).collect()),
+    ];
+    for (list, names) in lists {
+        for (index, name) in names.iter().enumerate() {
+            let key = format!("{list}[{index}].name");
+            if !keys.sound(&key) {
+                continue;
+            }
+            if names[..index].contains(name) {
+                let message = format!("the name \"{name}\" stands here twice");
+                keys.trouble(&key, message, "give each a name of its own");
+            } else if list == "lathe" && *name == DOOR {
+                let message = "\"door\" is where people come from, no lathe";
+                keys.trouble(&key, message, "give the lathe another name");
+            }
+        }
     }
+}
+
+/// A name that is used is one that stands.
+fn known(keys: &Keys<'_>, shop: &Shop) {
+    let is_lathe = |name: &String| shop.lathes.iter().any(|lathe| lathe.name == *name);
+    let lathes = "write the name of a [[lathe]] of this file";
+    for (index, person) in shop.people.iter().enumerate() {
+        let key = format!("person[{index}].hours");
+        if keys.sound(&key) && !shop.hours.iter().any(|hours| hours.name == person.hours) {
+            let message = format!("there are no hours called \"{}\"", person.hours);
+            keys.trouble(&key, message, "write the name of an [[hours]] of this file");
+        }
+        if let Some(name) = person.lathes.iter().find(|name| !is_lathe(name)) {
+            let message = format!("there is no lathe called \"{name}\"");
+            keys.trouble(&format!("person[{index}].lathes"), message, lathes);
+        }
+    }
+    for (index, walk) in shop.walks.iter().enumerate() {
+        for (end, name) in [("from", &walk.from), ("to", &walk.to)] {
+            let key = format!("walk[{index}].{end}");
+            if keys.sound(&key) && name != DOOR && !is_lathe(name) {
+                let message = format!("there is no lathe called \"{name}\"");
+                keys.trouble(&key, message, format!("{lathes}, or \"door\""));
+            }
+        }
+    }
+}
+
+/// A time, in minutes.
+fn minutes(
+    keys: &Keys<'_>,
+    key: &'static str,
+    meaning: &'static str,
+    range: RangeInclusive<f64>,
+) -> Option<Seconds> {
+    let field = keys.number(key, meaning, "minutes", range);
+    field.optional().map(|minutes| Seconds::from_s(minutes * 60.0))
 }
 
 /// An amount of money, in the shop's coin with at most two decimals.

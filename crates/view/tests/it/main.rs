@@ -2,6 +2,7 @@
 
 mod demos;
 mod labels;
+mod lanes;
 mod part_drawing;
 mod ruler;
 mod sheet;
