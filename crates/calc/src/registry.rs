@@ -11,6 +11,7 @@ mod holding;
 mod life;
 mod skin;
 mod whirl;
+mod worth;
 
 pub use figures::Given;
 
@@ -78,6 +79,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     drawing::ROWS,
     whirl::ROWS,
     skin::ROWS,
+    worth::ROWS,
 ];
 
 /// Every calculation that the handbook may call.
