@@ -1,10 +1,16 @@
 //! The shop file: what the shop has beside its lathes.
 
 mod rack;
+mod rates;
 mod saw;
+mod terms;
+mod ways;
 
 pub use rack::{Price, Rack, Remnant, StockBar};
+pub use rates::{Break, Gauging, Rates, Scatter, ScrapPrice};
 pub use saw::Saw;
+pub use terms::Terms;
+pub use ways::{Investment, Way, WayKind};
 
 use super::Read;
 use super::keys::{self, Keys, Origin};
@@ -29,6 +35,14 @@ pub struct Shop {
     pub saw: Saw,
     /// The bars that it has or can buy.
     pub rack: Rack,
+    /// What it reckons with; none where the file has no rates.
+    pub rates: Option<Rates>,
+    /// What stands on a customer's page beside the prices.
+    pub terms: Terms,
+    /// Ways of loading that it has or thinks of.
+    pub ways: Vec<Way>,
+    /// By what they are judged; none where the file says nothing of it.
+    pub investment: Option<Investment>,
 }
 
 impl Shop {
@@ -61,6 +75,20 @@ pub(super) fn keys(keys: &Keys<'_>) -> Shop {
                 stock: Vec::new(),
                 remnants: Vec::new(),
             }),
+        rates: keys.optional_table("rates", "what the shop reckons with", rates::keys),
+        terms: keys
+            .optional_table(
+                "quote",
+                "what stands on a customer's page beside the prices",
+                terms::keys,
+            )
+            .unwrap_or_default(),
+        ways: keys.list("way", "a way of loading that the shop has or thinks of", ways::way),
+        investment: keys.optional_table(
+            "investment",
+            "by what ways of loading are judged",
+            ways::investment,
+        ),
     }
 }
 
@@ -68,7 +96,14 @@ pub(super) fn keys(keys: &Keys<'_>) -> Shop {
 fn money(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Money> {
     let amount = keys.number(key, meaning, "the shop's coin", 0.0..=1e9).optional()?;
     let money = Money::exactly(amount);
-    if money.is_none() && keys.sound(key) {
+    if money.is_none() {
+        too_fine(keys, key);
+    }
+    money
+}
+
+fn too_fine(keys: &Keys<'_>, key: &'static str) {
+    if keys.sound(key) {
         keys.trouble(
             key,
             "this is finer than a hundredth of the coin",
@@ -76,5 +111,4 @@ fn money(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Mo
         );
         keys.spoil(key);
     }
-    money
 }
