@@ -5,6 +5,8 @@ pub mod cross_section;
 pub mod cut_list;
 pub mod gripper_stand;
 pub mod labels;
+pub mod loading_cost;
+pub mod loading_worth;
 mod measures;
 mod mirror;
 pub mod part_drawing;
