@@ -3,11 +3,15 @@
 mod completions;
 mod explain;
 mod handbook;
+mod loading;
 mod man;
 mod new;
 mod outline;
+mod paper;
 mod plan;
+mod priced;
 mod prove;
+mod quote;
 mod schema;
 mod stock;
 
@@ -38,6 +42,8 @@ enum Command {
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
     Stock(stock::Stock),
+    Quote(Box<quote::Quote>),
+    Loading(loading::Loading),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -100,6 +106,8 @@ impl Barwright {
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
             Command::Stock(command) => command.run(),
+            Command::Quote(command) => command.run(),
+            Command::Loading(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

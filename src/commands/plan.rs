@@ -1,5 +1,6 @@
 //! `barwright plan JOB`.
 
+use super::paper::Paper;
 use super::prove::{job, outcome};
 use super::{Ended, Trouble, print};
 use crate::files::{NewFile, write_all};
@@ -37,7 +38,7 @@ pub(super) struct Plan {
     force: bool,
     /// The paper of the sheet; left out, letter for a job in inches, A4 for others.
     #[arg(long, value_enum)]
-    paper: Option<sheet::Paper>,
+    paper: Option<Paper>,
     /// Write no sheet and no tables.
     #[arg(long)]
     no_sheet: bool,
@@ -74,11 +75,15 @@ impl Plan {
         Ok(outcome(answer.verdict))
     }
 
-    /// A run that comes to what stands there already is no trouble. Anything else that is there
-    /// may be changed by hand, and is overwritten only when asked to.
     fn write(&self, files: &[NewFile]) -> Result<(), Trouble> {
-        write_all(files, self.force || files.iter().all(|file| !file.path.exists()) || same(files))
+        write_unless_changed(files, self.force)
     }
+}
+
+/// A run that comes to what stands there already is no trouble. Anything else that is there
+/// may be changed by hand, and is overwritten only when asked to.
+pub(super) fn write_unless_changed(files: &[NewFile], force: bool) -> Result<(), Trouble> {
+    write_all(files, force || files.iter().all(|file| !file.path.exists()) || same(files))
 }
 
 /// Whether every file that is there already holds what would be written.
@@ -87,9 +92,14 @@ fn same(files: &[NewFile]) -> bool {
 }
 
 fn beside(job: &Path) -> PathBuf {
+    named_beside(job, "out")
+}
+
+/// A folder beside a job, named after it with this end.
+pub(super) fn named_beside(job: &Path, end: &str) -> PathBuf {
     let name = job.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let stem = name.strip_suffix(".job.toml").or(name.strip_suffix(".toml")).unwrap_or(&name);
-    job.with_file_name(format!("{stem}.out"))
+    job.with_file_name(format!("{stem}.{end}"))
 }
 
 fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile> {

@@ -6,12 +6,14 @@ use model::files::Job;
 use std::path::Path;
 use std::{fs, str};
 
-const COMMANDS: [&str; 10] = [
+const COMMANDS: [&str; 12] = [
     "new",
     "outline",
     "plan",
     "prove",
     "stock",
+    "quote",
+    "loading",
     "explain",
     "handbook",
     "schema",

@@ -4,7 +4,7 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 9] = [
+const ARROWS: [(&str, &[&str]); 10] = [
     ("model", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
@@ -12,7 +12,8 @@ const ARROWS: [(&str, &[&str]); 9] = [
     ("prove", &["calc", "model", "nc"]),
     ("plan", &["calc", "model", "nc", "prove"]),
     ("stock", &["calc", "model"]),
-    ("view", &["calc", "model", "plan", "prove", "stock"]),
+    ("cost", &["calc", "model", "plan", "prove", "stock"]),
+    ("view", &["calc", "cost", "model", "plan", "prove", "stock"]),
     ("sheet", &["view"]),
 ];
 

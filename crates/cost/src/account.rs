@@ -79,8 +79,6 @@ pub struct Wear {
     pub price: f64,
     /// Time of lathe and person for changing them.
     pub change: Seconds,
-    /// How far edge life scatters: the largest of likely over low.
-    pub scatter: f64,
     /// Edges without a price or a life, in words.
     pub lacks: Vec<String>,
 }
@@ -89,8 +87,7 @@ impl Wear {
     /// By the low end of each edge's life, at which it is changed. An edge that is not worn out at the end
     /// stays on the turret, so that an order pays for its share.
     pub fn of(job: &Job, answer: &Answer) -> Wear {
-        let mut wear =
-            Wear { price: 0.0, change: Seconds::from_s(0.0), scatter: 1.0, lacks: Vec::new() };
+        let mut wear = Wear { price: 0.0, change: Seconds::from_s(0.0), lacks: Vec::new() };
         for edge in &answer.edges {
             let lack =
                 |why: &str| format!("edges of station {}, {}: {why}", edge.station, edge.name);
@@ -107,7 +104,6 @@ impl Wear {
                 }
             };
             let low = f64::from(parts.low);
-            wear.scatter = wear.scatter.max(f64::from(parts.nominal) / low);
             match station.and_then(|station| station.edge_price) {
                 Some(price) => wear.price += price / low,
                 None => wear

@@ -21,7 +21,7 @@ pub enum Varies {
     Time,
     /// The time for setting up.
     SetUp,
-    /// How long edges last.
+    /// The parts at which edges are changed.
     EdgeLife,
     /// The share of parts that are lost.
     Scrap,
@@ -199,7 +199,7 @@ pub(crate) fn reckon(given: &Given<'_>) -> Certainty {
     let scatter = |varies: Varies| match varies {
         Varies::Time => given.rates.scatter.time,
         Varies::SetUp => given.rates.scatter.set_up,
-        Varies::EdgeLife => given.wear.scatter,
+        Varies::EdgeLife => given.rates.scatter.edge_life,
         Varies::Scrap => given.rates.scatter.scrap,
         Varies::Material => given.rates.scatter.material,
     };

@@ -41,13 +41,16 @@ pub struct WayCost {
     pub a_year: Money,
     /// What a good part costs when the year's quantity bears the capital.
     pub each_with_capital: f64,
-    /// Beside the way with the least capital; none for that way itself.
-    pub against: Option<Against>,
+    /// Beside the best way with less capital; none for the way with the least.
+    pub beside: Option<Beside>,
 }
 
-/// A way beside the one with the least capital.
+/// A way beside the best of those with less capital: step by step, so that no dear way is made to look good
+/// by a poor one.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Against {
+pub struct Beside {
+    /// Which way that is.
+    pub other: usize,
     /// What it costs more to buy.
     pub capital: Money,
     /// What it saves in a year, upkeep taken off; negative where it costs more.
@@ -67,7 +70,7 @@ pub struct Against {
 pub struct Loading {
     /// Each way, as the shop file has them.
     pub ways: Vec<WayCost>,
-    /// The way with the least capital, to which the others are compared.
+    /// The way with the least capital.
     pub least: usize,
     /// The way that costs least in a year, capital with it.
     pub cheapest: usize,
@@ -75,7 +78,7 @@ pub struct Loading {
     pub investment: Investment,
     /// Parts of one order.
     pub order: u32,
-    /// How the worth of the best other way moves; none where there is only one way.
+    /// How the worth of the way with the most capital moves; none where there is only one way.
     pub sensitivity: Option<Sensitivity>,
     /// What has no price and is not in it, in words.
     pub left_out: Vec<String>,
@@ -116,7 +119,7 @@ pub fn loading(
     let ways = given.reckon(&Scales::NOMINAL);
     let least = least_capital(&ways);
     let cheapest = lowest(&ways, |it| it.a_year.cents());
-    let sensitivity = sensitivity::of(&given, &ways, least);
+    let sensitivity = sensitivity::of(&given, &ways);
     Ok(Loading {
         least,
         cheapest,
@@ -145,15 +148,25 @@ pub(crate) struct Given<'a> {
 }
 
 impl Given<'_> {
-    /// The ways with some figures scaled.
+    /// The ways with some figures scaled, each beside the best with less capital.
     pub(crate) fn reckon(&self, scales: &Scales) -> Vec<WayCost> {
         let mut ways: Vec<WayCost> = self.bases.iter().map(|base| self.one(base, scales)).collect();
-        let least = least_capital(&ways);
-        let base = ways[least].clone();
-        for (index, way) in ways.iter_mut().enumerate() {
-            way.against = (index != least).then(|| self.against(way, &base, scales)).flatten();
+        let mut order: Vec<usize> = (0..ways.len()).collect();
+        order.sort_by_key(|index| ways[*index].way.capital);
+        let mut best = None;
+        for index in order {
+            ways[index].beside = best.and_then(|other| self.beside(&ways, index, other, scales));
+            if ways[index].beside.is_none_or(|it| it.worth >= Money::ZERO) {
+                best = Some(index);
+            }
         }
         ways
+    }
+
+    /// The worth of one way beside another with some figures scaled.
+    pub(crate) fn worth(&self, index: usize, other: usize, scales: &Scales) -> Option<Money> {
+        let ways: Vec<WayCost> = self.bases.iter().map(|base| self.one(base, scales)).collect();
+        self.beside(&ways, index, other, scales).map(|it| it.worth)
     }
 
     fn parts_a_year(&self, scales: &Scales) -> f64 {
@@ -199,12 +212,19 @@ impl Given<'_> {
             lathe: lathe * (1.0 / good),
             person: person * (1.0 / good),
             fixed,
-            against: None,
+            beside: None,
         }
     }
 
     /// None where the figures are beyond all measure.
-    fn against(&self, way: &WayCost, base: &WayCost, scales: &Scales) -> Option<Against> {
+    fn beside(
+        &self,
+        ways: &[WayCost],
+        index: usize,
+        other: usize,
+        scales: &Scales,
+    ) -> Option<Beside> {
+        let (way, base) = (&ways[index], &ways[other]);
         let parts = self.parts_a_year(scales);
         let capital = way.way.capital - base.way.capital;
         let resale = way.way.resale - base.way.resale;
@@ -216,7 +236,8 @@ impl Given<'_> {
             *last = *last + resale;
         }
         let line = |way: &WayCost| worth::Line { fixed: way.fixed, each: way.each };
-        Some(Against {
+        Some(Beside {
+            other,
             capital,
             saved_a_year,
             break_even: worth::break_even(line(base), line(way)),

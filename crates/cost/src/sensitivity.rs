@@ -65,22 +65,24 @@ pub struct Swing {
 /// How the worth of one way moves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sensitivity {
-    /// The way: of all but the one with the least capital, that of the highest worth.
+    /// The way with the most capital.
     pub way: usize,
+    /// The way that it is compared to.
+    pub other: usize,
     /// Its worth as things are thought.
     pub worth: Money,
     /// Each figure, that which moves it most first.
     pub swings: Vec<Swing>,
 }
 
-pub(crate) fn of(given: &Given<'_>, ways: &[WayCost], least: usize) -> Option<Sensitivity> {
-    let others = ways.iter().enumerate().filter(|(index, _)| *index != least);
-    let worths = others.filter_map(|(index, way)| Some((index, way.against?.worth)));
-    let (way, worth) = worths.max_by_key(|(_, worth)| *worth)?;
+pub(crate) fn of(given: &Given<'_>, ways: &[WayCost]) -> Option<Sensitivity> {
+    let compared = ways.iter().enumerate().filter_map(|(way, it)| Some((way, it.beside?)));
+    let (way, beside) = compared.max_by_key(|(way, _)| ways[*way].way.capital)?;
+    let other = beside.other;
     let at = |change: fn(&mut Scales, f64), by: f64| {
         let mut scales = Scales::NOMINAL;
         change(&mut scales, by);
-        given.reckon(&scales)[way].against.map(|it| it.worth)
+        given.worth(way, other, &scales)
     };
     let swing = |(figure, change): &Moved| {
         let (lower, higher) = (at(*change, 1.0 - STEP)?, at(*change, 1.0 + STEP)?);
@@ -89,5 +91,5 @@ pub(crate) fn of(given: &Given<'_>, ways: &[WayCost], least: usize) -> Option<Se
     let mut swings: Vec<Swing> = FIGURES.iter().filter_map(swing).collect();
     swings
         .sort_by_key(|it| std::cmp::Reverse((it.higher.cents() - it.lower.cents()).unsigned_abs()));
-    Some(Sensitivity { way, worth, swings })
+    Some(Sensitivity { way, other, worth: beside.worth, swings })
 }

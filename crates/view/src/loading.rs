@@ -115,45 +115,40 @@ fn account_table(loading: &Loading) -> Table {
 }
 
 fn worth_table(loading: &Loading) -> Table {
-    let least = &loading.ways[loading.least].way.name;
     let none = || "never".to_owned();
     let row = |it: &WayCost| {
-        let Some(against) = it.against else {
-            let mut row = vec![it.way.name.clone(), it.way.capital.to_string()];
-            row.extend((0..5).map(|_| "-".to_owned()));
-            return row;
+        let name = it.way.name.clone();
+        let Some(beside) = it.beside else {
+            let nothing = (0..6).map(|_| "-".to_owned());
+            return [name, it.way.capital.to_string()].into_iter().chain(nothing).collect();
         };
         vec![
-            it.way.name.clone(),
+            name,
             it.way.capital.to_string(),
-            against.saved_a_year.to_string(),
-            against.payback.map_or_else(none, |years| format!("{years:.1}")),
-            against.break_even.map_or_else(none, |parts| format!("{:.0}", parts.ceil())),
-            against.worth.to_string(),
-            against
+            loading.ways[beside.other].way.name.clone(),
+            beside.saved_a_year.to_string(),
+            beside.payback.map_or_else(none, |years| format!("{years:.1}")),
+            beside.break_even.map_or_else(none, |parts| format!("{:.0}", parts.ceil())),
+            beside.worth.to_string(),
+            beside
                 .rate_of_return
                 .map_or_else(|| "none".to_owned(), |rate| format!("{:.1} %", 100.0 * rate)),
         ]
     };
-    let mut rows: Vec<Vec<String>> = loading.ways.iter().map(row).collect();
-    for row in &mut rows {
-        if row[0] == *least {
-            row[0] += " (the others beside it)";
-        }
-    }
     Table {
         name: "worth",
-        title: "Beside the way with the least capital",
+        title: "Each beside the best way with less capital",
         columns: vec![
-            Column::words("Way", 12),
-            Column::figures("Capital", 7),
-            Column::figures("Saved a year", 7),
-            Column::figures("Back in, years", 6),
-            Column::figures("Cheaper from, parts a year", 8),
-            Column::figures("Present worth", 8),
+            Column::words("Way", 10),
+            Column::figures("Capital", 6),
+            Column::words("Instead of", 10),
+            Column::figures("Saved a year", 6),
+            Column::figures("Back in, years", 5),
+            Column::figures("Cheaper from, parts a year", 7),
+            Column::figures("Present worth", 7),
             Column::figures("Return a year", 6),
         ],
-        rows,
+        rows: loading.ways.iter().map(row).collect(),
     }
 }
 
@@ -163,7 +158,7 @@ fn worth_words(shop: &Shop, loading: &Loading) -> String {
     format!(
         "Buying {} instead of {} is worth {} {} today. Each figure is moved by {:.0} % to both sides, the others staying.",
         loading.ways[sensitivity.way].way.name,
-        loading.ways[loading.least].way.name,
+        loading.ways[sensitivity.other].way.name,
         sensitivity.worth,
         shop.currency,
         100.0 * STEP

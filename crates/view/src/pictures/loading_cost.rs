@@ -14,6 +14,8 @@ const TOP: f64 = 34.0;
 const BOTTOM: f64 = 46.0;
 /// Least distance of two names.
 const NAME: f64 = 13.0;
+/// Longest name that stands whole.
+const LONGEST: usize = 22;
 /// How many times more and fewer parts than the shop's are shown.
 const AROUND: f64 = 12.0;
 /// Stretches of a line.
@@ -72,10 +74,11 @@ pub fn scene(loading: &Loading, currency: &str) -> Scene {
 fn description(loading: &Loading, currency: &str) -> String {
     let now = loading.investment.parts_a_year;
     let each = loading.ways.iter().map(|way| {
-        let cheaper = way.against.and_then(|it| it.break_even).map_or(String::new(), |parts| {
+        let cheaper = way.beside.and_then(|it| Some((it.other, it.break_even?)));
+        let cheaper = cheaper.map_or(String::new(), |(other, parts)| {
             format!(
                 ", cheaper than {} from {:.0} parts a year",
-                loading.ways[loading.least].way.name,
+                loading.ways[other].way.name,
                 parts.ceil()
             )
         });
@@ -93,11 +96,14 @@ fn scale(paper: &Paper, currency: &str, shapes: &mut Vec<Shape>) {
     let mut cost = 0.0;
     while cost <= paper.dearest * 1.0001 {
         let y = paper.y(cost);
-        shapes.push(Shape::Line { at: [LEFT, y, WIDTH - RIGHT, y], role: Role::Hatch });
+        shapes.push(Shape::Line { at: [LEFT - 6.0, y, LEFT, y], role: Role::Measure });
         let words = format!("{cost:.decimals$}");
-        shapes.push(Shape::Text { at: [LEFT - 8.0, y + 4.0], anchor: Anchor::End, words });
+        shapes.push(Shape::Text { at: [LEFT - 9.0, y + 4.0], anchor: Anchor::End, words });
         cost += step;
     }
+    let floor = paper.y(0.0);
+    shapes.push(Shape::Line { at: [LEFT, floor, WIDTH - RIGHT, floor], role: Role::Measure });
+    shapes.push(Shape::Line { at: [LEFT, TOP, LEFT, floor], role: Role::Measure });
     let words = format!("{currency} a part, capital with it");
     shapes.push(Shape::Text { at: [LEFT - 40.0, TOP - 14.0], anchor: Anchor::Start, words });
 }
@@ -178,17 +184,25 @@ fn names(paper: &Paper, loading: &Loading, shapes: &mut Vec<Shape>) {
         let role = LINES[index % LINES.len()];
         shapes.push(Shape::Line { at: [right, end, right + 10.0, y], role: Role::Measure });
         shapes.push(Shape::Line { at: [right + 10.0, y, right + 34.0, y], role });
-        let words = loading.ways[index].way.name.clone();
+        let words = short(&loading.ways[index].way.name);
         shapes.push(Shape::Text { at: [right + 40.0, y + 4.0], anchor: Anchor::Start, words });
     }
 }
 
-/// A dot where a way becomes cheaper than the one with the least capital.
+/// A name that has room behind its line.
+fn short(name: &str) -> String {
+    if name.chars().count() <= LONGEST {
+        return name.to_owned();
+    }
+    name.chars().take(LONGEST - 1).collect::<String>().trim_end().to_owned() + "…"
+}
+
+/// A dot where a way becomes cheaper than the one that it is compared to.
 fn crossings(paper: &Paper, loading: &Loading, shapes: &mut Vec<Shape>) {
-    let least = &loading.ways[loading.least];
     for way in &loading.ways {
-        let Some(parts) = way.against.and_then(|it| it.break_even) else { continue };
-        let at = cost(least, parts.max(1e-9));
+        let compared = way.beside.and_then(|it| Some((it.other, it.break_even?)));
+        let Some((other, parts)) = compared else { continue };
+        let at = cost(&loading.ways[other], parts.max(1e-9));
         if parts < paper.least || parts > paper.most || at > paper.dearest {
             continue;
         }

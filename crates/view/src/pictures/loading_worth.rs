@@ -56,10 +56,14 @@ pub fn scene(loading: &Loading, currency: &str) -> Option<Scene> {
     shapes.push(Shape::Line { at: [worth, TOP - 6.0, worth, paper.floor], role: Role::Now });
     let words = format!("as thought: {}", sensitivity.worth);
     shapes.push(Shape::Text { at: [worth, TOP - 12.0], anchor: Anchor::Middle, words });
+    let floor = paper.floor;
+    shapes.push(Shape::Line { at: [LEFT, floor, WIDTH - RIGHT, floor], role: Role::Measure });
     let zero = paper.x(0.0);
     shapes.push(Shape::Line { at: [zero, TOP - 2.0, zero, paper.floor], role: Role::Ceiling });
     legend(&mut shapes);
-    let words = format!("present worth of {name}, {currency}; dashed: worth nothing");
+    let other = &loading.ways[sensitivity.other].way.name;
+    let words =
+        format!("present worth of {name} instead of {other}, {currency}; dashed: worth nothing");
     let at = [WIDTH - RIGHT, paper.floor + 36.0];
     shapes.push(Shape::Text { at, anchor: Anchor::End, words });
     Some(Scene {
@@ -78,8 +82,9 @@ fn description(loading: &Loading, currency: &str) -> String {
         format!("{}: {} when {percent:.0} % lower, {} when higher", it.figure, it.lower, it.higher)
     });
     format!(
-        "{} is worth {} {currency}. {}.",
+        "{} instead of {} is worth {} {currency}. {}.",
         loading.ways[sensitivity.way].way.name,
+        loading.ways[sensitivity.other].way.name,
         sensitivity.worth,
         rows.collect::<Vec<_>>().join(". ")
     )
@@ -114,7 +119,8 @@ fn amounts(paper: &Paper, shapes: &mut Vec<Shape>) {
     let mut amount = (paper.low / step).ceil() * step;
     while amount <= paper.high {
         let x = paper.x(amount);
-        shapes.push(Shape::Line { at: [x, TOP, x, paper.floor + 5.0], role: Role::Hatch });
+        shapes
+            .push(Shape::Line { at: [x, paper.floor, x, paper.floor + 5.0], role: Role::Measure });
         let words = format!("{amount:.0}");
         let words = if words == "-0" { "0".to_owned() } else { words };
         let at = [x, paper.floor + 18.0];

@@ -41,6 +41,8 @@ pub struct Scatter {
     pub time: f64,
     /// The time for setting up.
     pub set_up: f64,
+    /// The parts at which edges are changed.
+    pub edge_life: f64,
     /// The share of parts that are lost.
     pub scrap: f64,
     /// The price of material.
@@ -201,7 +203,7 @@ pub(super) fn keys(keys: &Keys<'_>) -> Rates {
                 "how far figures scatter: nine of ten lie between the figure divided by this and times this",
                 scatter,
             )
-            .unwrap_or(Scatter { time: 1.1, set_up: 1.3, scrap: 2.0, material: 1.0 }),
+            .unwrap_or(Scatter { time: 1.1, set_up: 1.3, edge_life: 1.3, scrap: 2.0, material: 1.0 }),
     };
     breaks_differ(keys, &rates.breaks);
     rates
@@ -212,6 +214,7 @@ fn scatter(keys: &Keys<'_>) -> Scatter {
     Scatter {
         time: of("time", "of the lathe's time beside what the plan reckons", 1.1),
         set_up: of("set_up", "of the time for setting up", 1.3),
+        edge_life: of("edge_life", "of the parts at which edges are changed", 1.3),
         scrap: of("scrap", "of the share of parts that are lost", 2.0),
         material: of("material", "of the price of material", 1.0),
     }
