@@ -17,7 +17,7 @@ pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> Value {
         "parts_of_an_order": loading.order,
         "interest": loading.investment.interest,
         "years": loading.investment.years,
-        "least_capital": name(loading.least),
+        "least_fixed": name(loading.least),
         "cheapest": name(loading.cheapest),
         "ways": loading.ways.iter().map(|it| way(it, &name)).collect::<Vec<_>>(),
         "sensitivity": loading.sensitivity.as_ref().map(|it| json!({

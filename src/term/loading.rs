@@ -2,9 +2,11 @@
 
 use super::lines::paragraph;
 use cost::loading::{Beside, Loading, WayCost};
+use model::Money;
 use model::files::job::Job;
 use model::files::shop::Shop;
 use std::fmt::Write as _;
+use view::loading::years_words;
 
 /// The ways beside each other, and what each is worth.
 pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
@@ -55,17 +57,22 @@ pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
 }
 
 fn beside(it: &WayCost, step: &Beside, other: &str, currency: &str) -> String {
-    let back = step
-        .payback
-        .map_or("never pays back".to_owned(), |years| format!("is paid back in {years:.1} years"));
+    let back = step.payback.map_or("never pays back".to_owned(), |years| {
+        format!("is paid back in {} years", years_words(years))
+    });
     let cheaper = step.break_even.map_or("is never cheaper".to_owned(), |parts| {
         format!("is cheaper from {:.0} parts a year", parts.ceil())
     });
     let rate = step
         .rate_of_return
         .map_or(String::new(), |rate| format!(", a return of {:.1} % a year", 100.0 * rate));
+    let buy = if step.capital < Money::ZERO {
+        format!("{} {currency} less", Money::ZERO - step.capital)
+    } else {
+        format!("{} {currency} more", step.capital)
+    };
     format!(
-        "{} instead of {other}: {} {currency} more to buy, saves {} a year, {back}, {cheaper}; present worth {}{rate}.",
-        it.way.name, step.capital, step.saved_a_year, step.worth
+        "{} instead of {other}: {buy} to buy, saves {} a year, {back}, {cheaper}; present worth {}{rate}.",
+        it.way.name, step.saved_a_year, step.worth
     )
 }

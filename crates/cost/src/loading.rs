@@ -41,17 +41,17 @@ pub struct WayCost {
     pub a_year: Money,
     /// What a good part costs when the year's quantity bears the capital.
     pub each_with_capital: f64,
-    /// Beside the best way with less capital; none for the way with the least.
+    /// Beside the best way with less fixed cost; none for the way with the least.
     pub beside: Option<Beside>,
 }
 
-/// A way beside the best of those with less capital: step by step, so that no dear way is made to look good
-/// by a poor one.
+/// A way beside the best of those with less fixed cost a year: step by step, so that no dear way is made to
+/// look good by a poor one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Beside {
     /// Which way that is.
     pub other: usize,
-    /// What it costs more to buy.
+    /// What it costs more to buy; negative where it costs less.
     pub capital: Money,
     /// What it saves in a year, upkeep taken off; negative where it costs more.
     pub saved_a_year: Money,
@@ -70,7 +70,7 @@ pub struct Beside {
 pub struct Loading {
     /// Each way, as the shop file has them.
     pub ways: Vec<WayCost>,
-    /// The way with the least capital.
+    /// The way with the least fixed cost a year.
     pub least: usize,
     /// The way that costs least in a year, capital with it.
     pub cheapest: usize,
@@ -78,7 +78,7 @@ pub struct Loading {
     pub investment: Investment,
     /// Parts of one order.
     pub order: u32,
-    /// How the worth of the way with the most capital moves; none where there is only one way.
+    /// How the worth of the way with the most fixed cost moves; none where there is only one way.
     pub sensitivity: Option<Sensitivity>,
     /// What has no price and is not in it, in words.
     pub left_out: Vec<String>,
@@ -117,7 +117,7 @@ pub fn loading(
     }
     let given = Given { rates, wear: &wear, investment, order, bases: &bases };
     let ways = given.reckon(&Scales::NOMINAL);
-    let least = least_capital(&ways);
+    let least = least_fixed(&ways);
     let cheapest = lowest(&ways, |it| it.a_year.cents());
     let sensitivity = sensitivity::of(&given, &ways);
     Ok(Loading {
@@ -148,11 +148,11 @@ pub(crate) struct Given<'a> {
 }
 
 impl Given<'_> {
-    /// The ways with some figures scaled, each beside the best with less capital.
+    /// The ways with some figures scaled, each beside the best with less fixed cost.
     pub(crate) fn reckon(&self, scales: &Scales) -> Vec<WayCost> {
         let mut ways: Vec<WayCost> = self.bases.iter().map(|base| self.one(base, scales)).collect();
         let mut order: Vec<usize> = (0..ways.len()).collect();
-        order.sort_by_key(|index| ways[*index].way.capital);
+        order.sort_by_key(|index| ways[*index].fixed);
         let mut best = None;
         for index in order {
             ways[index].beside = best.and_then(|other| self.beside(&ways, index, other, scales));
@@ -243,7 +243,8 @@ impl Given<'_> {
             break_even: worth::break_even(line(base), line(way)),
             payback: worth::payback(capital, saved_a_year),
             worth: worth::present_worth(&flows, self.interest(scales)).ok()?,
-            rate_of_return: worth::rate_of_return(&flows),
+            // Less to buy and dearer to run is borrowing, which has a rate but no return.
+            rate_of_return: worth::rate_of_return(&flows).filter(|_| capital > Money::ZERO),
         })
     }
 }
@@ -326,8 +327,8 @@ fn shown(job: &Job, length: Length) -> String {
     length.shown(job.file.units)
 }
 
-fn least_capital(ways: &[WayCost]) -> usize {
-    lowest(ways, |it| it.way.capital.cents())
+fn least_fixed(ways: &[WayCost]) -> usize {
+    lowest(ways, |it| it.fixed.cents())
 }
 
 /// Where the lowest stands, the first of several alike.

@@ -114,7 +114,7 @@ pub fn quote(job: &Job, answer: &Answer, shop: &Shop, asked: &Asked) -> Result<Q
         let before = priced.last().map(|it: &Priced| it.price);
         priced.push(one(&basis, *quantity, bought, before));
     }
-    let left_out = left_out(&basis.wear, &priced, rates);
+    let left_out = left_out(&basis, &priced);
     Ok(Quote { priced, course: basis.course, wear: basis.wear, left_out })
 }
 
@@ -228,9 +228,15 @@ fn price(
     }
 }
 
-fn left_out(wear: &Wear, priced: &[Priced], rates: &Rates) -> Vec<String> {
-    let mut left_out = wear.lacks.clone();
-    if rates.gauging.is_none() {
+fn left_out(basis: &Basis<'_>, priced: &[Priced]) -> Vec<String> {
+    let mut left_out = basis.wear.lacks.clone();
+    let later = basis.job.file.part.features.iter().filter(|feature| feature.later).count();
+    if later > 0 {
+        let features =
+            if later == 1 { "1 feature".to_owned() } else { format!("{later} features") };
+        left_out.push(format!("{features} of the drawing that another operation cuts (`later`)"));
+    }
+    if basis.rates.gauging.is_none() {
         left_out.push(
             "gauging: the shop file does not say how often and how long (`gauge_every`, `gauge`)"
                 .to_owned(),

@@ -65,7 +65,7 @@ pub struct Swing {
 /// How the worth of one way moves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sensitivity {
-    /// The way with the most capital.
+    /// The way with the most fixed cost a year.
     pub way: usize,
     /// The way that it is compared to.
     pub other: usize,
@@ -77,7 +77,7 @@ pub struct Sensitivity {
 
 pub(crate) fn of(given: &Given<'_>, ways: &[WayCost]) -> Option<Sensitivity> {
     let compared = ways.iter().enumerate().filter_map(|(way, it)| Some((way, it.beside?)));
-    let (way, beside) = compared.max_by_key(|(way, _)| ways[*way].way.capital)?;
+    let (way, beside) = compared.max_by_key(|(way, _)| ways[*way].fixed)?;
     let other = beside.other;
     let at = |change: fn(&mut Scales, f64), by: f64| {
         let mut scales = Scales::NOMINAL;

@@ -19,7 +19,9 @@ pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> Sheet {
                 .map(|scene| Block::Picture("loading-worth", scene)),
         );
         blocks.push(Block::Table(swings(&sensitivity.swings)));
-        chapters.push(Chapter::new("2  What moves its worth", blocks));
+        // Its picture stands with its table.
+        chapters
+            .push(Chapter { own_page: true, ..Chapter::new("2  What moves its worth", blocks) });
     }
     chapters.push(Chapter::new(
         "3  What is not in it",
@@ -127,7 +129,7 @@ fn worth_table(loading: &Loading) -> Table {
             it.way.capital.to_string(),
             loading.ways[beside.other].way.name.clone(),
             beside.saved_a_year.to_string(),
-            beside.payback.map_or_else(none, |years| format!("{years:.1}")),
+            beside.payback.map_or_else(none, years_words),
             beside.break_even.map_or_else(none, |parts| format!("{:.0}", parts.ceil())),
             beside.worth.to_string(),
             beside
@@ -137,10 +139,10 @@ fn worth_table(loading: &Loading) -> Table {
     };
     Table {
         name: "worth",
-        title: "Each beside the best way with less capital",
+        title: "Each beside the best way with less capital and upkeep a year",
         columns: vec![
             Column::words("Way", 10),
-            Column::figures("Capital", 6),
+            Column::figures("To buy", 6),
             Column::words("Instead of", 10),
             Column::figures("Saved a year", 6),
             Column::figures("Back in, years", 5),
@@ -150,6 +152,11 @@ fn worth_table(loading: &Loading) -> Table {
         ],
         rows: loading.ways.iter().map(row).collect(),
     }
+}
+
+/// Years as far as anyone plans by them.
+pub fn years_words(years: f64) -> String {
+    if years > 0.0 && years < 0.1 { "below 0.1".to_owned() } else { format!("{years:.1}") }
 }
 
 /// What the picture of worth shows, in words.

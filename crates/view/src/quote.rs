@@ -52,13 +52,19 @@ pub fn customer(job: &Job, shop: &Shop, quote: &Quote, letter: &Letter) -> Sheet
         part.push(("Due", due.clone()));
     }
     let mut blocks = vec![
-        Block::Facts(Facts { name: "letter", title: "Quote", rows: facts(from) }),
+        Block::Facts(Facts { name: "letter", title: "From and for", rows: facts(from) }),
         Block::Facts(Facts { name: "part", title: "What is quoted", rows: facts(part) }),
     ];
     if let Some(scene) = part_drawing::scene(file, &sizes(file), WIDTH) {
         blocks.push(Block::Picture("part", scene));
     }
     blocks.push(Block::Table(customer_prices(quote, &shop.currency)));
+    if job.file.part.features.iter().any(|feature| feature.later) {
+        blocks.push(Block::Words(
+            "What is drawn dashed is cut in another operation and is not in these prices."
+                .to_owned(),
+        ));
+    }
     blocks.extend(shop.terms.terms.iter().map(|line| Block::Words(line.clone())));
     blocks.push(Block::Table(Table {
         name: "signed",

@@ -4,7 +4,6 @@ use crate::demos::{DEMOS, shop};
 use cost::certainty::{Factors, Moved, RUNS, Varies, drawings};
 use cost::{Asked, quote};
 use model::files::shop::Scatter;
-use statistics::inverse_normal;
 
 /// The nominal figures give the quoted cost; what they are sorted by adds up to it.
 fn moved() -> Moved {
@@ -23,62 +22,46 @@ fn moved() -> Moved {
 
 const SCATTER: [f64; 5] = [1.1, 1.35, 1.4, 2.0, 1.06];
 
-/// Numbers that a test needs and no package of ours has.
-mod statistics {
-    /// Where a normal distribution has this share below it: by halving the integral of the bell, which is
-    /// summed up step by step.
-    pub(super) fn inverse_normal(share: f64) -> f64 {
-        let below = |x: f64| {
-            let steps = 400;
-            let step = (x + 9.0) / f64::from(steps);
-            let bell = |at: f64| (-at * at / 2.0).exp() / (2.0 * std::f64::consts::PI).sqrt();
-            // Simpson's rule.
-            let sum: f64 = (0..steps)
-                .map(|index| {
-                    let from = -9.0 + step * f64::from(index);
-                    (bell(from) + 4.0 * bell(from + step / 2.0) + bell(from + step)) * step / 6.0
-                })
-                .sum();
-            sum
-        };
-        let (mut low, mut high) = (-9.0, 9.0);
-        for _ in 0..60 {
-            let middle = f64::midpoint(low, high);
-            if below(middle) < share { low = middle } else { high = middle }
-        }
-        f64::midpoint(low, high)
-    }
-}
-
-/// Every figure at the middles of so many equally likely pieces, all with all: no chance in it.
-fn grid(moved: &Moved, pieces: u32) -> Vec<f64> {
-    let normal: Vec<f64> = (0..pieces)
-        .map(|piece| inverse_normal((f64::from(piece) + 0.5) / f64::from(pieces)))
+/// Costs with their weights, the lowest first: every figure at eleven places of the normal distribution
+/// from −4 to 4 deviations, weighed by the bell there, all with all. No chance in it.
+fn grid(moved: &Moved) -> Vec<(f64, f64)> {
+    let places: Vec<(f64, f64)> = (-5..=5)
+        .map(|step| 0.8 * f64::from(step))
+        .map(|place| (place, (-place * place / 2.0).exp()))
         .collect();
-    let factors = |scatter: f64| -> Vec<f64> {
-        normal.iter().map(|normal| scatter.powf(normal / 1.644_853_626_951_472_7)).collect()
+    let whole: f64 = places.iter().map(|(_, weight)| weight).sum();
+    let factors = |scatter: f64| -> Vec<(f64, f64)> {
+        let factor = |place: f64| scatter.powf(place / 1.644_853_626_951_472_7);
+        places.iter().map(|(place, weight)| (factor(*place), weight / whole)).collect()
     };
-    let [time, set_up, edge_life, scrap, material] = SCATTER.map(factors);
+    let [times, set_ups, lives, scraps, materials] = SCATTER.map(factors);
     let mut costs = Vec::new();
-    for time in &time {
-        for set_up in &set_up {
-            for edge_life in &edge_life {
-                for scrap in &scrap {
-                    for material in &material {
-                        costs.push(moved.cost(&Factors {
-                            time: *time,
-                            set_up: *set_up,
-                            edge_life: *edge_life,
-                            scrap: *scrap,
-                            material: *material,
-                        }));
+    for (time, a) in &times {
+        for (set_up, b) in &set_ups {
+            for (edge_life, c) in &lives {
+                for (scrap, d) in &scraps {
+                    for (material, e) in &materials {
+                        let (time, set_up, edge_life) = (*time, *set_up, *edge_life);
+                        let (scrap, material) = (*scrap, *material);
+                        let at = Factors { time, set_up, edge_life, scrap, material };
+                        costs.push((moved.cost(&at), a * b * c * d * e));
                     }
                 }
             }
         }
     }
-    costs.sort_by(f64::total_cmp);
+    costs.sort_by(|one, other| one.0.total_cmp(&other.0));
     costs
+}
+
+/// The cost that this share of the weight lies below.
+fn at(costs: &[(f64, f64)], share: f64) -> f64 {
+    let mut below = 0.0;
+    let found = costs.iter().find(|(_, weight)| {
+        below += weight;
+        below >= share
+    });
+    found.or(costs.last()).unwrap().0
 }
 
 #[test]
@@ -86,16 +69,15 @@ fn drawings_agree_with_all_figures_at_all_places() {
     let moved = moved();
     let by_chance = drawings(&moved, SCATTER);
     assert_eq!(by_chance.len(), RUNS);
-    let by_grid = grid(&moved, 11);
-    let at = |costs: &[f64], share: f64| costs[(share * (costs.len() - 1) as f64) as usize];
+    let by_grid = grid(&moved);
     for share in [0.05, 0.25, 0.5, 0.75, 0.95] {
-        let (chance, grid_value) = (at(&by_chance, share), at(&by_grid, share));
-        // Three standard errors of a share by 10,000 drawings, and what a coarse grid leaves at the ends.
-        let error = 3.0 * (share * (1.0 - share) / RUNS as f64).sqrt() + 0.006;
-        let (low, high) = (at(&by_grid, (share - error).max(0.0)), at(&by_grid, share + error));
+        let chance = by_chance[(share * (RUNS - 1) as f64) as usize];
+        // Three standard errors of a share by 10,000 drawings, and the steps of the grid.
+        let error = 3.0 * (share * (1.0 - share) / RUNS as f64).sqrt() + 0.002;
+        let (low, high) = (at(&by_grid, share - error), at(&by_grid, share + error));
         assert!(
             low <= chance && chance <= high,
-            "{share}: {chance} by chance, {grid_value} by grid"
+            "{share}: {chance} by chance, {low} to {high} by grid"
         );
     }
     // Mean and deviation, the second against the sum of each figure's own (the terms are near apart).
@@ -107,7 +89,8 @@ fn drawings_agree_with_all_figures_at_all_places() {
     let analytic = deviation_by_parts(&moved);
     let spread = deviation(&by_chance);
     assert!((spread / analytic - 1.0).abs() < 0.05, "{spread} by chance, {analytic} by formula");
-    assert!((mean(&by_chance) / mean(&by_grid) - 1.0).abs() < 0.003);
+    let by_weight: f64 = by_grid.iter().map(|(cost, weight)| cost * weight).sum();
+    assert!((mean(&by_chance) / by_weight - 1.0).abs() < 0.002, "{by_weight}");
 }
 
 /// The deviation of the cost by the variances of log-normal factors, exp(s²)·(exp(s²) − 1) each, added up
