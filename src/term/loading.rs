@@ -6,7 +6,7 @@ use model::Money;
 use model::files::job::Job;
 use model::files::shop::Shop;
 use std::fmt::Write as _;
-use view::loading::years_words;
+use view::loading::rate_words;
 
 /// The ways beside each other, and what each is worth.
 pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
@@ -57,15 +57,17 @@ pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
 }
 
 fn beside(it: &WayCost, step: &Beside, other: &str, currency: &str) -> String {
-    let back = step.payback.map_or("never pays back".to_owned(), |years| {
-        format!("is paid back in {} years", years_words(years))
-    });
+    let back = match step.payback {
+        None => "never pays back".to_owned(),
+        Some(years) if years < 0.1 => "is paid back within 0.1 years".to_owned(),
+        Some(years) => format!("is paid back in {years:.1} years"),
+    };
     let cheaper = step.break_even.map_or("is never cheaper".to_owned(), |parts| {
         format!("is cheaper from {:.0} parts a year", parts.ceil())
     });
     let rate = step
         .rate_of_return
-        .map_or(String::new(), |rate| format!(", a return of {:.1} % a year", 100.0 * rate));
+        .map_or(String::new(), |rate| format!(", a return of {} a year", rate_words(rate)));
     let buy = if step.capital < Money::ZERO {
         format!("{} {currency} less", Money::ZERO - step.capital)
     } else {

@@ -121,7 +121,7 @@ fn worth_table(loading: &Loading) -> Table {
     let row = |it: &WayCost| {
         let name = it.way.name.clone();
         let Some(beside) = it.beside else {
-            let nothing = (0..6).map(|_| "-".to_owned());
+            let nothing = (0..6).map(|_| String::new());
             return [name, it.way.capital.to_string()].into_iter().chain(nothing).collect();
         };
         vec![
@@ -132,9 +132,7 @@ fn worth_table(loading: &Loading) -> Table {
             beside.payback.map_or_else(none, years_words),
             beside.break_even.map_or_else(none, |parts| format!("{:.0}", parts.ceil())),
             beside.worth.to_string(),
-            beside
-                .rate_of_return
-                .map_or_else(|| "none".to_owned(), |rate| format!("{:.1} %", 100.0 * rate)),
+            beside.rate_of_return.map_or_else(|| "none".to_owned(), rate_words),
         ]
     };
     Table {
@@ -155,8 +153,13 @@ fn worth_table(loading: &Loading) -> Table {
 }
 
 /// Years as far as anyone plans by them.
-pub fn years_words(years: f64) -> String {
+fn years_words(years: f64) -> String {
     if years > 0.0 && years < 0.1 { "below 0.1".to_owned() } else { format!("{years:.1}") }
+}
+
+/// A rate of return as far as anyone tells rates apart.
+pub fn rate_words(rate: f64) -> String {
+    if rate > 10.0 { "above 1000 %".to_owned() } else { format!("{:.1} %", 100.0 * rate) }
 }
 
 /// What the picture of worth shows, in words.
