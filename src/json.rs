@@ -15,7 +15,7 @@ pub use loading::loading;
 pub use outline::outline;
 pub use plan::answer;
 pub use prove::{finding, proof};
-pub use quote::{quote, refused};
+pub use quote::{cost, quote, refused};
 pub use sarif::sarif;
 pub use schema::schema;
 pub use stock::cut_lists;

@@ -16,7 +16,7 @@ pub use loading::loading;
 pub use plan::plan;
 pub use progress::with_progress;
 pub use proof::{proof, unproven};
-pub use quote::quote;
+pub use quote::{cost, quote};
 pub use stops::stops;
 
 use crate::commands::Trouble;

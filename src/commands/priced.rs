@@ -29,23 +29,14 @@ impl Priced {
         let beside = || path.with_file_name(SHOP);
         let file = shop.cloned().unwrap_or_else(beside);
         let help = "give the shop file with --shop FILE, or put a shop.toml beside the job";
-        let source = Disk::text(&file).map_err(|why| Trouble::outside(why, help))?;
-        let read = Shop::read(&source);
-        let shop = read.value.ok_or(Trouble::Files(read.diagnostics))?;
+        let shop = self::shop(&file, help)?;
         let answer = with_progress("planning and proving", || plan::plan(&job));
         Ok(Priced { job, answer, shop })
     }
 
     /// Tells why there is no answer: a stop by its findings, what a file lacks at its place.
     pub(super) fn refuse(&self, refusal: Refusal, what: &str, as_json: bool) -> Ended {
-        let Refusal::File { file, key, message, help } = refusal else {
-            return self.stopped(what, as_json);
-        };
-        let origin = match file {
-            In::Job => &self.job.file.origin,
-            In::Shop => &self.shop.origin,
-        };
-        Err(Trouble::Files(vec![origin.trouble(&key, message).help(help)]))
+        trouble(&self.job, &self.shop, refusal).map_or_else(|| self.stopped(what, as_json), Err)
     }
 
     fn stopped(&self, what: &str, as_json: bool) -> Ended {
@@ -63,4 +54,21 @@ impl Priced {
         print(text.as_bytes())?;
         Ok(Outcome::Stop)
     }
+}
+
+/// Reads a shop file; `help` says what to do where it is not there.
+pub(super) fn shop(path: &Path, help: &str) -> Result<Shop, Trouble> {
+    let source = Disk::text(path).map_err(|why| Trouble::outside(why, help))?;
+    let read = Shop::read(&source);
+    read.value.ok_or(Trouble::Files(read.diagnostics))
+}
+
+/// What a file lacks, at its place; none where a stop stands against the plan.
+pub(super) fn trouble(job: &Job, shop: &Shop, refusal: Refusal) -> Option<Trouble> {
+    let Refusal::File { file, key, message, help } = refusal else { return None };
+    let origin = match file {
+        In::Job => &job.file.origin,
+        In::Shop => &shop.origin,
+    };
+    Some(Trouble::Files(vec![origin.trouble(&key, message).help(help)]))
 }

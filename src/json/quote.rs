@@ -2,8 +2,9 @@
 
 use super::prove::{finding, seconds};
 use cost::Quote;
-use cost::account::Line;
+use cost::account::{Item, Line};
 use cost::quote::{Priced, Raised};
+use model::Money;
 use model::files::job::Job;
 use model::files::shop::Shop;
 use plan::Answer;
@@ -28,6 +29,24 @@ pub fn refused(job: &Job, answer: &Answer) -> Value {
         "quantities": [],
         "ways": [],
         "findings": answer.findings.iter().map(finding).collect::<Vec<_>>(),
+    })
+}
+
+/// What a part of an order costs, for the answer of a plan: money in the shop's coin, to a ten-thousandth.
+pub fn cost(priced: &Priced, currency: &str) -> Value {
+    let each = |items: &[Item]| {
+        let sum: Money = items.iter().map(|item| priced.of(*item)).sum();
+        fine(sum.amount() / f64::from(priced.quantity))
+    };
+    json!({
+        "per_part": fine(priced.cost.amount() / f64::from(priced.quantity)),
+        "currency": currency,
+        "material": each(&[Item::Material, Item::Scrap]),
+        "machine": each(&[Item::Run]),
+        "edges": each(&[Item::Edges]),
+        "attention": each(&[Item::Attention, Item::Gauging]),
+        "setup": each(&[Item::Programming, Item::SetUp]),
+        "overhead": each(&[Item::Overhead]),
     })
 }
 

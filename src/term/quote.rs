@@ -47,6 +47,15 @@ pub fn quote(job: &Job, answer: &Answer, shop: &Shop, quote: &Quote) -> String {
     text
 }
 
+/// What a part of the order costs, as a row of a plan.
+pub fn cost(priced: &Priced, currency: &str) -> String {
+    let each = priced.cost.amount() / f64::from(priced.quantity);
+    let words = format!(
+        "{each:.4} {currency} a part by the shop's rates, before margin; `barwright quote` has its lines"
+    );
+    paragraph("  cost         ", &words)
+}
+
 fn account(it: &Priced, currency: &str) -> String {
     let mut text = format!("\nFor the {} ordered\n", it.quantity);
     for item in ITEMS {

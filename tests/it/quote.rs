@@ -126,6 +126,35 @@ fn the_answer_adds_up_in_whole_cents() {
     }
 }
 
+#[test]
+fn a_plan_tells_what_a_part_costs_where_a_shop_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = |name: &str| folder.path().join(name).display().to_string();
+    let json = |arguments: &[&str]| -> Value {
+        let (code, text, err) = run(arguments);
+        assert_eq!((code, err.as_str()), (0, ""));
+        serde_json::from_str(&text).unwrap()
+    };
+    let plan = ["plan", JOB, "--json", "--no-sheet", "--out"];
+    let with = json(&[&plan[..], &[&out("a"), "--shop", SHOP]].concat());
+    let without = json(&[&plan[..], &[&out("b")]].concat());
+    let quote = json(&["quote", JOB, "--shop", SHOP, "--json", "--out", &out("c")]);
+    let ordered = quote["quantities"].as_array().unwrap().iter().find(|it| it["ordered"] == true);
+    let ordered = ordered.unwrap();
+    let cost = &with["cost"];
+    let each = number(&ordered["cost"]) / number(&ordered["parts"]);
+    assert!((number(&cost["per_part"]) - each).abs() < 0.000_051, "{cost}");
+    let lines = ["material", "machine", "edges", "attention", "setup", "overhead"];
+    let sum: f64 = lines.iter().map(|line| number(&cost[*line])).sum();
+    assert!((sum - each).abs() < 0.000_4 && cost["currency"] == "EUR", "{cost}");
+    let unproven = |answer: &Value| {
+        answer["unproven"].as_array().unwrap().iter().any(|it| it["what"] == "cost")
+    };
+    assert!(without["cost"].is_null() && unproven(&without) && !unproven(&with));
+    let (_, text, _) = run(&["plan", JOB, "--no-sheet", "--out", &out("d"), "--shop", SHOP]);
+    assert!(text.contains(&format!("{each:.4} EUR a part")), "{text}");
+}
+
 /// Every figure and word of the account that the customer's page must not have.
 fn inner_figures(quote: &cost::Quote, shop: &Shop) -> Vec<String> {
     let rates = shop.rates.as_ref().unwrap();
