@@ -3,11 +3,15 @@
 mod completions;
 mod explain;
 mod handbook;
+mod loading;
 mod man;
 mod new;
 mod outline;
+mod paper;
 mod plan;
+mod priced;
 mod prove;
+mod quote;
 mod schema;
 mod stock;
 pub(crate) mod visits;
@@ -40,6 +44,8 @@ enum Command {
     Prove(Box<prove::Prove>),
     Stock(stock::Stock),
     Visits(Box<visits::Visits>),
+    Quote(Box<quote::Quote>),
+    Loading(loading::Loading),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -103,6 +109,8 @@ impl Barwright {
             Command::Prove(command) => command.run(),
             Command::Stock(command) => command.run(),
             Command::Visits(command) => command.run(),
+            Command::Quote(command) => command.run(),
+            Command::Loading(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

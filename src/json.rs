@@ -1,18 +1,22 @@
 //! The JSON that scripts and editors rely on.
 
 mod choice;
+mod loading;
 mod mechanics;
 mod outline;
 mod plan;
 mod prove;
+mod quote;
 mod sarif;
 mod schema;
 mod stock;
 mod visits;
 
+pub use loading::loading;
 pub use outline::outline;
 pub use plan::answer;
 pub use prove::{finding, proof};
+pub use quote::{cost, quote, refused};
 pub use sarif::sarif;
 pub use schema::schema;
 pub use stock::cut_lists;

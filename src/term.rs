@@ -4,16 +4,20 @@ mod advances;
 mod choice;
 mod cut_list;
 mod lines;
+mod loading;
 mod plan;
 mod progress;
 mod proof;
+mod quote;
 mod stops;
 mod visits;
 
 pub use cut_list::cut_lists;
+pub use loading::loading;
 pub use plan::plan;
 pub use progress::with_progress;
 pub use proof::{proof, unproven};
+pub use quote::{cost, quote};
 pub use stops::stops;
 pub(crate) use visits::visits;
 

@@ -1,14 +1,18 @@
 //! `barwright plan JOB`.
 
+use super::paper::Paper;
+use super::priced;
 use super::prove::{job, outcome};
 use super::{Ended, Trouble, print};
 use crate::files::{NewFile, write_all};
 use crate::json;
 use crate::term::{self, Color, with_progress};
 use clap::Args;
+use cost::Asked;
+use cost::quote::Priced;
 use model::files::job::Job;
 use plan::Answer;
-use plan::alternatives::{self, Alternative};
+use plan::alternatives;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use view::pictures::bar_ruler;
@@ -37,29 +41,38 @@ pub(super) struct Plan {
     force: bool,
     /// The paper of the sheet; left out, letter for a job in inches, A4 for others.
     #[arg(long, value_enum)]
-    paper: Option<sheet::Paper>,
+    paper: Option<Paper>,
     /// Write no sheet and no tables.
     #[arg(long)]
     no_sheet: bool,
+    /// The shop file, for what a part costs by its rates.
+    #[arg(long, value_name = "FILE")]
+    shop: Option<PathBuf>,
     /// Print the answer as JSON.
     #[arg(long)]
     json: bool,
 }
 
+/// The order priced, with the name of the coin.
+type Cost = (Priced, String);
+
 impl Plan {
     pub(super) fn run(self) -> Ended {
         let job = job(&self.job)?;
-        let (answer, advances) = with_progress("planning and proving", || {
+        let (mut answer, advances) = with_progress("planning and proving", || {
             let answer = plan::plan(&job);
             let advances = alternatives::compare(&job, &answer);
             (answer, advances)
         });
+        let cost = self.cost(&job, &mut answer)?;
         let folder = self.out.clone().unwrap_or_else(|| beside(&self.job));
         let main = answer.programs.first().map(|program| folder.join(program.file_name(&job)));
         let path = main.map(|path| path.display().to_string());
         let sheet = !self.no_sheet && !answer.programs.is_empty();
         let sheet_path = sheet.then(|| sheet::path(&folder)).flatten();
-        let value = json::answer(&job, &answer, &advances, path.as_deref(), sheet_path.as_deref());
+        let told = cost.as_ref().map(|(priced, currency)| json::cost(priced, currency));
+        let paths = (path.as_deref(), sheet_path.as_deref());
+        let value = json::answer(&job, &answer, &advances, told.as_ref(), paths);
         let mut files = files(&job, &answer, &folder, &json::text(&value));
         if sheet {
             files.extend(sheet::files(&job, &answer, &folder, self.paper)?);
@@ -68,17 +81,37 @@ impl Plan {
         let text = if self.json {
             json::text(&value)
         } else {
-            shown(&job, &answer, &advances, &files, &folder)
+            let planned = term::plan(&job, &answer, &advances);
+            let told = cost.as_ref().map(|(priced, currency)| term::cost(priced, currency));
+            shown(&job, &answer, &(planned + &told.unwrap_or_default()), &files, &folder)
         };
         print(text.as_bytes())?;
         Ok(outcome(answer.verdict))
     }
 
-    /// A run that comes to what stands there already is no trouble. Anything else that is there
-    /// may be changed by hand, and is overwritten only when asked to.
-    fn write(&self, files: &[NewFile]) -> Result<(), Trouble> {
-        write_all(files, self.force || files.iter().all(|file| !file.path.exists()) || same(files))
+    /// The order by the rates of the shop; none where no shop is named, or a stop stands.
+    fn cost(&self, job: &Job, answer: &mut Answer) -> Result<Option<Cost>, Trouble> {
+        let Some(path) = &self.shop else { return Ok(None) };
+        let shop = priced::shop(path, "check the path")?;
+        let asked = Asked { quantities: vec![job.file.order.quantity], made_before: false };
+        let quote = match cost::quote(job, answer, &shop, &asked) {
+            Ok(quote) => quote,
+            Err(refusal) => return priced::trouble(job, &shop, refusal).map_or(Ok(None), Err),
+        };
+        answer.unproven.retain(|it| it.what != "cost");
+        let ordered = quote.priced.into_iter().find(|it| it.ordered);
+        Ok(ordered.map(|priced| (priced, shop.currency)))
     }
+
+    fn write(&self, files: &[NewFile]) -> Result<(), Trouble> {
+        write_unless_changed(files, self.force)
+    }
+}
+
+/// A run that comes to what stands there already is no trouble. Anything else that is there
+/// may be changed by hand, and is overwritten only when asked to.
+pub(super) fn write_unless_changed(files: &[NewFile], force: bool) -> Result<(), Trouble> {
+    write_all(files, force || files.iter().all(|file| !file.path.exists()) || same(files))
 }
 
 /// Whether every file that is there already holds what would be written.
@@ -87,9 +120,14 @@ fn same(files: &[NewFile]) -> bool {
 }
 
 fn beside(job: &Path) -> PathBuf {
+    named_beside(job, "out")
+}
+
+/// A folder beside a job, named after it with this end.
+pub(super) fn named_beside(job: &Path, end: &str) -> PathBuf {
     let name = job.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let stem = name.strip_suffix(".job.toml").or(name.strip_suffix(".toml")).unwrap_or(&name);
-    job.with_file_name(format!("{stem}.out"))
+    job.with_file_name(format!("{stem}.{end}"))
 }
 
 fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile> {
@@ -133,17 +171,11 @@ fn left_over(answer: &Answer, folder: &Path) -> Vec<PathBuf> {
     programs
 }
 
-fn shown(
-    job: &Job,
-    answer: &Answer,
-    advances: &[Alternative],
-    files: &[NewFile],
-    folder: &Path,
-) -> String {
+fn shown(job: &Job, answer: &Answer, planned: &str, files: &[NewFile], folder: &Path) -> String {
     let color = Color::of(&std::io::stdout());
     let mut text = term::findings(&answer.findings, color);
     text += &term::unproven(&answer.unproven);
-    text += &term::plan(job, answer, advances);
+    text += planned;
     text.push('\n');
     text += &bar_ruler::terminal(job, &answer.bar, term::columns().min(WIDEST));
     text.push('\n');

@@ -12,13 +12,14 @@ use plan::walk_away::Kind;
 use serde_json::{Value, json};
 
 /// A plan: lengths in mm, times in s, null where something is not known. `path` is where the main
-/// program was written, `sheet` where the set-up sheet; `advances` are the parts to an advance compared.
+/// program was written, `sheet` where the set-up sheet; `advances` are the parts to an advance compared; `cost` is
+/// what a part costs, where a shop was named.
 pub fn answer(
     job: &Job,
     answer: &Answer,
     advances: &[Alternative],
-    path: Option<&str>,
-    sheet: Option<&str>,
+    cost: Option<&Value>,
+    (path, sheet): (Option<&str>, Option<&str>),
 ) -> Value {
     json!({
         "job": job.file.name,
@@ -40,7 +41,7 @@ pub fn answer(
         "edges": answer.edges.iter().map(mechanics::edge).collect::<Vec<_>>(),
         "pull": mechanics::pull(&answer.pull),
         "before_leaving": answer.reminders,
-        "cost": Value::Null,
+        "cost": cost,
         "program": { "path": path },
         "sheet": { "path": sheet },
         "findings": answer.findings.iter().map(finding).collect::<Vec<_>>(),

@@ -6,13 +6,15 @@ use model::files::Job;
 use std::path::Path;
 use std::{fs, str};
 
-const COMMANDS: [&str; 11] = [
+const COMMANDS: [&str; 13] = [
     "new",
     "outline",
     "plan",
     "prove",
     "stock",
     "visits",
+    "quote",
+    "loading",
     "explain",
     "handbook",
     "schema",

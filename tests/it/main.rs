@@ -17,10 +17,12 @@ mod gallery;
 mod hand_calculation;
 mod handbook;
 mod language;
+mod loading;
 mod outline;
 mod part;
 mod picture;
 mod prove;
+mod quote;
 mod sarif;
 mod schemas;
 #[cfg(feature = "sheets")]

@@ -4,7 +4,7 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 10] = [
+const ARROWS: [(&str, &[&str]); 11] = [
     ("model", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
@@ -13,7 +13,8 @@ const ARROWS: [(&str, &[&str]); 10] = [
     ("plan", &["calc", "model", "nc", "prove"]),
     ("stock", &["calc", "model"]),
     ("visits", &["model"]),
-    ("view", &["calc", "model", "plan", "prove", "stock", "visits"]),
+    ("cost", &["calc", "model", "plan", "prove", "stock"]),
+    ("view", &["calc", "cost", "model", "plan", "prove", "stock", "visits"]),
     ("sheet", &["view"]),
 ];
 

@@ -7,7 +7,7 @@
 //! Read in this order: [`bar`], [`pull`], [`weight`], [`motion`], [`thread`], [`nose`],
 //! [`spread`], [`figure`], [`cutting`], [`life`], [`finish`], [`chips`], [`cut`], [`holding`],
 //! [`bending`], [`held`], [`station`] (all of these for one cut of a program), [`whirl`], [`skin`],
-//! [`queue`], [`sizes`] (gauged parts), [`learned`] (records), [`registry`].
+//! [`queue`], [`sizes`] (gauged parts), [`learned`] (records), [`worth`], [`registry`].
 #![forbid(unsafe_code)]
 
 use std::fmt;
@@ -37,6 +37,7 @@ pub mod thread;
 pub mod tolerance;
 pub mod weight;
 pub mod whirl;
+pub mod worth;
 
 /// The figures lie outside the range in which a formula holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

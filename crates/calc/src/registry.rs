@@ -14,6 +14,7 @@ mod queue;
 mod sizes;
 mod skin;
 mod whirl;
+mod worth;
 
 pub use figures::Given;
 
@@ -84,6 +85,7 @@ const SUBJECTS: &[&[Calculation]] = &[
     sizes::ROWS,
     learned::ROWS,
     queue::ROWS,
+    worth::ROWS,
 ];
 
 /// Every calculation that the handbook may call.

@@ -35,6 +35,14 @@ impl Money {
         Money((amount * 100.0).round() as i64)
     }
 
+    /// So many times the amount, or a share of it: the one border at which an amount meets a computed figure,
+    /// such as an hourly rate and hours. Rounded once, halves away from zero; a figure that is no number
+    /// counts as none, and what is beyond the range stays at its end.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Money {
+        Money((self.0 as f64 * factor).round() as i64)
+    }
+
     /// As a decimal number, for JSON.
     pub fn amount(self) -> f64 {
         self.0 as f64 / 100.0
@@ -89,6 +97,9 @@ mod tests {
         assert_eq!(Money::exactly(1e11), None);
         assert_eq!(Money::from_cents(-5).to_string(), "-0.05");
         assert_eq!(Money::nearest(0.125).cents(), 13);
+        assert_eq!(Money::from_cents(4200).times(1.0 / 3.0).cents(), 1400);
+        assert_eq!(Money::from_cents(-1).times(0.5).cents(), -1);
+        assert_eq!(Money::from_cents(1).times(f64::NAN), Money::ZERO);
         assert_eq!((Money::from_cents(1999) * 3 - Money::from_cents(1)).to_string(), "59.96");
     }
 }

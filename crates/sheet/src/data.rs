@@ -13,6 +13,8 @@ pub(crate) fn inputs(sheet: &Sheet, paper: Paper) -> Dict {
             Paper::A4 => "a4",
             Paper::Letter => "us-letter",
         },
+        "kind" => sheet.kind,
+        "foot" => sheet.foot,
         "job" => sheet.job.as_str(),
         "short" => short(&sheet.job),
         "programs" => sheet.programs.as_str(),
@@ -23,6 +25,7 @@ pub(crate) fn inputs(sheet: &Sheet, paper: Paper) -> Dict {
 fn chapter(chapter: &Chapter) -> Value {
     dict! {
         "title" => chapter.title,
+        "own-page" => chapter.own_page,
         "blocks" => chapter.blocks.iter().map(block).collect::<Array>(),
     }
     .into_value()

@@ -30,10 +30,13 @@ fn made_up(rows: usize, name: &str) -> Sheet {
     let facts =
         Facts { name: "job", title: "The job", rows: vec![("Part".to_owned(), name.to_owned())] };
     Sheet {
+        kind: "set-up sheet",
+        foot: "",
         job: name.to_owned(),
         programs: "O1".to_owned(),
         units: Units::Mm,
         chapters: vec![Chapter {
+            own_page: true,
             title: "Made up",
             blocks: vec![Block::Facts(facts), Block::Table(table)],
         }],

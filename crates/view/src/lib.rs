@@ -5,10 +5,12 @@
 //!
 //! Read in this order: [`scene`] (a drawing), [`svg`] (as SVG), [`sizes`] (what is measured),
 //! [`pictures`] (what is drawn),
-//! [`sheet`] (the set-up sheet as data).
+//! [`sheet`] (the set-up sheet as data), [`quote`] and [`loading`] (other papers of the same blocks).
 #![forbid(unsafe_code)]
 
+pub mod loading;
 pub mod pictures;
+pub mod quote;
 pub mod scene;
 pub mod sheet;
 pub mod sizes;

@@ -7,6 +7,8 @@ pub mod cut_list;
 pub mod gripper_stand;
 pub mod labels;
 pub mod lanes;
+pub mod loading_cost;
+pub mod loading_worth;
 mod measures;
 mod mirror;
 pub mod part_drawing;

@@ -1,5 +1,6 @@
 //! The set-up sheet as data: what stands on it, in the order in which a person sets up. How it
-//! looks on paper is the package `sheet`'s; the same tables are written as CSV.
+//! looks on paper is the package `sheet`'s; the same tables are written as CSV. Other papers (a quote, ways
+//! of loading) are made of the same blocks.
 
 mod before;
 mod csv;
@@ -23,9 +24,13 @@ use plan::Answer;
 /// on either paper, and the words of a picture are 8.25 pt high.
 pub const WIDTH: f64 = 680.0;
 
-/// A set-up sheet.
+/// A set-up sheet, or another paper of the same kind.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {
+    /// What kind of paper it is, as the head of each page says.
+    pub kind: &'static str,
+    /// What the foot of each page says.
+    pub foot: &'static str,
     /// What the part is called.
     pub job: String,
     /// The programs, such as `O2080, O2081`.
@@ -43,6 +48,15 @@ pub struct Chapter {
     pub title: &'static str,
     /// What stands in it.
     pub blocks: Vec<Block>,
+    /// Whether it begins a page, so that it can hang by itself.
+    pub own_page: bool,
+}
+
+impl Chapter {
+    /// A chapter that follows the one before.
+    pub const fn new(title: &'static str, blocks: Vec<Block>) -> Chapter {
+        Chapter { title, blocks, own_page: false }
+    }
 }
 
 /// One thing on a sheet.
@@ -111,11 +125,13 @@ pub enum Holds {
 }
 
 impl Column {
-    pub(crate) const fn words(head: &'static str, share: u8) -> Column {
+    /// A column of words.
+    pub const fn words(head: &'static str, share: u8) -> Column {
         Column { head, share, holds: Holds::Words }
     }
 
-    pub(crate) const fn figures(head: &'static str, share: u8) -> Column {
+    /// A column of figures.
+    pub const fn figures(head: &'static str, share: u8) -> Column {
         Column { head, share, holds: Holds::Figures }
     }
 
@@ -123,7 +139,8 @@ impl Column {
         Column { head, share, holds: Holds::Program }
     }
 
-    const fn to_fill(head: &'static str, share: u8) -> Column {
+    /// A column that a person writes into.
+    pub const fn to_fill(head: &'static str, share: u8) -> Column {
         Column { head, share, holds: Holds::Box }
     }
 }
@@ -133,16 +150,19 @@ pub fn sheet(job: &Job, answer: &Answer) -> Sheet {
     let said = Said { job, answer, units: job.file.units };
     let names: Vec<String> = answer.programs.iter().map(|it| said.program(it)).collect();
     Sheet {
+        kind: "set-up sheet",
+        foot: "Guards and interlocks stay. The manuals of lathe and gripper and the qualified person come first.",
         job: job.file.name.clone(),
         programs: names.join(", "),
         units: said.units,
         chapters: vec![
-            Chapter { title: "1  Before the machine", blocks: before::blocks(&said) },
-            Chapter { title: "2  Loading", blocks: loading::blocks(&said) },
-            Chapter { title: "3  Tools and gripper", blocks: tools::blocks(&said) },
-            Chapter { title: "4  Proving out", blocks: proving::blocks(&said) },
-            Chapter { title: "5  Running", blocks: running::blocks(&said) },
-            Chapter { title: "6  After a stop", blocks: reentry::blocks(&said) },
+            Chapter::new("1  Before the machine", before::blocks(&said)),
+            Chapter::new("2  Loading", loading::blocks(&said)),
+            Chapter::new("3  Tools and gripper", tools::blocks(&said)),
+            Chapter::new("4  Proving out", proving::blocks(&said)),
+            Chapter::new("5  Running", running::blocks(&said)),
+            // What to do after a stop can hang at the lathe by itself.
+            Chapter { own_page: true, ..Chapter::new("6  After a stop", reentry::blocks(&said)) },
         ],
     }
 }
@@ -187,12 +207,12 @@ impl Said<'_> {
 }
 
 /// A number with its noun.
-fn counted(number: u32, what: &str) -> String {
+pub(crate) fn counted(number: u32, what: &str) -> String {
     if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
 /// A time as a person says it: seconds, minutes, hours.
-fn clock(seconds: f64) -> String {
+pub(crate) fn clock(seconds: f64) -> String {
     let whole = seconds.round() as u64;
     match whole {
         0..120 => format!("{seconds:.1} s"),
@@ -202,6 +222,6 @@ fn clock(seconds: f64) -> String {
 }
 
 /// Rows of facts from names that stand in the text.
-fn facts(rows: Vec<(&str, String)>) -> Vec<(String, String)> {
+pub(crate) fn facts(rows: Vec<(&str, String)>) -> Vec<(String, String)> {
     rows.into_iter().map(|(name, what)| (name.to_owned(), what)).collect()
 }

@@ -178,7 +178,7 @@ impl Gathered {
 /// The answer to a job, as `plan` writes it.
 fn planned(job: &Job) -> Value {
     let answer = crate::term::with_progress("planning the jobs", || plan::plan(job));
-    json::answer(job, &answer, &[], None, None)
+    json::answer(job, &answer, &[], None, (None, None))
 }
 
 /// What a lathe does by the answer of a plan; else what the answer lacks.

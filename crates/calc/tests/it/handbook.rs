@@ -175,7 +175,7 @@ fn what_is_not_known_is_an_error_value() {
 }
 
 /// Subjects whose figures are finite, whatever is given; those of motion may be infinite.
-const FINITE: [&str; 4] = ["chips.", "cutting.", "finish.", "life."];
+const FINITE: [&str; 5] = ["chips.", "cutting.", "finish.", "life.", "worth."];
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(4000))]

@@ -4,13 +4,19 @@ mod hours;
 mod lathes;
 mod people;
 mod rack;
+mod rates;
 mod saw;
+mod terms;
+mod ways;
 
 pub use hours::{DaySpan, Holiday, Hours, TimeOfDay, Weekday};
 pub use lathes::{FloorLathe, Runs};
 pub use people::{Attend, DOOR, Person, Walk};
 pub use rack::{Price, Rack, Remnant, StockBar};
+pub use rates::{Break, Gauging, Rates, Scatter, ScrapPrice};
 pub use saw::Saw;
+pub use terms::Terms;
+pub use ways::{Investment, Way, WayKind};
 
 use super::Read;
 use super::keys::{self, Keys, Origin};
@@ -51,6 +57,14 @@ pub struct Shop {
     pub attend: Attend,
     /// Walks that take another time than `[attend]` says.
     pub walks: Vec<Walk>,
+    /// What it reckons with; none where the file has no rates.
+    pub rates: Option<Rates>,
+    /// What stands on a customer's page beside the prices.
+    pub terms: Terms,
+    /// Ways of loading that it has or thinks of.
+    pub ways: Vec<Way>,
+    /// By what they are judged; none where the file says nothing of it.
+    pub investment: Option<Investment>,
 }
 
 impl Shop {
@@ -94,6 +108,20 @@ pub(super) fn keys(keys: &Keys<'_>) -> Shop {
             .optional_table("attend", "how long a person is at a lathe", people::attend)
             .unwrap_or(Attend::COMMON),
         walks: keys.list("walk", "a walk that takes another time", people::walk),
+        rates: keys.optional_table("rates", "what the shop reckons with", rates::keys),
+        terms: keys
+            .optional_table(
+                "quote",
+                "what stands on a customer's page beside the prices",
+                terms::keys,
+            )
+            .unwrap_or_default(),
+        ways: keys.list("way", "a way of loading that the shop has or thinks of", ways::way),
+        investment: keys.optional_table(
+            "investment",
+            "by what ways of loading are judged",
+            ways::investment,
+        ),
     };
     named_once(keys, &shop);
     known(keys, &shop);
@@ -165,7 +193,14 @@ fn minutes(
 fn money(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Money> {
     let amount = keys.number(key, meaning, "the shop's coin", 0.0..=1e9).optional()?;
     let money = Money::exactly(amount);
-    if money.is_none() && keys.sound(key) {
+    if money.is_none() {
+        too_fine(keys, key);
+    }
+    money
+}
+
+fn too_fine(keys: &Keys<'_>, key: &'static str) {
+    if keys.sound(key) {
         keys.trouble(
             key,
             "this is finer than a hundredth of the coin",
@@ -173,5 +208,4 @@ fn money(keys: &Keys<'_>, key: &'static str, meaning: &'static str) -> Option<Mo
         );
         keys.spoil(key);
     }
-    money
 }
