@@ -4,8 +4,9 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 9] = [
+const ARROWS: [(&str, &[&str]); 10] = [
     ("model", &[]),
+    ("follow", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
     ("nc", &["model"]),

@@ -25,7 +25,7 @@ pub struct SizeChart<'a> {
     pub chart: &'a Chart,
     /// What the drawing allows.
     pub band: Option<Band>,
-    /// What run rules saw.
+    /// What run rules saw in these points; of sizes that surely drift, about their line.
     pub seen: &'a [Seen],
     /// What was set apart.
     pub outliers: &'a [Outlier],
