@@ -9,6 +9,7 @@ use calc::sizes::capability::capability;
 use calc::sizes::chart::Chart;
 use calc::sizes::gauging::until_limit;
 use calc::sizes::outliers::set_apart;
+use calc::sizes::review::{Gauged, review};
 use calc::sizes::rules::{Rule, look};
 use calc::sizes::series::without_moves;
 use calc::sizes::summary::SizeSummary;
@@ -141,7 +142,24 @@ fn the_picture_of_the_page_is_what_is_drawn() {
         reading.size += Length::from_um(-18);
     }
     worn.readings[13].size += Length::from_um(60);
-    let svg = view::svg::write(&drawn(&worn).0);
+    let um = Length::from_um;
+    let gauged = Gauged {
+        readings: &worn.readings,
+        moves: &worn.moves,
+        edge_from: 1,
+        band: worn.band,
+        gauge_step: um(1),
+        offset_step: um(1),
+        least_move: um(2),
+        confidence: Probability::from_ratio(0.95),
+        risk: Probability::from_ratio(0.05),
+        most: 200,
+    };
+    let review = review(&gauged).unwrap();
+    let shown = SizeChart::of(worn.name, &gauged, &review, worn.units);
+    let scene = size_chart::scene(&shown);
+    inside(&scene, worn.name);
+    let svg = view::svg::write(&scene);
     let path = format!("{}/../../docs/sizes.svg", env!("CARGO_MANIFEST_DIR"));
     if std::env::var_os("UPDATE_EXPECT").is_some_and(|value| value == "1") {
         std::fs::write(&path, &svg).unwrap();
