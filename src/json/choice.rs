@@ -99,9 +99,9 @@ pub(super) fn back(back: &Back) -> Value {
         Reach::Edges { station, count } => {
             json!({ "needs": "edges", "station": station, "count": count })
         }
-        Reach::Gauge(parts) => json!({ "needs": "gauge-later", "parts": parts }),
         Reach::Catcher(parts) => json!({ "needs": "catcher", "parts": parts }),
         Reach::Chips(liters) => json!({ "needs": "chip-room", "liters": liters }),
+        Reach::Gauge => json!({ "needs": "gauge-every" }),
         Reach::NeverLonger => json!({ "needs": "never-longer" }),
     };
     json!({

@@ -132,11 +132,11 @@ fn needs(job: &Job, reach: &Reach) -> String {
         Reach::Edges { station, count } => {
             format!("{count} edges like that of station {station}, each on a station of its own")
         }
-        Reach::Gauge(parts) => {
-            format!("sizes that need no gauging for {}", counted(*parts, "part"))
-        }
         Reach::Catcher(parts) => format!("a catcher for {}", counted(*parts, "part")),
         Reach::Chips(liters) => format!("room for {liters:.0} liters of chips"),
+        Reach::Gauge => {
+            "more parts between two that are gauged (gauge_every under [walk_away])".to_owned()
+        }
         Reach::NeverLonger => "a longer never_longer under [walk_away]".to_owned(),
     }
 }

@@ -162,8 +162,8 @@ pub struct WalkAway {
     pub never_longer: Option<Seconds>,
     /// When someone is at the lathe again, after the first cycle start of a new bar.
     pub back_in: Option<Seconds>,
-    /// Parts that may be made until a size must be gauged, as its chart says.
-    pub gauge_within: Option<u32>,
+    /// Parts between two that are gauged, at most.
+    pub gauge_every: Option<u32>,
 }
 
 /// What the job file itself says.
@@ -368,10 +368,10 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                             "back_in",
                             "when someone is at the lathe again, after the start of a new bar",
                         ),
-                        gauge_within: keys
+                        gauge_every: keys
                             .count(
-                                "gauge_within",
-                                "parts that may be made until a size must be gauged, as the drift of its chart says",
+                                "gauge_every",
+                                "parts between two that are gauged",
                                 1..=1_000_000,
                             )
                             .optional()
