@@ -4,8 +4,9 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 11] = [
+const ARROWS: [(&str, &[&str]); 12] = [
     ("model", &[]),
+    ("follow", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
     ("nc", &["model"]),

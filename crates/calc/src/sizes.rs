@@ -5,7 +5,8 @@
 //! their sums are sums of whole nanometers. Everything here is a pure function of such a series.
 //!
 //! Read in this order: [`series`], [`summary`], [`range`], [`chart`], [`rules`], [`outliers`],
-//! [`trend`], [`offset`], [`gauging`], [`capability`], [`attribute`].
+//! [`trend`], [`offset`], [`gauging`], [`capability`], [`attribute`], [`review`] (all of them in their
+//! order, for one size).
 
 pub mod attribute;
 pub mod capability;
@@ -14,6 +15,7 @@ pub mod gauging;
 pub mod offset;
 pub mod outliers;
 pub mod range;
+pub mod review;
 pub mod rules;
 pub mod series;
 pub mod summary;

@@ -5,7 +5,7 @@ use super::trend::Trend;
 use crate::figure::BadFigure;
 use model::quantity::{Probability, Seconds};
 
-/// How long one may go without gauging. It is a limit of the walk-away time.
+/// How long one may go without gauging: what `gauge_within` under `[walk_away]` of a job asks for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GaugeLimit {
     /// Parts that may be made after the last one gauged; the next is to be gauged.

@@ -53,6 +53,12 @@ impl Band {
         self.most
     }
 
+    /// The same band so much higher.
+    #[must_use]
+    pub fn higher(self, by: Length) -> Band {
+        Band { least: self.least.map(|it| it + by), most: self.most.map(|it| it + by) }
+    }
+
     /// Whether a size is in it; its ends are.
     pub fn holds(self, size: Length) -> bool {
         self.least.is_none_or(|least| size >= least) && self.most.is_none_or(|most| size <= most)

@@ -163,6 +163,13 @@ impl Trend {
         Length::nearest_mm(self.line.at(f64::from(part)))
     }
 
+    /// How far each reading, moves taken out, lies off the line: the chart of these tells what is
+    /// more than wear, for which the run rules would else speak up at once.
+    pub fn off_line(&self, readings: &[Reading]) -> Vec<Reading> {
+        let off = |it: &Reading| Reading { part: it.part, size: it.size - self.at(it.part) };
+        readings.iter().map(off).collect()
+    }
+
     /// Standard error of the line at a part, in millimeters.
     pub(super) fn error_at(&self, part: u32) -> Length {
         Length::nearest_mm(self.line.error_at(f64::from(part)))
@@ -229,6 +236,22 @@ mod tests {
         let band = Band::new(None, Some(Length::from_um(115))).unwrap();
         assert!(trend.chance_outside(55, band).ratio() < 1e-12);
         assert!(trend.chance_outside(70, band).ratio() > 1.0 - 1e-12);
+    }
+
+    #[test]
+    fn off_the_line_wear_is_gone_and_a_jump_is_left() {
+        let mut worn: Vec<i64> = (0..20).map(|at| 3 * at + at % 2).collect();
+        worn[12] += 15;
+        let worn = readings(&worn);
+        let off = Trend::of(&worn).unwrap().off_line(&worn);
+        let seen = |readings: &[Reading]| {
+            let chart = super::super::chart::Chart::individuals(readings).unwrap();
+            let off = chart.off_center().unwrap();
+            let seen = super::super::rules::look(&off, &super::super::rules::Rule::USUAL);
+            seen.iter().map(|it| it.at).collect::<Vec<_>>()
+        };
+        assert_eq!(seen(&off), [12]);
+        assert!(seen(&worn).len() > 5);
     }
 
     #[test]

@@ -7,6 +7,7 @@ use crate::sheet::{Column, Table};
 use calc::sizes::chart::{Chart, Point};
 use calc::sizes::gauging::GaugeLimit;
 use calc::sizes::outliers::Outlier;
+use calc::sizes::review::{Gauged, Review};
 use calc::sizes::rules::Seen;
 use calc::sizes::trend::Trend;
 use calc::sizes::{Band, Moved};
@@ -25,7 +26,7 @@ pub struct SizeChart<'a> {
     pub chart: &'a Chart,
     /// What the drawing allows.
     pub band: Option<Band>,
-    /// What run rules saw.
+    /// What run rules saw in these points; of sizes that surely drift, about their line.
     pub seen: &'a [Seen],
     /// What was set apart.
     pub outliers: &'a [Outlier],
@@ -48,6 +49,34 @@ pub struct Ahead<'a> {
     pub limit: GaugeLimit,
     /// Confidence of the band that is drawn.
     pub confidence: Probability,
+}
+
+impl<'a> SizeChart<'a> {
+    /// From a review of what was gauged.
+    pub fn of(
+        name: &'a str,
+        gauged: &Gauged<'a>,
+        review: &'a Review,
+        units: Units,
+    ) -> SizeChart<'a> {
+        let last = review.chart.points.last().map_or(0, |point| point.part);
+        let ahead = review.trend.as_ref().zip(review.limit).map(|(trend, limit)| Ahead {
+            trend,
+            last,
+            limit,
+            confidence: gauged.confidence,
+        });
+        SizeChart {
+            name,
+            chart: &review.chart,
+            band: gauged.band,
+            seen: &review.seen,
+            outliers: &review.outliers,
+            moves: gauged.moves,
+            ahead,
+            units,
+        }
+    }
 }
 
 /// The picture as a drawing.
