@@ -106,7 +106,7 @@ fn walk_away(answer: &Answer) -> Value {
                 "kind": limit.kind.word(),
                 "limit": limit.name,
                 "station": match limit.kind {
-                    Kind::Edge(station) => Some(station),
+                    Kind::Edge(station) | Kind::Size(station) => Some(station),
                     _ => None,
                 },
                 "s": seconds(limit.at.s()),

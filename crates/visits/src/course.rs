@@ -11,6 +11,10 @@ pub enum Work {
     Load,
     /// A new edge on this station.
     Edge(u32),
+    /// The offset of this station moved, since a size that it turns has drifted.
+    Size(u32),
+    /// A part gauged.
+    Gauge,
     /// The parts catcher emptied.
     Catcher,
     /// The chips cleared.
@@ -25,6 +29,8 @@ impl Work {
         match self {
             Work::Load => "load",
             Work::Edge(_) => "edge",
+            Work::Size(_) => "size",
+            Work::Gauge => "gauge",
             Work::Catcher => "catcher",
             Work::Chips => "chips",
             Work::Look => "look",
@@ -43,6 +49,7 @@ impl Work {
         match self {
             Work::Load => load,
             Work::Edge(_) => attend.edge,
+            Work::Size(_) | Work::Gauge => attend.gauge,
             Work::Catcher => attend.catcher,
             Work::Chips => attend.chips,
             Work::Look => attend.look,
@@ -58,6 +65,8 @@ impl fmt::Display for Work {
             // An answer of a plan may not say which.
             Work::Edge(0) => f.write_str("change an edge"),
             Work::Edge(station) => write!(f, "change the edge of station {station}"),
+            Work::Size(station) => write!(f, "gauge and move the offset of station {station}"),
+            Work::Gauge => f.write_str("gauge a part"),
             Work::Catcher => f.write_str("empty the catcher"),
             Work::Chips => f.write_str("clear the chips"),
             Work::Look => f.write_str("look at it"),
@@ -148,6 +157,7 @@ impl Course {
                     *since = 0;
                 }
             }
+            self.new_edges(&mut works, &mut since);
             let each = self.parts_per_advance.max(1);
             let least = |limit: &Limit| (limit.parts / each * each).max(each);
             let soonest = self.limits.iter().zip(&since);
@@ -165,6 +175,18 @@ impl Course {
             legs.push(Leg { works, service, run, parts, last: parts >= left });
         }
         legs
+    }
+
+    /// With a new edge its sizes begin anew.
+    fn new_edges(&self, works: &mut Vec<Work>, since: &mut [u32]) {
+        let changed: Vec<Work> =
+            works.iter().filter_map(|work| work.station().map(Work::Size)).collect();
+        for (limit, since) in self.limits.iter().zip(since) {
+            if changed.contains(&limit.work) {
+                *since = 0;
+            }
+        }
+        works.retain(|work| !changed.contains(work));
     }
 
     /// From cycle start of a new bar until so many of its parts are made.
@@ -230,6 +252,17 @@ mod tests {
         let legs = course(vec![large], Some(220)).legs(&Attend::COMMON, minutes(1e6), 1000);
         let emptied: Vec<bool> = legs.iter().map(|leg| leg.works.contains(&Catcher)).collect();
         assert_eq!(emptied, [false, false, true, false, true]);
+    }
+
+    #[test]
+    fn a_new_edge_sets_its_sizes_back() {
+        let edge = Limit { work: Work::Edge(3), parts: 50 };
+        let size = Limit { work: Work::Size(3), parts: 80 };
+        let legs = course(vec![edge, size], Some(440)).legs(&Attend::COMMON, minutes(1e6), 1000);
+        assert!(legs.iter().skip(1).all(|leg| leg.works == [Load, Work::Edge(3)]), "{legs:?}");
+        let other = Limit { work: Work::Size(4), parts: 80 };
+        let legs = course(vec![edge, other], Some(440)).legs(&Attend::COMMON, minutes(1e6), 1000);
+        assert_eq!(legs.iter().filter(|leg| leg.works.contains(&Work::Size(4))).count(), 9);
     }
 
     #[test]

@@ -198,14 +198,18 @@ fn course(answer: &Value, lathe: &FloorLathe, load: Seconds) -> Result<Course, &
     for limit in ladder {
         let work = match limit["kind"].as_str() {
             Some("edge") => Work::Edge(count(&limit["station"]).unwrap_or(0)),
+            Some("size") => Work::Size(count(&limit["station"]).unwrap_or(0)),
+            Some("gauge") => Work::Gauge,
             Some("catcher") => Work::Catcher,
             Some("chips") => Work::Chips,
             Some("never-longer") => Work::Look,
-            _ => continue,
+            Some("order" | "bar" | "back") => continue,
+            // A limit that is left out would let a lathe run beyond it.
+            _ => return Err("what is to be done at one of its limits, in words of this version"),
         };
         let parts = count(&limit["parts"]).ok_or("at which part a limit is reached")?;
-        // A look is due by time; where the bar ends before, loading it is the look.
-        if work == Work::Look && parts >= parts_per_bar {
+        // Whoever loads a bar looks, and gauges its first part.
+        if matches!(work, Work::Look | Work::Gauge) && parts >= parts_per_bar {
             continue;
         }
         if parts < parts_per_advance {

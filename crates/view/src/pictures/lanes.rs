@@ -10,7 +10,7 @@ const LEFT: f64 = 132.0;
 const RIGHT: f64 = 20.0;
 const TOP: f64 = 46.0;
 /// From one lane to the next.
-const PITCH: f64 = 46.0;
+const PITCH: f64 = 58.0;
 /// Height of what a lathe does.
 const LANE: f64 = 22.0;
 /// Height of what a person does.

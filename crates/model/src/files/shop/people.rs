@@ -40,6 +40,8 @@ pub struct Attend {
     pub load: Seconds,
     /// An edge changed and its first part gauged.
     pub edge: Seconds,
+    /// A part gauged, and an offset moved where the size has drifted.
+    pub gauge: Seconds,
     /// The parts catcher emptied.
     pub catcher: Seconds,
     /// The chips cleared.
@@ -86,6 +88,7 @@ impl Attend {
         walk: Seconds::from_s(30.0),
         load: Seconds::from_s(240.0),
         edge: Seconds::from_s(180.0),
+        gauge: Seconds::from_s(120.0),
         catcher: Seconds::from_s(60.0),
         chips: Seconds::from_s(240.0),
         look: Seconds::from_s(60.0),
@@ -107,6 +110,7 @@ pub(super) fn attend(keys: &Keys<'_>) -> Attend {
         walk: time("walk", "from one lathe to another, or from the door to one", common.walk),
         load: time("load", "a new bar loaded and its first part gauged", common.load),
         edge: time("edge", "an edge changed and its first part gauged", common.edge),
+        gauge: time("gauge", "a part gauged, and an offset moved", common.gauge),
         catcher: time("catcher", "the parts catcher emptied", common.catcher),
         chips: time("chips", "the chips cleared", common.chips),
         look: time("look", "a look, where the shop leaves the lathe no longer", common.look),
