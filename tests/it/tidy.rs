@@ -4,11 +4,12 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 9] = [
+const ARROWS: [(&str, &[&str]); 10] = [
     ("model", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
     ("nc", &["model"]),
+    ("runlog", &["model"]),
     ("prove", &["calc", "model", "nc"]),
     ("plan", &["calc", "model", "nc", "prove"]),
     ("stock", &["calc", "model"]),
