@@ -3,6 +3,7 @@
 mod completions;
 mod explain;
 mod handbook;
+mod log;
 mod man;
 mod new;
 mod outline;
@@ -38,6 +39,7 @@ enum Command {
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
     Stock(stock::Stock),
+    Log(Box<log::Log>),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -100,6 +102,7 @@ impl Barwright {
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
             Command::Stock(command) => command.run(),
+            Command::Log(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

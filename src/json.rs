@@ -1,6 +1,7 @@
 //! The JSON that scripts and editors rely on.
 
 mod choice;
+pub mod log;
 mod mechanics;
 mod outline;
 mod plan;

@@ -4,6 +4,7 @@ mod advances;
 mod choice;
 mod cut_list;
 mod lines;
+pub mod log;
 mod plan;
 mod progress;
 mod proof;

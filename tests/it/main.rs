@@ -17,6 +17,7 @@ mod gallery;
 mod hand_calculation;
 mod handbook;
 mod language;
+mod log;
 mod outline;
 mod part;
 mod picture;

@@ -61,7 +61,7 @@ pub fn restore(from: &Path, to: &Path, put_aside: bool) -> Result<Copied, Error>
             }
         }
     }
-    fs::rename(&part, to).map_err(|error| Error::disk(to, &error))?;
+    take_name(&part, to)?;
     Ok(Copied { path: to.to_owned(), events, aside })
 }
 
@@ -76,12 +76,7 @@ pub(crate) fn before_upgrade(connection: &Connection, path: &Path) -> Result<(),
 
 fn copy(connection: &Connection, to: &Path) -> Result<u64, Error> {
     if to.exists() {
-        return Err(Error::new(
-            Kind::Taken,
-            to.display().to_string(),
-            "something of this name is there already",
-            "choose another name",
-        ));
+        return Err(taken(to));
     }
     let part = part_of(to);
     // What an earlier try left behind is worth nothing.
@@ -90,8 +85,28 @@ fn copy(connection: &Connection, to: &Path) -> Result<u64, Error> {
     let events = copied.inspect_err(|_| {
         let _ = fs::remove_file(&part);
     })?;
-    fs::rename(&part, to).map_err(|error| Error::disk(to, &error))?;
+    take_name(&part, to)?;
     Ok(events)
+}
+
+/// Gives a whole file its name, which nothing may have yet: of two who want it at once, one is told.
+pub(crate) fn take_name(part: &Path, to: &Path) -> Result<(), Error> {
+    let linked = fs::hard_link(part, to).map_err(|error| match error.kind() {
+        std::io::ErrorKind::AlreadyExists => taken(to),
+        _ => Error::disk(to, &error),
+    });
+    // It is there under its own name, or worth nothing.
+    let _ = fs::remove_file(part);
+    linked
+}
+
+pub(crate) fn taken(path: &Path) -> Error {
+    Error::new(
+        Kind::Taken,
+        path.display().to_string(),
+        "something of this name is there already",
+        "use it as it is, or choose another name",
+    )
 }
 
 fn whole(connection: &Connection, part: &Path) -> Result<u64, Error> {

@@ -72,12 +72,15 @@ impl Error {
                 "the disk is full: what was just told is not recorded, all that was confirmed before is",
                 "make room on the disk and tell it again; the same event told twice counts once",
             ),
-            Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => Error::new(
-                Kind::ReadOnly,
-                place,
-                "the log cannot be written: file, folder or disk is read-only",
-                "give yourself the right to write the file and its folder; reading goes on",
-            ),
+            // What is a log and can be read, but not opened, lies in a folder without room for its write-ahead file.
+            Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::CannotOpen) => {
+                Error::new(
+                    Kind::ReadOnly,
+                    place,
+                    "the log cannot be written: file, folder or disk is read-only",
+                    "give yourself the right to write the file and its folder; reading goes on",
+                )
+            }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Error::new(
                 Kind::Busy,
                 place,

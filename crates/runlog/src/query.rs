@@ -140,6 +140,26 @@ impl Log {
         by_id(&self.connection, id).map_err(|error| self.read_error(&error))
     }
 
+    /// The event of an id, or up to three whose ids begin so.
+    ///
+    /// # Errors
+    /// Where the file cannot be read.
+    pub fn events_that_begin(&self, id: &str) -> Result<Vec<Recorded>, Error> {
+        if let Some(exact) = self.event(id)? {
+            return Ok(vec![exact]);
+        }
+        let sql = format!(
+            "SELECT {COLUMNS} FROM event WHERE id >= ?1 AND id < ?1 || ?2 ORDER BY id LIMIT 3"
+        );
+        let read = || -> rusqlite::Result<Vec<Recorded>> {
+            let mut statement = self.connection.prepare_cached(&sql)?;
+            let mut reader = Reader::default();
+            let last = char::MAX.to_string();
+            statement.query_map([id, &last], |row| reader.recorded(row))?.collect()
+        };
+        read().map_err(|error| self.read_error(&error))
+    }
+
     /// All corrections of the log.
     ///
     /// # Errors

@@ -45,16 +45,8 @@ impl Log {
     /// # Errors
     /// Where something stands there already, or the disk refuses.
     pub fn create(path: &Path) -> Result<Log, Error> {
-        let taken = || {
-            Error::new(
-                Kind::Taken,
-                path.display().to_string(),
-                "something of this name is there already",
-                "use it as it is, or choose another name",
-            )
-        };
         if path.exists() {
-            return Err(taken());
+            return Err(backup::taken(path));
         }
         let part = backup::part_of(path);
         fs::File::create(&part).map_err(|error| Error::disk(path, &error))?;
@@ -63,16 +55,11 @@ impl Log {
             upgrade::upgrade(&mut connection, 0)?;
             connection.close().map_err(|(_, error)| error)
         });
-        let placed = made.map_err(|error| Error::of(path, &error)).and_then(|()| {
-            // Of two who make a log at once, one is told that it is there.
-            fs::hard_link(&part, path).map_err(|error| match error.kind() {
-                std::io::ErrorKind::AlreadyExists => taken(),
-                _ => Error::disk(path, &error),
-            })
-        });
-        // It is there under its own name, or worth nothing.
-        let _ = fs::remove_file(&part);
-        placed?;
+        if let Err(error) = made {
+            let _ = fs::remove_file(&part);
+            return Err(Error::of(path, &error));
+        }
+        backup::take_name(&part, path)?;
         Log::open_unchecked(path)
     }
 

@@ -75,3 +75,70 @@ fn reached(lathe: &LatheNow, parts: u32) -> Option<Stamp> {
     let from = lathe.last_part.map_or(started, |last| last.max(started));
     lathe.set_up.part_time.map(|one| from + one.times(parts))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::record::event::{Loaded, SetUp, Stopped};
+    use crate::record::{BarNow, Lapse};
+
+    fn at(seconds: i64) -> Stamp {
+        Stamp::from_ms(seconds * 1000)
+    }
+
+    fn running() -> LatheNow {
+        let bar = BarNow { loaded: Loaded::default(), since: at(0), made: 12 };
+        LatheNow {
+            set_up: SetUp {
+                parts_per_bar: Some(30),
+                part_time: Some(Lapse::from_s(60)),
+                edges: [(3, 100)].into(),
+                fills: [(Fills::Catcher, 40)].into(),
+                gauge_every: Some(10),
+                never_longer: Some(Lapse::from_s(2000)),
+                ..SetUp::default()
+            },
+            bar: Some(bar),
+            runs: Runs::Since(at(100)),
+            edges: [(3, 98)].into(),
+            fills: [(Fills::Catcher, 12)].into(),
+            not_gauged: 12,
+            attended: Some(at(100)),
+            last_part: Some(at(900)),
+            ..LatheNow::default()
+        }
+    }
+
+    #[test]
+    fn the_first_to_fall_due_comes_first() {
+        let order = Tally { quantity: Some(400), made: 372, scrapped: 2, ..Tally::default() };
+        let due: Vec<_> = visits(&running(), Some(&order))
+            .into_iter()
+            .map(|due| (due.reason, due.parts, due.at.map(|at| at.ms() / 1000)))
+            .collect();
+        assert_eq!(
+            due,
+            [
+                // More were made than should have been without gauging: it is due since the last part.
+                (Reason::Gauge, Some(0), Some(900)),
+                (Reason::Edge(3), Some(2), Some(1020)),
+                (Reason::Bar, Some(18), Some(1980)),
+                (Reason::NeverLonger, None, Some(2100)),
+                (Reason::Full(Fills::Catcher), Some(28), Some(2580)),
+                (Reason::Order, Some(30), Some(2700)),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_lathe_that_stands_has_no_times_but_that_of_its_stop() {
+        let stopped = Stopped { why: StopWhy::Alarm, block: None };
+        let lathe = LatheNow { runs: Runs::Stopped(at(950), stopped), ..running() };
+        let due = visits(&lathe, None);
+        assert_eq!((due[0].reason, due[0].at), (Reason::Stands(StopWhy::Alarm), Some(at(950))));
+        assert!(due[1..].iter().all(|due| due.at.is_none()));
+        let parts: Vec<_> = due[1..].iter().map(|due| due.parts).collect();
+        assert_eq!(parts, [Some(0), Some(2), Some(18), Some(28)]);
+        assert_eq!(visits(&LatheNow::default(), None), []);
+    }
+}

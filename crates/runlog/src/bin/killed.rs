@@ -20,6 +20,11 @@ use std::thread;
 use std::time::Duration;
 
 const THREADS: u64 = 3;
+/// How long one waits for the first confirmation.
+const PATIENCE: Duration = Duration::from_secs(30);
+/// Every third process is killed so many microseconds after it was started, at most; the others so many after they
+/// confirmed something, at most.
+const LATEST_US: [u64; 2] = [80_000, 40_000];
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -110,13 +115,10 @@ fn campaign(times: &str, seed: &str, folder: Option<&Path>) -> Result<(), String
         }
         chance =
             chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        one(
-            &file,
-            &format!("run{kill}"),
-            Duration::from_micros((chance >> 33) % 60_000),
-            &mut found,
-        )
-        .map_err(|why| format!("kill {kill} of {}: {why}", file.display()))?;
+        let writing = kill % 3 != 0;
+        let after = Duration::from_micros((chance >> 33) % LATEST_US[usize::from(writing)]);
+        one(&file, &format!("run{kill}"), (writing, after), &mut found)
+            .map_err(|why| format!("kill {kill} of {}: {why}", file.display()))?;
     }
     std::fs::remove_dir_all(&folder).map_err(|error| error.to_string())?;
     println!("{} processes killed while they wrote", found.kills);
@@ -130,7 +132,12 @@ fn campaign(times: &str, seed: &str, folder: Option<&Path>) -> Result<(), String
     Ok(())
 }
 
-fn one(file: &Path, run: &str, after: Duration, found: &mut Found) -> Result<(), String> {
+fn one(
+    file: &Path,
+    run: &str,
+    (writing, after): (bool, Duration),
+    found: &mut Found,
+) -> Result<(), String> {
     let program = std::env::current_exe().map_err(|error| error.to_string())?;
     let mut child = Command::new(program)
         .args(["write", &file.display().to_string(), run])
@@ -148,6 +155,7 @@ fn one(file: &Path, run: &str, after: Duration, found: &mut Found) -> Result<(),
             line.clear();
         }
     });
+    let first = if writing { confirmed.recv_timeout(PATIENCE).ok() } else { None };
     thread::sleep(after);
     child.kill().map_err(|error| error.to_string())?;
     let status = child.wait().map_err(|error| error.to_string())?;
@@ -156,7 +164,7 @@ fn one(file: &Path, run: &str, after: Duration, found: &mut Found) -> Result<(),
     }
     reader.join().map_err(|_| "the reader broke")?;
     found.kills += 1;
-    let confirmed: BTreeSet<String> = confirmed.into_iter().collect();
+    let confirmed: BTreeSet<String> = first.into_iter().chain(confirmed).collect();
     found.confirmed += confirmed.len() as u64;
     found.before_first += u32::from(confirmed.is_empty());
     if !file.exists() {
