@@ -232,7 +232,8 @@ impl Head {
             Some(sent) => self.received - sent.since(at),
             None => at.min(self.received),
         };
-        let time = self.from.map_or(time, |from| time.max(from));
+        // Nothing is older than the first of all times: a state without events stands before it.
+        let time = time.max(self.from.unwrap_or_default());
         Order { clock: self.clock, time, place: self.place }
     }
 }

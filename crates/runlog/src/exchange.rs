@@ -32,6 +32,7 @@ impl Log {
                 count += 1;
                 refused = writeln!(out, "{}", Line::text(&recorded)).err();
             }
+            refused.is_none()
         })?;
         match refused.map_or_else(|| out.flush().err(), Some) {
             None => Ok(count),
@@ -121,7 +122,10 @@ impl Log {
 
     fn at_place(&self, place: u64) -> Result<Option<Recorded>, Error> {
         let mut found = None;
-        self.told_between(place, place, &mut |recorded| found = Some(recorded))?;
+        self.told_between(place, place, &mut |recorded| {
+            found = Some(recorded);
+            true
+        })?;
         Ok(found)
     }
 }
@@ -129,5 +133,6 @@ impl Log {
 fn recorded(line: Line, place: u64, clock: u32, now: Stamp) -> Recorded {
     let received = line.received.unwrap_or(now);
     let (clock, time) = line.counted.unwrap_or((clock, line.event.at.min(received)));
+    let time = time.max(Stamp::default());
     Recorded { order: Order { clock, time, place }, received, event: line.event }
 }

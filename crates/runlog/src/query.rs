@@ -215,12 +215,13 @@ impl Log {
         read().map_err(|error| self.read_error(&error))
     }
 
-    /// The events between two places in the log, both included, in the order in which they were told.
+    /// The events between two places in the log, both included, in the order in which they were told, as long
+    /// as `take` says so.
     pub(crate) fn told_between(
         &self,
         first: u64,
         last: u64,
-        take: &mut dyn FnMut(Recorded),
+        take: &mut dyn FnMut(Recorded) -> bool,
     ) -> Result<(), Error> {
         let sql = format!("SELECT {COLUMNS} FROM event WHERE place BETWEEN ? AND ? ORDER BY place");
         let mut read = || -> rusqlite::Result<()> {
@@ -228,7 +229,9 @@ impl Log {
             let mut rows = statement.query([first as i64, last as i64])?;
             let mut reader = Reader::default();
             while let Some(row) = rows.next()? {
-                take(reader.recorded(row)?);
+                if !take(reader.recorded(row)?) {
+                    break;
+                }
             }
             Ok(())
         };

@@ -18,6 +18,15 @@ fn a_script_tells_the_least_that_is_needed() {
     let all = shop.all();
     assert_eq!(all[1].order.time, at(60));
     assert_eq!(all[2].order.time, at(1000), "nothing counts for later than now");
+    let old = text
+        .replace("s1", "s4")
+        .replace("2026-12-01T00", "1931-12-01T00")
+        .lines()
+        .take(2)
+        .collect::<String>();
+    shop.log.import(&mut old.as_bytes(), "old.jsonl").unwrap();
+    assert_eq!(Live::open(&shop.log).unwrap().state(), Live::rebuild(&shop.log).unwrap().state());
+    assert_eq!(Live::open(&shop.log).unwrap().state().last, all[2].order);
     assert_eq!(Live::open(&shop.log).unwrap().state().lathes["L1"].bar.as_ref().unwrap().made, 2);
 }
 
