@@ -78,11 +78,26 @@ impl Lathe<'_> {
             return;
         }
         if self.state.neck.is_some_and(|neck| (neck.at.z - to.z).abs() > SAME_PLACE) {
-            self.still_hangs(tell);
+            self.leaves_groove_or_piece(tell);
         }
         if self.state.neck.is_none_or(|neck| to.r.abs() < neck.at.r.abs()) {
             let (edge, width) = self.kerf(to.z);
             self.state.neck = Some(Neck { spot, at: to, edge, width });
+        }
+    }
+
+    /// The blade goes on elsewhere. Where it left a diameter of the drawing it grooved: the comparison
+    /// of the piece that falls tells whether the groove is right.
+    fn leaves_groove_or_piece(&mut self, tell: &mut Teller<'_>) {
+        let limits = self.metal.as_ref().and_then(|metal| metal.limits());
+        let grooved = self.state.neck.zip(limits).is_some_and(|(neck, limits)| {
+            let core = neck.at.r.abs();
+            core > TO_AXIS && limits.has_outside_radius(core)
+        });
+        if grooved {
+            self.state.neck = None;
+        } else {
+            self.still_hangs(tell);
         }
     }
 
@@ -131,7 +146,7 @@ impl Lathe<'_> {
         tell: &mut Teller<'_>,
     ) {
         if self.state.neck.is_some_and(|neck| (neck.at.z - at.z).abs() > SAME_PLACE) {
-            self.still_hangs(tell);
+            self.leaves_groove_or_piece(tell);
         }
         let before = self.state;
         let Some(front) = self.state.bar.front else {
