@@ -88,6 +88,7 @@ fn due(due: &Due) -> Value {
         Reason::Bar => ("bar", None),
         Reason::Order => ("order", None),
         Reason::Edge(station) => ("edge", Some(station)),
+        Reason::Size(station) => ("size", Some(station)),
         Reason::Full(what) => (what.word(), None),
         Reason::Gauge => ("gauge", None),
         Reason::NeverLonger => ("never-longer", None),

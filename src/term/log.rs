@@ -130,6 +130,7 @@ fn of_due(due: &Due, now: Stamp) -> String {
         Reason::Bar => "the bar ends".to_owned(),
         Reason::Order => "the order is complete".to_owned(),
         Reason::Edge(station) => format!("edge of station {station}"),
+        Reason::Size(station) => format!("a size of station {station} may be at its limit"),
         Reason::Full(Fills::Catcher) => "the parts catcher is full".to_owned(),
         Reason::Full(Fills::Chips) => "the chip room is full".to_owned(),
         Reason::Gauge => "gauge a part".to_owned(),

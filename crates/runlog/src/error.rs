@@ -69,8 +69,8 @@ impl Error {
             Some(ErrorCode::DiskFull) => Error::new(
                 Kind::Full,
                 place,
-                "the disk is full: what was just told is not recorded, all that was confirmed before is",
-                "make room on the disk and tell it again; the same event told twice counts once",
+                "the disk is full: this was not written, all that was confirmed before is kept",
+                "make room on the disk, then tell it again; the same event told twice counts once",
             ),
             // What is a log and can be read, but not opened, lies in a folder without room for its write-ahead file.
             Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::CannotOpen) => {

@@ -194,12 +194,12 @@ impl Import {
 /// Write a year of a shop that does not exist, to try things out: every figure is invented.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  barwright log invent --year 2026 --seed 8 > year.jsonl\n  barwright log new year.barlog\n  \
+    after_help = "Example:\n  barwright log invent --year 2025 --seed 8 > year.jsonl\n  barwright log new year.barlog\n  \
         barwright log import year.jsonl --log year.barlog"
 )]
 pub(super) struct Invent {
     /// The year.
-    #[arg(long, value_name = "YEAR", default_value_t = 2026, value_parser = clap::value_parser!(i16).range(1971..=9998))]
+    #[arg(long, value_name = "YEAR", default_value_t = 2025, value_parser = clap::value_parser!(i16).range(1971..=9998))]
     year: i16,
     /// What chance hangs on: the same number gives the same year.
     #[arg(long, value_name = "NUMBER", default_value_t = 8)]

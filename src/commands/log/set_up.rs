@@ -120,7 +120,7 @@ impl SetUpLathe {
             None => SetUp::default(),
         };
         set_up.parts_per_bar = self.per_bar.or(set_up.parts_per_bar);
-        set_up.gauge_every = self.gauge_every;
+        set_up.gauge_every = self.gauge_every.or(set_up.gauge_every);
         if let Some(path) = &self.program {
             set_up.program = names(Some(&full(path)))?;
             set_up.digest = Some(digest_of(path)?);
@@ -154,6 +154,10 @@ fn planned_set_up(path: &Path) -> Result<SetUp, Trouble> {
             Kind::Chips => {
                 set_up.fills.insert(Fills::Chips, limit.parts);
             }
+            Kind::Size(station) => {
+                set_up.sizes.insert(station, limit.parts);
+            }
+            Kind::Gauge => set_up.gauge_every = Some(limit.parts),
             Kind::NeverLonger => set_up.never_longer = Some(Lapse::nearest(limit.at)),
             Kind::Order | Kind::Bar | Kind::Back => {}
         }

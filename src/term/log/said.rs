@@ -109,7 +109,7 @@ fn bar(loaded: &Loaded, units: Units) -> String {
 pub fn events(all: &[Recorded], corrections: &Corrections, units: Units) -> String {
     let mut text = String::new();
     for recorded in all {
-        let id: String = recorded.event.id.chars().take(10).collect();
+        let id: String = recorded.event.id.chars().take(12).collect();
         let by = recorded.event.person.as_ref().map_or(String::new(), |it| format!(", {it}"));
         let now = match corrections.effective(recorded) {
             _ if !corrections.touch(&recorded.event.id) => String::new(),
@@ -124,7 +124,7 @@ pub fn events(all: &[Recorded], corrections: &Corrections, units: Units) -> Stri
         };
         let _ = writeln!(
             text,
-            "{}  {id:<10}  {}{by}{late}{now}",
+            "{}  {id:<12}  {}{by}{late}{now}",
             shown(recorded.order.time),
             event(&recorded.event, units)
         );

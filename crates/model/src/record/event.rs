@@ -91,6 +91,8 @@ pub struct SetUp {
     pub part_time: Option<Lapse>,
     /// Parts that the edge of each station is left to make.
     pub edges: BTreeMap<u32, u32>,
+    /// Parts until a size that each station turns may have drifted to its limit.
+    pub sizes: BTreeMap<u32, u32>,
     /// Parts until something is full.
     pub fills: BTreeMap<Fills, u32>,
     /// Parts from one gauging to the next.

@@ -43,6 +43,8 @@ pub struct LatheNow {
     pub runs: Runs,
     /// Parts made with the edge of each station since it was changed, or since the set-up.
     pub edges: BTreeMap<u32, u32>,
+    /// Parts since the edge of each station was changed or its offset moved, or since the set-up.
+    pub drifted: BTreeMap<u32, u32>,
     /// Parts since each thing that fills was emptied, or since the set-up.
     pub fills: BTreeMap<Fills, u32>,
     /// Parts since the last was gauged, or since the set-up.
@@ -68,6 +70,10 @@ impl LatheNow {
             self.edges.entry(*station).or_default();
         });
         self.edges.values_mut().for_each(step);
+        self.set_up.sizes.keys().for_each(|station| {
+            self.drifted.entry(*station).or_default();
+        });
+        self.drifted.values_mut().for_each(step);
         self.set_up.fills.keys().for_each(|what| {
             self.fills.entry(*what).or_default();
         });

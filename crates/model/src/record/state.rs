@@ -78,12 +78,15 @@ impl State {
             What::EdgeChanged { station, .. } => {
                 self.attend(event, time, |lathe| {
                     lathe.edges.insert(*station, 0);
+                    lathe.drifted.insert(*station, 0);
                 });
                 if let Some(tally) = self.tally(event) {
                     tally.edges = tally.edges.saturating_add(1);
                 }
             }
-            What::OffsetMoved { .. } => self.attend(event, time, |_| ()),
+            What::OffsetMoved { station, .. } => self.attend(event, time, |lathe| {
+                lathe.drifted.insert(*station, 0);
+            }),
             What::SizeMeasured(_) => self.attend(event, time, |lathe| lathe.not_gauged = 0),
             What::Emptied { what } => self.attend(event, time, |lathe| {
                 lathe.fills.insert(*what, 0);
@@ -152,6 +155,7 @@ impl State {
             lathe.set_up = set_up.clone();
             lathe.runs = Runs::NotKnown;
             lathe.edges.clear();
+            lathe.drifted.clear();
             lathe.fills.clear();
             lathe.not_gauged = 0;
         });

@@ -16,6 +16,8 @@ pub enum Reason {
     Order,
     /// The edge of this station has made the parts it is left to make.
     Edge(u32),
+    /// A size that this station turns may have drifted to its limit.
+    Size(u32),
     /// Something is full.
     Full(Fills),
     /// A part is to be gauged.
@@ -51,6 +53,10 @@ pub fn visits(lathe: &LatheNow, order: Option<&Tally>) -> Vec<Due> {
     for (station, lasts) in &lathe.set_up.edges {
         let made = lathe.edges.get(station).copied().unwrap_or(0);
         in_parts(Reason::Edge(*station), Some(lasts.saturating_sub(made)));
+    }
+    for (station, lasts) in &lathe.set_up.sizes {
+        let made = lathe.drifted.get(station).copied().unwrap_or(0);
+        in_parts(Reason::Size(*station), Some(lasts.saturating_sub(made)));
     }
     for (what, holds) in &lathe.set_up.fills {
         let made = lathe.fills.get(what).copied().unwrap_or(0);

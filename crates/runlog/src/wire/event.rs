@@ -23,6 +23,7 @@ fields!(SetUp {
     parts_per_bar: "parts_per_bar",
     part_time: "part_time_ms",
     edges: "edges",
+    sizes: "sizes",
     fills: "fills",
     gauge_every: "gauge_every",
     never_longer: "never_longer_ms",

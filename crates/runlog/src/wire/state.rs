@@ -18,6 +18,7 @@ fields!(LatheNow {
     bar: "bar",
     runs: "runs",
     edges: "edges",
+    drifted: "drifted",
     fills: "fills",
     not_gauged: "not_gauged",
     attended: "attended",

@@ -113,15 +113,18 @@ impl Oracle {
         }
     }
 
-    /// Parts with the edge of a station of a lathe; none where nothing is known of it.
-    pub(crate) fn worn(&self, lathe: &str, station: u32) -> Option<u32> {
+    /// Parts with the edge of a station of a lathe, or since that or its offset was moved; none where nothing is
+    /// known of it.
+    pub(crate) fn worn(&self, lathe: &str, station: u32, drift: bool) -> Option<u32> {
         let known = |at: &usize| match self.what(*at) {
             What::EdgeChanged { station: here, .. } => *here == station,
+            What::OffsetMoved { station: here, .. } => drift && *here == station,
             What::SetUpDone(_) => true,
             _ => false,
         };
         let from = self.of_lathe(lathe, self.end()).rfind(known)?;
         let follows = match self.what(from) {
+            What::SetUpDone(set_up) if drift => set_up.sizes.contains_key(&station),
             What::SetUpDone(set_up) => set_up.edges.contains_key(&station),
             _ => true,
         };

@@ -3,7 +3,7 @@
 use crate::oracle::{Oracle, Quantities};
 use crate::shop::{Shop, at};
 use model::Length;
-use model::record::event::{EdgeWhy, Loaded, Planned, SetUp, StopWhy, Stopped, Work};
+use model::record::event::{EdgeWhy, Loaded, OffsetAxis, Planned, SetUp, StopWhy, Stopped, Work};
 use model::record::{Event, Lapse, LatheNow, Name, Racked, RackedKind, State, Tally, What};
 use proptest::prelude::*;
 use runlog::live::Keep;
@@ -21,8 +21,8 @@ fn what() -> impl Strategy<Value = What> {
         2 => (1_u32..500).prop_map(|quantity| What::OrderOpened { quantity, planned: Planned::default() }),
         1 => Just(What::OrderClosed),
         2 => any::<bool>().prop_map(|edge| {
-            let edges = if edge { [(1, 50)].into() } else { [].into() };
-            What::SetUpDone(Box::new(SetUp { edges, parts_per_bar: Some(30), ..SetUp::default() }))
+            let edges: std::collections::BTreeMap<u32, u32> = if edge { [(1, 50)].into() } else { [].into() };
+            What::SetUpDone(Box::new(SetUp { sizes: edges.clone(), edges, parts_per_bar: Some(30), ..SetUp::default() }))
         }),
         3 => prop::option::of(name(&ITEMS)).prop_map(|from| {
             What::BarLoaded(Box::new(Loaded { from, ..Loaded::default() }))
@@ -33,6 +33,9 @@ fn what() -> impl Strategy<Value = What> {
         1 => (0_u32..3).prop_map(|parts| What::PartsScrapped { parts, why: None }),
         3 => Just(What::Started),
         3 => why.prop_map(|why| What::Stopped(Stopped { why, block: None })),
+        1 => (1_u32..3).prop_map(|station| {
+            What::OffsetMoved { station, axis: OffsetAxis::X, by: Length::from_um(-8) }
+        }),
         2 => (1_u32..3).prop_map(|station| What::EdgeChanged { station, why: EdgeWhy::Worn }),
         2 => (name(&ITEMS), 1_u32..4, 1_i64..3, any::<bool>()).prop_map(|(item, count, length, stock)| {
             let kind = if stock { RackedKind::Stock } else { RackedKind::Remnant };
@@ -184,7 +187,8 @@ proptest! {
             let made = lathe.bar.as_ref().map(|bar| bar.made);
             prop_assert_eq!(made, oracle.made_in_bar(name, end), "parts of the bar in {}", name);
             for station in 1..3 {
-                prop_assert_eq!(lathe.edges.get(&station).copied(), oracle.worn(name, station), "{} {}", name, station);
+                prop_assert_eq!(lathe.edges.get(&station).copied(), oracle.worn(name, station, false), "{} {}", name, station);
+                prop_assert_eq!(lathe.drifted.get(&station).copied(), oracle.worn(name, station, true), "{} {}", name, station);
             }
         }
         for job in JOBS {
