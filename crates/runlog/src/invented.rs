@@ -28,7 +28,7 @@ pub struct Year {
 pub fn year(of: Year, tell: &mut dyn FnMut(Event)) {
     let mut shop = Shop::new(of);
     for day in 0..of.days {
-        // Monday to Friday, as days of the year fall.
+        // Five days of seven are worked, whatever the calendar calls them.
         if day % 7 < 5 {
             shop.day(day, tell);
         }
