@@ -1,6 +1,6 @@
 //! Journeys of the log.
 
-use crate::expect::root;
+use crate::expect::{differs, root};
 use assert_cmd::Command;
 use serde_json::Value;
 use std::fs;
@@ -422,6 +422,8 @@ fn the_invented_year_can_be_asked() {
     let shop = Shop::new();
     let lines = shop.said(&["invent", "--days", "3"]);
     assert_eq!(lines, shop.said(&["invent", "--days", "3"]));
+    let first: String = lines.split_inclusive('\n').take(60).collect();
+    assert_eq!(differs(&root("docs/log/first-hour.jsonl"), &first), None);
     let path = shop.path("year.jsonl");
     fs::write(&path, &lines).unwrap();
     let count = lines.lines().count();
