@@ -35,6 +35,7 @@ pub(super) struct Log {
         global = true,
         value_name = "FILE",
         env = "BARWRIGHT_LOG",
+        hide_env_values = true,
         default_value = "shop.barlog"
     )]
     file: PathBuf,

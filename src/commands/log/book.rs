@@ -12,7 +12,7 @@ use std::hash::{BuildHasher as _, Hasher as _};
 #[derive(Debug, Args)]
 pub(super) struct Teller {
     /// Who tells it.
-    #[arg(long, value_name = "NAME", env = "BARWRIGHT_PERSON")]
+    #[arg(long, value_name = "NAME", env = "BARWRIGHT_PERSON", hide_env_values = true)]
     person: Option<String>,
     /// When it was: 14:30, 2026-12-01 14:30, or with a zone; left out, now.
     #[arg(long, value_name = "TIME")]
