@@ -4,6 +4,7 @@ mod completions;
 mod explain;
 mod handbook;
 mod loading;
+mod log;
 mod man;
 mod new;
 mod outline;
@@ -46,6 +47,7 @@ enum Command {
     Visits(Box<visits::Visits>),
     Quote(Box<quote::Quote>),
     Loading(loading::Loading),
+    Log(Box<log::Log>),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -111,6 +113,7 @@ impl Barwright {
             Command::Visits(command) => command.run(),
             Command::Quote(command) => command.run(),
             Command::Loading(command) => command.run(),
+            Command::Log(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),

@@ -2,6 +2,7 @@
 
 mod choice;
 mod loading;
+pub mod log;
 mod mechanics;
 mod outline;
 mod plan;

@@ -5,6 +5,7 @@ mod choice;
 mod cut_list;
 mod lines;
 mod loading;
+pub mod log;
 mod plan;
 mod progress;
 mod proof;

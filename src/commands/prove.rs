@@ -3,7 +3,7 @@
 mod given;
 mod picture;
 
-pub(super) use given::job;
+pub(super) use given::{job, library};
 
 use super::{Ended, Outcome, print};
 use crate::json;

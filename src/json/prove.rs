@@ -55,7 +55,7 @@ fn files(library: &Library) -> Vec<&str> {
     library.trees().iter().map(|tree| tree.source.name()).collect()
 }
 
-fn entry(entry: &Entry, library: Option<&Library>) -> Value {
+pub(super) fn entry(entry: &Entry, library: Option<&Library>) -> Value {
     let tree = library.and_then(|library| library.trees().get(entry.spot.tree as usize));
     json!({
         "file": tree.map(|tree| tree.source.name()),

@@ -6,7 +6,7 @@ use model::files::Job;
 use std::path::Path;
 use std::{fs, str};
 
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 14] = [
     "new",
     "outline",
     "plan",
@@ -15,6 +15,7 @@ const COMMANDS: [&str; 13] = [
     "visits",
     "quote",
     "loading",
+    "log",
     "explain",
     "handbook",
     "schema",

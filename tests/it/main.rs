@@ -18,6 +18,7 @@ mod hand_calculation;
 mod handbook;
 mod language;
 mod loading;
+mod log;
 mod outline;
 mod part;
 mod picture;

@@ -4,12 +4,13 @@ use crate::expect::{files_under, root};
 use std::fs;
 
 /// Arrows between packages: what each may use.
-const ARROWS: [(&str, &[&str]); 12] = [
+const ARROWS: [(&str, &[&str]); 13] = [
     ("model", &[]),
     ("follow", &[]),
     ("outline", &["model"]),
     ("calc", &["model"]),
     ("nc", &["model"]),
+    ("runlog", &["model"]),
     ("prove", &["calc", "model", "nc"]),
     ("plan", &["calc", "model", "nc", "prove"]),
     ("stock", &["calc", "model"]),

@@ -1,4 +1,4 @@
-//! The nouns: exact lengths, quantities, the files a job is made of, findings.
+//! The nouns: exact lengths, quantities, the files a job is made of, findings, recorded events.
 //!
 //! **Invariant:** this crate knows no formula, no NC word and no disk. Lengths that a count or a
 //! position depends on are [`Length`]s, whole numbers of nanometers.
@@ -7,7 +7,7 @@
 //! with zero at the finished front face of the part; `r` is the distance from that axis.
 //!
 //! Read in this order: [`length`], [`money`], [`quantity`], [`source`], [`diagnostic`], [`finding`],
-//! [`standards`], [`files`].
+//! [`standards`], [`files`], [`record`].
 #![forbid(unsafe_code)]
 
 pub mod diagnostic;
@@ -18,6 +18,7 @@ pub mod length;
 pub mod money;
 pub mod page;
 pub mod quantity;
+pub mod record;
 pub mod source;
 pub mod standards;
 

@@ -2,6 +2,8 @@
 
 mod subprograms;
 
+pub(in crate::commands) use subprograms::library;
+
 use super::super::Trouble;
 use super::Prove;
 use crate::files::{Disk, shipped};
@@ -46,7 +48,7 @@ impl Given {
             (setup.bar, setup.bar_place, setup.units) = (Some(bar), None, units);
         }
         setup.skip_switches.clone_from(&prove.skip);
-        let (library, found_beside) = subprograms::library(&prove.programs, &setup.control)?;
+        let (library, found_beside) = library(&prove.programs, &setup.control)?;
         Ok(Given { library, setup, found_beside })
     }
 }

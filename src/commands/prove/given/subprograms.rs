@@ -18,7 +18,7 @@ const HEAD: u64 = 4096;
 
 /// The programs given, with those they call from the main one's folder, and the names of the
 /// latter.
-pub(super) fn library(
+pub(in crate::commands) fn library(
     paths: &[PathBuf],
     control: &Control,
 ) -> Result<(Library, Vec<String>), Trouble> {
