@@ -1,6 +1,6 @@
 //! A scene as SVG text: no script, no font and nothing from outside.
 
-use crate::scene::{Anchor, Scene, Shape};
+use crate::scene::{Anchor, Role, Scene, Shape};
 use std::fmt::Write as _;
 
 /// Colors and line widths of the roles. Contrast against the paper is at least 3:1 for shapes and
@@ -25,7 +25,6 @@ const STYLE: &str = "\
 .outline{fill:#fff;stroke:#000;stroke-width:1.6;fill-rule:evenodd;stroke-linejoin:round}\
 .hatch{stroke:#2b2a27;stroke-width:.6}.thread{stroke:#2b2a27;stroke-width:.6;fill:none}\
 .later{stroke:#2b2a27;stroke-width:.9;stroke-dasharray:5 3;fill:none}.arrow{fill:#2b2a27;stroke:none}\
-.staffed{fill:#ece7da;stroke:none}.attended{fill:#2b2a27;stroke:none}\
 .now{stroke:#000;stroke-width:2;fill:none}\
 text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 
@@ -35,14 +34,19 @@ const SIZES: &str = "\
 .reading{fill:#1c3a3e;stroke:#fbfaf6;stroke-width:.6}.odd{fill:#fbfaf6;stroke:#8a1c1c;stroke-width:1.6}\
 .trend{stroke:#1c3a3e;stroke-width:1.6;fill:none}.chance{stroke:#2b2a27;stroke-width:1;stroke-dasharray:3 3;fill:none}";
 
+/// What only the lanes of a shop have, so that no other picture carries it.
+const LANES: &str = ".staffed{fill:#ece7da;stroke:none}.attended{fill:#2b2a27;stroke:none}";
+
 /// Writes a scene.
 pub fn write(scene: &Scene) -> String {
     let sizes =
         if scene.shapes.iter().any(|shape| shape.role().is_of_sizes()) { SIZES } else { "" };
+    let lane = |shape: &Shape| matches!(shape, Shape::Box { role: Role::Attended, .. });
+    let lanes = if scene.shapes.iter().any(lane) { LANES } else { "" };
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
          aria-labelledby=\"title description\">\n<title id=\"title\">{}</title>\n\
-         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}</style>\n\
+         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}</style>\n\
          <rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n",
         figure(scene.width),
         figure(scene.height),

@@ -7,7 +7,7 @@ use visits::search::{self, Effort};
 /// The most running time of any timetable, by trying who goes where next in every order: no prices, no labels, no
 /// rule about what may be left out. Each visit is as early as the ones before it let it be.
 fn most(problem: &Problem) -> Ticks {
-    let stands = problem.lathes.iter().map(|lathe| lathe.stands_at).collect();
+    let stands: Vec<Ticks> = problem.lathes.iter().map(|lathe| lathe.stands_at).collect();
     let people = vec![(0, problem.door()); problem.people.len()];
     problem.already() + try_all(problem, &vec![0; problem.lathes.len()], &stands, &people)
 }
@@ -15,8 +15,8 @@ fn most(problem: &Problem) -> Ticks {
 fn try_all(
     problem: &Problem,
     next: &[usize],
-    stands: &Vec<Ticks>,
-    people: &Vec<(Ticks, usize)>,
+    stands: &[Ticks],
+    people: &[(Ticks, usize)],
 ) -> Ticks {
     let mut best = 0;
     for person in 0..people.len() {
@@ -35,7 +35,7 @@ fn try_all(
             }
             let gain = step.run.min(problem.horizon - end);
             let (mut next, mut stands, mut people) =
-                (next.to_vec(), stands.clone(), people.clone());
+                (next.to_vec(), stands.to_vec(), people.to_vec());
             next[lathe] += 1;
             stands[lathe] = end + step.run;
             people[person] = (end, lathe);
