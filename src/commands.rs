@@ -9,6 +9,7 @@ mod outline;
 mod plan;
 mod prove;
 mod schema;
+mod serve;
 mod stock;
 
 use crate::term;
@@ -38,6 +39,7 @@ enum Command {
     Plan(plan::Plan),
     Prove(Box<prove::Prove>),
     Stock(stock::Stock),
+    Serve(serve::Serve),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -100,6 +102,7 @@ impl Barwright {
             Command::Plan(command) => command.run(),
             Command::Prove(command) => command.run(),
             Command::Stock(command) => command.run(),
+            Command::Serve(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),
@@ -107,6 +110,14 @@ impl Barwright {
             Command::Man(command) => command.run(),
         }
     }
+}
+
+/// Writes the files of a new job into a folder that is not there yet.
+///
+/// # Errors
+/// Where the disk refuses.
+pub(crate) fn new_job(folder: &std::path::Path) -> Result<(), Trouble> {
+    crate::files::write_all(&new::ready_to_edit(folder), false)
 }
 
 /// Writes to standard output; a reader that has gone away is no trouble.

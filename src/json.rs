@@ -4,6 +4,7 @@ mod choice;
 mod mechanics;
 mod outline;
 mod plan;
+mod playback;
 mod prove;
 mod sarif;
 mod schema;
@@ -11,6 +12,7 @@ mod stock;
 
 pub use outline::outline;
 pub use plan::answer;
+pub use playback::playback;
 pub use prove::{finding, proof};
 pub use sarif::sarif;
 pub use schema::schema;

@@ -5,9 +5,10 @@
 //!
 //! Read in this order: [`scene`] (a drawing), [`svg`] (as SVG), [`sizes`] (what is measured),
 //! [`pictures`] (what is drawn),
-//! [`sheet`] (the set-up sheet as data).
+//! [`sheet`] (the set-up sheet as data), [`pages`] (what a browser shows, as text).
 #![forbid(unsafe_code)]
 
+pub mod pages;
 pub mod pictures;
 pub mod scene;
 pub mod sheet;

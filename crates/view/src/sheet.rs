@@ -187,12 +187,12 @@ impl Said<'_> {
 }
 
 /// A number with its noun.
-fn counted(number: u32, what: &str) -> String {
+pub(crate) fn counted(number: u32, what: &str) -> String {
     if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
 /// A time as a person says it: seconds, minutes, hours.
-fn clock(seconds: f64) -> String {
+pub(crate) fn clock(seconds: f64) -> String {
     let whole = seconds.round() as u64;
     match whole {
         0..120 => format!("{seconds:.1} s"),
