@@ -45,6 +45,8 @@ pub(super) struct Wish<'w> {
     pub(super) kind: FileKind,
     pub(super) key: &'w str,
     pub(super) typed: &'w str,
+    /// What stood there when it was begun, where that is known.
+    pub(super) was: Option<&'w str>,
 }
 
 /// What became of a wish.
@@ -214,13 +216,12 @@ impl Desk {
         let Some(known) = self.file(wish.kind).cloned() else {
             return Done::Refused("there is no such file".to_owned(), String::new());
         };
-        let before = key_of(&known.text, wish.key);
+        let before = wish.was.map(str::to_owned).or_else(|| key_of(&known.text, wish.key));
         let elsewhere = self.read_anew(shelf);
-        if elsewhere {
-            let disk = self.file(wish.kind).and_then(|file| key_of(&file.text, wish.key));
-            if disk != before && disk.as_deref() != Some(wish.typed.trim()) {
-                return Done::Conflict { disk, file: known.name };
-            }
+        let disk = self.file(wish.kind).and_then(|file| key_of(&file.text, wish.key));
+        let differs = disk.as_deref().unwrap_or_default() != before.as_deref().unwrap_or_default();
+        if differs && disk.as_deref() != Some(wish.typed.trim()) {
+            return Done::Conflict { disk, file: known.name };
         }
         match self.write(shelf, wish) {
             Ok(()) if elsewhere => Done::Merged(self.laid(shelf), known.name),

@@ -95,10 +95,27 @@ fn measure(kind: &KeyKind, units: Units) -> (String, String) {
         KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => {
             (units.symbol().to_owned(), format!("{} to {}", length(min), length(max)))
         }
-        KeyKind::Number { unit, min, max } => ((*unit).to_owned(), format!("{min} to {max}")),
-        KeyKind::Count { min, max } => (String::new(), format!("{min} to {max}")),
+        KeyKind::Number { unit, min, max } => ((*unit).to_owned(), format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string()))),
+        KeyKind::Count { min, max } => {
+            (String::new(), format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())))
+        }
         _ => (String::new(), String::new()),
     }
+}
+
+/// A figure with its digits in threes, where there are many.
+fn grouped(figure: &str) -> String {
+    if figure.len() < 5 || !figure.bytes().all(|byte| byte.is_ascii_digit()) {
+        return figure.to_owned();
+    }
+    let mut grouped = String::new();
+    for (index, digit) in figure.chars().enumerate() {
+        if index > 0 && (figure.len() - index).is_multiple_of(3) {
+            grouped.push('\u{202f}');
+        }
+        grouped.push(digit);
+    }
+    grouped
 }
 
 #[cfg(test)]

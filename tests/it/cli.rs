@@ -6,12 +6,13 @@ use model::files::Job;
 use std::path::Path;
 use std::{fs, str};
 
-const COMMANDS: [&str; 10] = [
+const COMMANDS: [&str; 11] = [
     "new",
     "outline",
     "plan",
     "prove",
     "stock",
+    "serve",
     "explain",
     "handbook",
     "schema",

@@ -18,6 +18,7 @@ mod hand_calculation;
 mod handbook;
 mod language;
 mod outline;
+mod pages;
 mod part;
 mod picture;
 mod prove;

@@ -58,7 +58,7 @@ async function ask(entry, save) {
   const value = entry.value;
   performance.mark(`asked-${number}`);
   try {
-    const told = await send("change", { file, key, value, save });
+    const told = await send("change", { file, key, value, save, was: entry.dataset.saved });
     shown(entry, told, save, value);
     performance.mark(`shown-${number}`);
     performance.measure("change", `asked-${number}`, `shown-${number}`);
@@ -94,13 +94,16 @@ function conflict(entry, { disk, file }, value) {
   state(entry.form, "conflict");
   const says = `${file} was changed on the disk. It says ${disk ?? "nothing"} now; you wrote ${value}. `;
   const keep = button(`keep ${disk ?? "nothing"}`, () => {
-    entry.value = disk ?? "";
+    entry.value = entry.dataset.saved = disk ?? "";
     delete entry.dataset.typing;
     state(entry.form, "");
     trial(false);
     behind();
   });
-  const write = button(`write ${value}`, () => ask(entry, true));
+  const write = button(`write ${value}`, () => {
+    entry.dataset.saved = disk ?? "";
+    ask(entry, true);
+  });
   entry.form.querySelector(".refused").replaceChildren(says, keep, " ", write);
 }
 

@@ -33,28 +33,34 @@ export class Section {
     this.pen = canvas.getContext("2d");
     this.layer = document.createElement("canvas");
     this.paths = told.shapes.map((loops) => path(loops, true));
+    this.edges = told.shapes.map((loops) => path(loops, true, true));
     this.chuck = told.chuck ? path(told.chuck, true) : null;
     this.colors = inks();
     this.follow = false;
-    this.whole();
     this.fit();
+    this.whole();
   }
 
   /** All of the bar in front of the jaws, with room for the tool. */
   whole() {
-    let [front, reach] = [5, 5];
+    let [front, rear, reach] = [5, 0, 5];
     for (const loops of this.told.shapes) {
       for (const loop of loops) {
         for (let i = 0; i < loop.length; i += 2) {
           front = Math.max(front, loop[i]);
+          rear = Math.min(rear, loop[i]);
           reach = Math.max(reach, Math.abs(loop[i + 1]));
         }
       }
     }
     const jaw = this.told.jaw ?? -40;
     const length = front - jaw;
-    this.middle = [(jaw + front) / 2 + 0.06 * length, 0];
-    this.span = Math.max(1.35 * length, 5 * reach);
+    // The tool is to be seen too, above a bar that is thin for its length.
+    const high = 5.4 * reach * this.canvas.width / this.canvas.height;
+    this.span = Math.max(1.3 * length, high);
+    // What is known of the bar ends just behind the jaws: that end is none, and is not shown.
+    const left = Math.max(rear + 0.2, (jaw + front) / 2 + 0.06 * length - this.span / 2);
+    this.middle = [left + this.span / 2, 0];
   }
 
   /** The canvas as large as it is shown, for sharp lines. */
@@ -62,7 +68,7 @@ export class Section {
     const ratio = window.devicePixelRatio || 1;
     const width = this.canvas.clientWidth || 640;
     this.canvas.width = Math.round(width * ratio);
-    this.canvas.height = Math.round(width * 0.58 * ratio);
+    this.canvas.height = Math.round(Math.min(width * 0.62, Math.max(width * 0.3, 260)) * ratio);
     this.layer.width = this.canvas.width;
     this.layer.height = this.canvas.height;
     this.colors = inks();
@@ -134,7 +140,7 @@ export class Section {
       pen.clearRect(0, 0, this.layer.width, this.layer.height);
       const pixel = this.ready(pen);
       pen.translate(done ? 0 : drawn, 0);
-      this.metal(pen, this.paths[done ? after : before], pixel);
+      this.metal(pen, done ? after : before, pixel);
       this.cut = { index, share: 0 };
     }
     if (cuts && !done) this.sweep(pen, step, edge, this.cut.share, share);
@@ -145,10 +151,10 @@ export class Section {
 
   metal(pen, shape, pixel) {
     pen.fillStyle = this.colors.metal;
-    pen.fill(shape, "evenodd");
+    pen.fill(this.paths[shape], "evenodd");
     pen.strokeStyle = this.colors.ink;
     pen.lineWidth = 1.2 * pixel;
-    pen.stroke(shape);
+    pen.stroke(this.edges[shape]);
   }
 
   sweep(pen, step, edge, from, to) {
@@ -253,9 +259,11 @@ export class Section {
     const step = [5, 2, 1].map((one) => one * power).find((one) => one <= want) ?? power;
     const width = step * unit * canvas.width / this.span;
     pen.setTransform(1, 0, 0, 1, 0, 0);
+    const [x, y] = [canvas.width - width - 14 * ratio, canvas.height - 12 * ratio];
+    pen.fillStyle = colors.sheet;
+    pen.fillRect(x - 6 * ratio, y - 22 * ratio, width + 12 * ratio, 28 * ratio);
     pen.strokeStyle = pen.fillStyle = colors.ink;
     pen.lineWidth = 1.5 * ratio;
-    const [x, y] = [12 * ratio, canvas.height - 12 * ratio];
     pen.beginPath();
     pen.moveTo(x, y - 5 * ratio);
     pen.lineTo(x, y);
@@ -267,15 +275,19 @@ export class Section {
   }
 }
 
-function path(loops, both) {
+/** Loops as a path, on both sides of the axis where wished; as lines, what lies on the axis is none. */
+function path(loops, both, lines = false) {
   const made = new Path2D();
   for (const side of both ? [1, -1] : [1]) {
     for (const loop of loops) {
-      for (let i = 0; i < loop.length; i += 2) {
-        if (i === 0) made.moveTo(loop[0], side * loop[1]);
-        else made.lineTo(loop[i], side * loop[i + 1]);
+      const count = loop.length / 2;
+      made.moveTo(loop[0], side * loop[1]);
+      for (let i = 1; i <= count; i++) {
+        const [z, r, before] = [loop[2 * (i % count)], loop[2 * (i % count) + 1], loop[2 * i - 1]];
+        if (lines && r === 0 && before === 0) made.moveTo(z, 0);
+        else made.lineTo(z, side * r);
       }
-      made.closePath();
+      if (!lines) made.closePath();
     }
   }
   return made;

@@ -18,6 +18,7 @@ struct Asked {
     file: String,
     key: String,
     value: String,
+    was: Option<String>,
     save: bool,
     /// Whether a script asks, which wants pieces and no page.
     script: bool,
@@ -33,11 +34,11 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
         let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
         let save = value["save"].as_bool().unwrap_or(false);
-        return Asked { token: text("token"), file: text("file"), key: text("key"), value: text("value"), save, script, page };
+        return Asked { token: text("token"), file: text("file"), key: text("key"), value: text("value"), was: value["was"].as_str().map(str::to_owned), save, script, page };
     }
     let mut form = form(body);
     let mut text = |key: &str| form.remove(key).unwrap_or_default();
-    Asked { token: text("token"), file: text("file"), key: text("key"), value: text("value"), save: true, script, page }
+    Asked { token: text("token"), file: text("file"), key: text("key"), value: text("value"), was: None, save: true, script, page }
 }
 
 /// The page that a form stood on, where that is one of ours; only its path.
@@ -60,7 +61,7 @@ pub(super) async fn change(
         let Some(kind) = fields::kind(&asked.file) else {
             return answer(shared, desk, &Done::Refused("there is no such file".to_owned(), String::new()), &asked);
         };
-        let wish = Wish { kind, key: &asked.key, typed: &asked.value };
+        let wish = Wish { kind, key: &asked.key, typed: &asked.value, was: asked.was.as_deref() };
         let before = desk.revision;
         let done = if asked.save { desk.change(&shared.shelf, wish) } else { desk.try_out(&shared.shelf, wish) };
         if desk.revision != before {

@@ -95,23 +95,28 @@ impl Fields {
                     (entry(field, &id, &about))
                     @if !field.unit.is_empty() { span class="unit" { (field.unit) } }
                 }
-                small class="limits" id=(about) { (limits(field, name)) }
+                (limits(field, name, &about))
                 output class="refused" for=(id) {}
             }
         }
     }
 }
 
-/// The range, and the meaning where the name does not say it already.
-fn limits(field: &Field, name: &str) -> String {
-    let means = (!field.meaning.is_empty() && field.meaning != name).then(|| field.meaning.clone());
-    let range = (!field.limits.is_empty()).then(|| field.limits.clone());
+/// The range, and the meaning, which is seen while the blank is at hand.
+fn limits(field: &Field, name: &str, about: &str) -> Markup {
+    let means = !field.meaning.is_empty() && field.meaning != name;
     let absent = match (&field.value, &field.otherwise) {
         (None, Some(standard)) => Some(format!("left out: {standard} is taken")),
         (None, None) if field.may_be_left_out => Some("not given".to_owned()),
         _ => None,
     };
-    say::sentence(&[range, means, absent].into_iter().flatten().collect::<Vec<_>>().join(" · "))
+    let range = [Some(field.limits.clone()).filter(|limits| !limits.is_empty()), absent];
+    html! {
+        small class="limits" id=(about) {
+            (range.into_iter().flatten().collect::<Vec<_>>().join(" · "))
+            @if means { span class="means" { (say::sentence(&field.meaning)) } }
+        }
+    }
 }
 
 fn entry(field: &Field, id: &str, about: &str) -> Markup {

@@ -24,8 +24,9 @@ pub fn page(frame: &Frame<'_>, name: &str, kind: &str, file: &str, pieces: &[Pie
                 section class="group" aria-label=(title(path)) {
                     h3 { (title(path)) }
                     div class="blanks" {
-                        @for field in own.iter().filter(|field| table(&field.key) == path) { (blank(fields, field)) }
+                        @for field in own.iter().filter(|field| table(&field.key) == path && field.value.is_some()) { (blank(fields, field)) }
                     }
+                    (not_given(fields, &own.iter().copied().filter(|field| table(&field.key) == path && field.value.is_none()).collect::<Vec<_>>()))
                 }
             }
         }
@@ -34,8 +35,35 @@ pub fn page(frame: &Frame<'_>, name: &str, kind: &str, file: &str, pieces: &[Pie
 }
 
 fn blank(fields: &Fields, field: &Field) -> Markup {
-    let last = field.key.rsplit('.').next().unwrap_or(&field.key);
-    fields.blank(field, &spaced(last))
+    fields.blank(field, &spaced(last(&field.key)))
+}
+
+/// Keys that are left out: one is chosen and given a value.
+fn not_given(fields: &Fields, absent: &[&Field]) -> Markup {
+    let Some(first) = absent.first() else { return html! {} };
+    let about = |field: &Field| {
+        let unit = if field.unit.is_empty() { String::new() } else { format!(", {}", field.unit) };
+        let standard = field.otherwise.as_ref().map_or(String::new(), |it| format!("; {it} is taken"));
+        format!("{}{unit}{standard}", field.meaning)
+    };
+    let id = format!("add-{}", table(&first.key));
+    html! {
+        form class="add" method="post" action=(fields.action) {
+            input type="hidden" name="token" value=(fields.token);
+            input type="hidden" name="file" value=(first.file);
+            label for=(id) { "Say too" }
+            select id=(id) name="key" {
+                @for field in absent { option value=(field.key) { (spaced(last(&field.key))) ": " (about(field)) } }
+            }
+            label for={ (id) "-value" } { "is" }
+            input id={ (id) "-value" } name="value" autocomplete="off" size="12" required;
+            button type="submit" { "Write it" }
+        }
+    }
+}
+
+fn last(key: &str) -> &str {
+    key.rsplit('.').next().unwrap_or(key)
 }
 
 /// The table in which a key stands.

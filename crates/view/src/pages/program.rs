@@ -41,9 +41,10 @@ pub fn page(frame: &Frame<'_>, name: &str, pieces: &[Piece], fields: &Fields, pr
             @match program {
                 Some(program) => {
                     (said(program))
+                    (viewer(name, program))
                     div class="beside" {
                         (text(program))
-                        (viewer(name, program))
+                        (told(program.steps))
                     }
                 }
                 None => { p class="none" { "No program is written while a stop stands. A program of your own can be proven below." } }
@@ -136,7 +137,6 @@ fn viewer(name: &str, program: &Program<'_>) -> Markup {
                 button type="submit" { "show" }
             }
             canvas id="section" width="640" height="380" role="img" aria-label="Cross-section of bar, chuck and tool" tabindex="0" {}
-            p class="now" id="now" aria-live="off" { "The playback needs scripts; the table below says the same in words." }
             div class="transport" {
                 button type="button" data-do="back" aria-label="One step back" { "◂" }
                 button type="button" data-do="play" aria-pressed="false" { "Play" }
@@ -183,14 +183,22 @@ fn time_bar(steps: &[Step]) -> Markup {
                 }
             }
         }
-        details class="steps" id="steps" {
-            summary { "Every step in words" }
+    }
+}
+
+/// What is seen, in words: the step at hand, and every step.
+fn told(steps: &[Step]) -> Markup {
+    let begin = steps.first().map_or(0.0, |step| step.from_s);
+    html! {
+        section class="told-beside" aria-label="What happens" {
+        p class="now" id="now" aria-live="off" { "The playback needs scripts; the table below says the same in words." }
+        h2 { "Every step of this cycle" }
             div class="scroll" tabindex="0" role="region" aria-label="Steps" {
                 table {
                     thead { tr { th scope="col" { "Line" } th scope="col" { "At" } th scope="col" { "Takes" } th scope="col" { "What happens" } } }
                     tbody {
                         @for step in steps {
-                            tr { td class="figures" { (step.line) } td class="figures" { (format!("{:.2} s", step.from_s - begin)) } td class="figures" { (format!("{:.2} s", step.to_s - step.from_s)) } td { (step.words) } }
+                            tr { td class="figures" { a href={ "#L" (step.tree) "-" (step.line) } { (step.line) } } td class="figures" { (format!("{:.2} s", step.from_s - begin)) } td class="figures" { (format!("{:.2} s", step.to_s - step.from_s)) } td { (step.words) } }
                         }
                     }
                 }

@@ -67,11 +67,13 @@ pub fn ruler(name: &str, job: &Job, bar: &BarPlan) -> Markup {
                     (flag(&scale, mark.at, &mark.words, 14.0 + ROW * index as f64, top + THICK))
                 }
             }
+            div class="says" {
             figcaption id="ruler-says" { (bar_ruler::description(job, bar)) }
             form class="to-part" method="get" action={ "/program/" (address(name)) } {
                 label for="to-part" { "See part" }
                 input id="to-part" name="part" type="number" min="1" max=(bar.parts_per_bar.max(1)) value="1";
                 button type="submit" { "being made" }
+            }
             }
         }
     }

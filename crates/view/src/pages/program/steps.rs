@@ -1,6 +1,5 @@
 //! One cycle of a program as steps that can be told, timed and drawn.
 
-use crate::pages::say::figure;
 use nc::program::Library;
 use prove::event::What;
 use prove::lathe::{Direction, State};
@@ -119,7 +118,7 @@ fn words(frame: &Frame, units: Units) -> String {
         What::SurfaceSpeed | What::SurfaceSpeedUnclamped => "surface speed is kept".to_owned(),
         What::Indexed { to, .. } => format!("turret to station {to}"),
         What::OffsetCalled { station, offset } => format!("station {station}, offset {offset}"),
-        What::Dwell(time) => format!("waits {} s", figure(time.s())),
+        What::Dwell(_) => "waits".to_owned(),
         What::Faced(by) => format!("the end is faced by {}", by.shown(units)),
         What::PartedOff(Some(length)) => format!("a piece of {} falls", length.shown(units)),
         What::PartedOff(None) => "a piece falls".to_owned(),

@@ -10,18 +10,14 @@ use model::{Length, Units};
 use plan::choice::Told;
 use plan::cuts::Speed;
 
-const CHECKS: [&str; 11] = [
+const CHECKS: [&str; 7] = [
     "power-too-small",
     "torque-too-small",
     "power-opinions-differ",
-    "grip-too-weak",
-    "stick-out-long",
     "part-bends",
     "surface-too-rough",
     "edge-speed-outside",
     "edge-wears-in-bar",
-    "speed-takes-grip",
-    "feature-not-planned",
 ];
 
 pub(super) const QUESTION: Question = Question {
@@ -48,7 +44,7 @@ fn answer(shown: &Shown<'_>) -> Markup {
     html! {
         (said(over(answer, &CHECKS), &format!(
             "{} with {}; a cycle takes {:.1} s, {:.1} s of it the advance.",
-            counted(answer.data.len() as u32, "work"),
+            counted(answer.data.len() as u32, "operation"),
             counted(stations.len() as u32, "tool"),
             answer.times.cycle.s(),
             answer.times.advance.s(),
@@ -64,7 +60,7 @@ fn table(shown: &Shown<'_>) -> Markup {
         div class="scroll" tabindex="0" role="region" aria-label="Cuts" {
             table {
                 thead { tr {
-                    th scope="col" { "Work" } th scope="col" { "Station" } th scope="col" { "Speed" } th scope="col" { "Feed a turn" }
+                    th scope="col" { "Operation" } th scope="col" { "Station" } th scope="col" { "Speed" } th scope="col" { "Feed a turn" }
                     th scope="col" { "Layers up to" } th scope="col" { "Nearest to its limit" }
                 } }
                 tbody { @for told in &shown.answer.data { (row(told, units)) } }

@@ -7,8 +7,7 @@ use crate::pages::working::checks;
 use maud::{Markup, html};
 use model::Level;
 
-const CHECKS: [&str; 21] = [
-    "bar-behind-spindle",
+const CHECKS: [&str; 18] = [
     "bar-swings-out",
     "speed-limit-not-stated",
     "grip-too-weak",
@@ -18,10 +17,8 @@ const CHECKS: [&str; 21] = [
     "jaws-lift",
     "speed-takes-grip",
     "last-grip-weak",
-    "grip-too-short",
     "gripper-slips",
     "bar-too-heavy",
-    "engagement-too-short",
     "face-stock-thin",
     "advance-not-writable",
     "repeats-not-writable",
