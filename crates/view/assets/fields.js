@@ -74,7 +74,7 @@ async function ask(entry, save) {
 function shown(entry, told, save, value) {
   if (told.conflict) return conflict(entry, told.conflict, value);
   if (told.refused) {
-    state(entry.form, "wrong", [told.refused, told.mend].filter(Boolean).join(". ") + ".");
+    state(entry.form, "wrong", [told.refused, told.mend].filter(Boolean).map(sentence).join(" "));
     return;
   }
   if (save) {
@@ -88,6 +88,8 @@ function shown(entry, told, save, value) {
   }
   take(told);
 }
+
+const sentence = (words) => words[0].toUpperCase() + words.slice(1) + ".";
 
 /** Two changes of one figure: both are shown, and a person decides. */
 function conflict(entry, { disk, file }, value) {
@@ -119,6 +121,9 @@ function button(words, act) {
 export async function behind() {
   const answer = await fetch(`/pieces/${job}`);
   if (answer.ok) take(await answer.json());
+  // What is being typed is tried on top of what others changed.
+  const typing = document.querySelector(".blank [data-typing]");
+  if (typing) ask(typing, false);
 }
 
 for (const entry of document.querySelectorAll(".blank [name=value]")) entry.dataset.saved = entry.value;

@@ -53,7 +53,7 @@ impl Browser {
         let mut driver = Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
         let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
         let port = lines
-            .find_map(|line| line.ok()?.split("on port ").nth(1)?.trim_end_matches('.').parse::<u16>().ok())
+            .find_map(|line| line.ok()?.split("successfully on port ").nth(1)?.trim_end_matches('.').parse::<u16>().ok())
             .expect("the driver says its port");
         std::thread::spawn(move || lines.for_each(drop));
         let profile = tempfile::tempdir().unwrap();
@@ -78,10 +78,16 @@ impl Browser {
         stream.set_read_timeout(Some(Duration::from_secs(90))).unwrap();
         let head = format!("{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n", self.host, body.len());
         stream.write_all((head + &body).as_bytes()).unwrap();
-        let mut answer = String::new();
-        stream.read_to_string(&mut answer).unwrap();
-        let body = answer.split_once("\r\n\r\n").map_or("", |(_, body)| body);
-        let mut value: Value = serde_json::from_str(body).unwrap_or_else(|_| panic!("{method} {path}: {answer}"));
+        let mut answer = BufReader::new(stream);
+        let (mut line, mut length) = (String::new(), 0);
+        while answer.read_line(&mut line).unwrap() > 2 {
+            let lower = line.to_ascii_lowercase();
+            length = lower.strip_prefix("content-length:").map_or(length, |rest| rest.trim().parse().unwrap());
+            line.clear();
+        }
+        let mut body = vec![0; length];
+        answer.read_exact(&mut body).unwrap();
+        let mut value: Value = serde_json::from_slice(&body).unwrap();
         value["value"].take()
     }
 
@@ -129,8 +135,8 @@ impl Browser {
 
     /// Types into an entry, in place of what stands there.
     pub(super) fn type_over(&self, selector: &str, text: &str) {
-        self.run(&format!("document.querySelector({}).select()", json!(selector)));
-        self.keys(selector, text);
+        // Control and A, then nothing held any more.
+        self.keys(selector, &format!("\u{e009}a\u{e000}{text}"));
     }
 
     /// Types where an element has the keyboard.
@@ -155,7 +161,7 @@ impl Browser {
     pub(super) fn until(&self, what: &str, script: &str) {
         let begin = Instant::now();
         while self.run(script) != Value::Bool(true) {
-            assert!(begin.elapsed() < PATIENCE, "{what} was not seen; the page says: {}", self.text("body"));
+            assert!(begin.elapsed() < PATIENCE, "{what} was not seen by {script} on {}", self.run("return location.href"));
             std::thread::sleep(Duration::from_millis(15));
         }
     }
@@ -163,7 +169,11 @@ impl Browser {
     /// Waits until a text stands somewhere.
     pub(super) fn until_says(&self, selector: &str, words: &str) {
         let script = format!("return document.querySelector({})?.textContent.includes({}) ?? false", json!(selector), json!(words));
-        self.until(words, &script);
+        let begin = Instant::now();
+        while self.run(&script) != Value::Bool(true) {
+            assert!(begin.elapsed() < PATIENCE, "{words} was not seen; {selector} says {}", self.text(selector));
+            std::thread::sleep(Duration::from_millis(15));
+        }
     }
 
     /// The page as a picture, as high as it is.

@@ -62,7 +62,7 @@ fn two_browsers_and_the_disk_see_each_others_changes() {
     one.until_says("#many", "21 parts from each bar");
     let text = fs::read_to_string(&file).unwrap();
     fs::write(&file, text.replace("length = 800 ", "length = 850 ")).unwrap();
-    other.until_says("#many", "26 parts from each bar");
+    other.until_says("#many", "25 parts from each bar");
     one.keys(LENGTH, ENTER);
     let refused = format!("form:has({LENGTH}) .refused");
     one.until_says(&refused, "It says 850 now; you wrote 700.");
@@ -93,7 +93,7 @@ fn from_the_folder_to_a_new_job_to_its_program_by_keyboard_alone() {
         browser.press(&[key]);
     }
     browser.until_says("h1", "bush");
-    browser.until_says("#does-it", "run for a whole bar");
+    browser.until_says("#does-it", "Run for a whole bar");
     assert!(server.file("../bush/bush.job.toml").is_file());
     to(".ways a[href^='/program/']");
     browser.press(&[ENTER]);

@@ -61,7 +61,7 @@ pub fn place(pieces: &[Piece], id: &str) -> Markup {
 /// The head of a page of a job.
 pub fn head(name: &str, title: &str, pieces: &[Piece], fields: &Fields) -> Markup {
     html! {
-        div class="band" {
+        section class="band" aria-label="The bar and its first figures" {
             (band::title(name, title, fields))
             (place(pieces, "trouble"))
             (place(pieces, "figures"))

@@ -10,7 +10,7 @@ use super::frame::{Frame, address};
 use super::job::{self, Piece};
 use super::marks::{self, State};
 use super::questions;
-use super::say::{clock, counted, spaced};
+use super::say::{self, clock, counted, spaced};
 use maud::{Markup, html};
 use model::{Finding, Source};
 use prove::Proof;
@@ -61,7 +61,7 @@ fn said(program: &Program<'_>) -> Markup {
     html! {
         p class="answer" {
             (marks::mark(State::from(proof.verdict))) " "
-            (whose) " makes " (counted(proof.parts, "part")) " from a bar in " (clock(proof.time.s())) "; "
+            (whose) " makes " (say::parts(proof.parts)) " from a bar in " (clock(proof.time.s())) "; "
             (questions::ended(proof.ended_by)) ", and " (questions::count(proof)) "."
         }
         @if !proof.unproven.is_empty() {

@@ -21,6 +21,11 @@ pub(super) fn spaced(word: &str) -> String {
     word.replace(['-', '_'], " ")
 }
 
+/// A number of parts, also where it is none.
+pub(super) fn parts(number: u32) -> String {
+    if number == 0 { "no part".to_owned() } else { counted(number, "part") }
+}
+
 /// A sentence that begins with a capital.
 pub(super) fn sentence(words: &str) -> String {
     let mut letters = words.chars();

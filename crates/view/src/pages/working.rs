@@ -46,12 +46,12 @@ pub fn lines(lines: &[Line]) -> Markup {
     }
 }
 
-/// The checks of these ids, each with its range drawn against its limit.
-pub fn checks(all: &[CheckLine], ids: &[&str]) -> Markup {
+/// The checks of these ids, each with its range drawn against its limit; `about` says to what question.
+pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
     let shown: Vec<&CheckLine> = ids.iter().flat_map(|id| all.iter().filter(move |line| line.id == *id)).collect();
     html! {
         @if !shown.is_empty() {
-            div class="scroll" tabindex="0" role="region" aria-label="Checks" {
+            div class="scroll" tabindex="0" role="region" aria-label={ "Checks: " (about) } {
                 table class="checks" {
                     thead { tr { th scope="col" { "Check" } th scope="col" { "State" } th scope="col" { "Value and range" } th scope="col" { "Limit" } th scope="col" { "Range against limit" } } }
                     tbody { @for line in shown { (row(line)) } }

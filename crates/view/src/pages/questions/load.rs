@@ -74,7 +74,7 @@ fn shown_table(table: &Table) -> Markup {
         h3 { (table.title) }
         div class="scroll" tabindex="0" role="region" aria-label=(table.title) {
             table {
-                thead { tr { @for column in &table.columns { th scope="col" { (column.head) } } } }
+                thead { tr { @for column in &table.columns { @if column.head.is_empty() { td {} } @else { th scope="col" { (column.head) } } } } }
                 tbody { @for row in &table.rows { tr { @for (index, cell) in row.iter().enumerate() { td class=[class(index)] { (cell) } } } } }
             }
         }

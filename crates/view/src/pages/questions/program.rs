@@ -3,7 +3,7 @@
 use super::{Question, Shown, open, said};
 use crate::pages::frame::address;
 use crate::pages::marks::State;
-use crate::pages::say::{clock, counted};
+use crate::pages::say::{clock, counted, parts};
 use maud::{Markup, html};
 use prove::Proof;
 use prove::count::CountKind;
@@ -58,7 +58,7 @@ fn answer(shown: &Shown<'_>) -> Markup {
     html! {
         (said(State::from(proof.verdict), &format!(
             "run for a whole bar it makes {}, {} in {}; {}{written}.",
-            counted(proof.parts, "part"), ended(proof.ended_by), clock(proof.time.s()), count(proof),
+            parts(proof.parts), ended(proof.ended_by), clock(proof.time.s()), count(proof),
         )))
         p class="more" { a href={ "/program/" (address(shown.name)) } { "See the program, block by block" } }
     }

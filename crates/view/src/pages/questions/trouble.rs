@@ -86,7 +86,7 @@ fn answer(shown: &Shown<'_>) -> Markup {
 fn working(shown: &Shown<'_>) -> Markup {
     html! {
         p class="more" { "Force, friction and wear scatter: each figure is a range from its favorable to its unfavorable end. The likely figure beyond its limit is a stop, an end of the range beyond it a caution." }
-        (checks(&shown.answer.checks, &CHECKS))
+        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS))
         @if let Some(limit) = shown.answer.swing.as_ref().and_then(calc::whirl::Curve::worst) {
             p class="more" {
                 "The bar may turn slowest at part " (limit.part) ": "
