@@ -1,6 +1,6 @@
 //! How fast whole bars are proven. Compare within one run only: machines are noisy.
 
-#[path = "../tests/folder/folder.rs"]
+#[path = "../tests/it/folder.rs"]
 mod folder;
 
 use divan::Bencher;

@@ -10,6 +10,7 @@ mod hollows;
 mod limits;
 pub(crate) mod profile;
 mod relief;
+mod rounds;
 pub mod tell;
 pub(crate) mod thread;
 

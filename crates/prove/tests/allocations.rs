@@ -2,7 +2,7 @@
 //! first ones. Counted by a general-purpose heap profiler, `dhat`.
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
-#[path = "folder/folder.rs"]
+#[path = "it/folder.rs"]
 mod folder;
 
 use folder::Folder;

@@ -290,6 +290,13 @@ fn lowered(contour: &Contour, knurl: &Feature, before: Length) -> Contour {
             continue;
         }
         let place = |z: f64, r: f64| At::new(z, r);
+        // A cylinder that is knurled from its front, which nothing stands before.
+        if lowered.legs.is_empty() && (leg.from.z - starts).abs() < NOTHING {
+            for to in [place(ends, r), place(ends, leg.from.r), leg.to] {
+                lowered.line_to(place(starts, r), to);
+            }
+            continue;
+        }
         // The wall in front of a cylinder that is knurled from its front ends lower with it.
         let wall = lowered.legs.last_mut().filter(|wall| {
             let upright = (wall.from.z - wall.to.z).abs() < NOTHING && wall.from.r < r;

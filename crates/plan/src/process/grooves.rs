@@ -8,8 +8,10 @@ use model::files::tools::BladeCorner;
 
 /// A blade in a groove. Places are those of its corner toward the chuck.
 pub(super) struct Plunged<'c> {
-    /// What is to be cut, from its front rim to its back rim.
+    /// What is to be cut, from its front rim to its back rim: one valley.
     pub floor: &'c Contour,
+    /// How high the metal stands that is to be cut.
+    pub rim: f64,
     /// Width of the blade.
     pub width: f64,
     /// Which corner the program's places mean.
@@ -36,9 +38,38 @@ pub(super) enum Unfit {
 /// Widths that differ by less are the same.
 const SAME: f64 = 2e-3;
 
+/// The valleys of a floor, from the front toward the chuck: what stands between two of them is the rim
+/// of both, and is cut with the one behind it.
+pub(super) fn valleys(floor: &Contour) -> Vec<Contour> {
+    let mut valleys = vec![Contour::default()];
+    let mut climbed = false;
+    for (index, leg) in floor.legs.iter().enumerate() {
+        let falls_yet = floor.legs[index..].iter().any(|it| it.to.r < it.from.r - NOTHING);
+        let stops_rising = leg.to.r < leg.from.r + NOTHING;
+        if climbed && stops_rising && falls_yet {
+            valleys.push(Contour::default());
+            climbed = false;
+        }
+        climbed |= leg.to.r > leg.from.r + NOTHING;
+        if let Some(valley) = valleys.last_mut() {
+            valley.push(*leg);
+        }
+    }
+    valleys
+}
+
+/// Whether an arc goes over a crest, or through a hollow, between its ends.
+fn is_crest(leg: &Leg) -> bool {
+    let (low, high) = Contour::of(vec![*leg]).radii();
+    low < leg.from.r.min(leg.to.r) - SAME || high > leg.from.r.max(leg.to.r) + SAME
+}
+
 impl Plunged<'_> {
     /// The flat ground: where it ends toward the front and toward the chuck, and its height.
     fn ground(&self) -> Result<(f64, f64, f64), Unfit> {
+        if self.floor.legs.iter().any(is_crest) {
+            return Err(Unfit::Shaped);
+        }
         let lowest = self.floor.radii().0;
         let low = |leg: &&Leg| {
             let ends = leg.from.r.max(leg.to.r) - lowest;
@@ -59,10 +90,6 @@ impl Plunged<'_> {
     /// Whether this blade leaves the groove as drawn.
     pub(super) fn fits(&self) -> Result<(), Unfit> {
         self.ground().map(|_| ())
-    }
-
-    fn rim(&self) -> f64 {
-        self.floor.radii().1
     }
 
     /// How deep the blade may go with its corner at a place: as high as the highest metal under it.
@@ -104,7 +131,7 @@ impl Plunged<'_> {
 
     /// All of the groove.
     pub(super) fn cut(&self, path: &mut Path<'_>) {
-        let above = self.rim() + self.clear;
+        let above = self.rim + self.clear;
         let plunges = self.plunges();
         if let Some(ahead) = self.ahead {
             path.rapid(At::new(ahead, self.beside));
@@ -132,7 +159,7 @@ impl Plunged<'_> {
     /// In steps of twice the width, so that chips come out.
     fn plunge(&self, z: f64, path: &mut Path<'_>) {
         let bottom = self.depth(z) + self.stock;
-        let (mut r, step) = (self.rim(), 2.0 * self.width);
+        let (mut r, step) = (self.rim, 2.0 * self.width);
         while r - step > bottom + 0.25 * step {
             r -= step;
             path.cut(self.put(At::new(z, r)));
@@ -144,7 +171,7 @@ impl Plunged<'_> {
     /// Down the wall toward the chuck and off; then down the front wall and along the ground to it.
     fn last_pass(&self, path: &mut Path<'_>) {
         let Ok((front, back, lowest)) = self.ground() else { return };
-        let above = self.rim() + self.clear;
+        let above = self.rim + self.clear;
         // Off the wall by no more than half of what the ground has beside the blade.
         let beside = ((front - back - self.width) / 2.0).max(0.0);
         let away = self.clear.min(0.1 * self.width).min(beside);

@@ -6,6 +6,9 @@ use crate::cuts::{Move, Place, Way};
 use model::quantity::FeedPerRev;
 use model::{Length, Units};
 
+/// How many times longer than its chord the radius of an arc is at most, for its center to be looked for.
+const FLATTEST: f64 = 60.0;
+
 /// A way being made, move by move.
 pub(super) struct Path<'m> {
     side: Side,
@@ -77,8 +80,11 @@ impl<'m> Path<'m> {
         self.push(at, Way::Straight(self.feed));
     }
 
-    /// The center that is written: of those near the true one, which I and K can say from the start, the
-    /// one from which start and end lie most nearly as far.
+    /// The center that is written: of those which I and K can say from the start, the nearest to the
+    /// true one from which start and end lie as far, or else the most nearly so.
+    ///
+    /// Start and end were rounded; a center moved along the chord makes up for that, the farther the
+    /// flatter the arc is.
     fn center(&self, from: Place, to: Place, center: At) -> Place {
         let (step, true_x) = (self.step(), 2.0 * self.side.r(center.r));
         let steps =
@@ -89,12 +95,24 @@ impl<'m> Path<'m> {
         };
         let wrong = |place: &Place| {
             let off = libm::hypot((place.x.mm() - true_x) / 2.0, place.z.mm() - center.z);
-            (far(*place, from) - far(*place, to)).abs() + 0.05 * off
+            let unequal = (far(*place, from) - far(*place, to)).abs();
+            100.0 * (unequal - 0.3 * step.mm()).max(0.0) + unequal + 0.05 * off
         };
-        let near = (-1..=1).flat_map(|i| (-1..=1).map(move |k| (i, k)));
-        let places = near.map(|(i, k)| Place {
-            x: from.x + step * 2 * (across + i),
-            z: from.z + step * (along + k),
+        let chord = ((to.x - from.x).half().mm(), (to.z - from.z).mm());
+        let long = libm::hypot(chord.0, chord.1).max(step.mm());
+        let most =
+            (far(Place { x: Length::nearest_mm(true_x), z: Length::nearest_mm(center.z) }, from)
+                / long)
+                .ceil()
+                .min(FLATTEST);
+        let moved = |count: i64, chord: f64| (count as f64 * chord / long).round() as i64;
+        let places = (-(most as i64)..=most as i64).flat_map(|count| {
+            let (x, z) = (moved(count, chord.0), moved(count, chord.1));
+            let near = (-1..=1).flat_map(move |i| (-1..=1).map(move |k| (x + i, z + k)));
+            near.map(|(i, k)| Place {
+                x: from.x + step * 2 * (across + i),
+                z: from.z + step * (along + k),
+            })
         });
         places.min_by(|one, other| wrong(one).total_cmp(&wrong(other))).unwrap_or(from)
     }

@@ -48,8 +48,8 @@ fn deep(pocket: &Pocket) -> f64 {
 }
 
 impl Pocket {
-    /// The pocket with more of the ground on which it ends, as far as that does not rise: the nose left a
-    /// round there, and a blade needs the room of its width.
+    /// The pocket with more of the ground on which it ends, as far as that does not rise by more than
+    /// 45°: the nose left a round there, and a blade needs the room of its width.
     pub(super) fn with_ground(&self, contour: &Contour, by: f64) -> Contour {
         let mut floor = self.floor.clone();
         let Some((front, back)) = floor.start().zip(floor.end()) else { return floor };
@@ -57,9 +57,10 @@ impl Pocket {
             return floor;
         }
         for leg in contour.behind(back.z).before(back.z - by).legs {
-            let rises = leg.to.r > leg.from.r + NOTHING || leg.from.distance(back) > by + NOTHING;
+            let rises = leg.to.r - leg.from.r > (leg.from.z - leg.to.z).max(NOTHING);
+            let is_far = leg.from.distance(back) > by + NOTHING;
             let goes_on = floor.end().is_some_and(|end| end.distance(leg.from) < 1e-4);
-            if rises || !goes_on {
+            if rises || is_far || !goes_on {
                 break;
             }
             floor.push(leg);

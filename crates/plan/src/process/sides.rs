@@ -3,7 +3,7 @@
 use super::contour::{At, Contour};
 use super::drawing::{self, Drawn, Edge, Side};
 use super::ends::into_kerf;
-use super::grooves::{Plunged, Unfit};
+use super::grooves::{self, Plunged, Unfit};
 use super::path::Path;
 use super::reach::{Edges, Reached, reached};
 use super::turning::Turned;
@@ -358,6 +358,23 @@ impl<'j> Sides<'_, 'j> {
         behind.next().map_or(0, |(index, _)| index)
     }
 
+    fn plunged<'f>(
+        &self,
+        station: &Station,
+        width: f64,
+        floor: &'f Contour,
+        rim: f64,
+        (side, raw): (Side, f64),
+    ) -> Plunged<'f> {
+        let clear = self.cutting.clear.mm();
+        let (beside, clear, ahead) = match side {
+            Side::Outside => (raw + clear, clear, None),
+            Side::Bore => (rim.max(raw) + 0.5 * clear, 0.5 * clear, Some(clear)),
+        };
+        let (corner, stock) = (station.corner, station.finish_stock.mm());
+        Plunged { floor, rim, width, corner, stock, beside, clear, ahead }
+    }
+
     /// Cuts one groove with the first blade that fits; `floor` is what is to be cut with a blade of a
     /// width.
     fn groove(&mut self, side: Side, feature: usize, floor: &dyn Fn(f64) -> Contour, raw: f64) {
@@ -372,22 +389,11 @@ impl<'j> Sides<'_, 'j> {
         let mut why = None;
         for station in grooving.chain(parting) {
             let Some(width) = station.width else { continue };
-            let floor = &floor(width.mm());
-            let plunged = Plunged {
-                floor,
-                width: width.mm(),
-                corner: station.corner,
-                stock: station.finish_stock.mm(),
-                beside: match side {
-                    Side::Outside => raw + cutting.clear.mm(),
-                    Side::Bore => floor.radii().1.max(raw) + 0.5 * cutting.clear.mm(),
-                },
-                clear: match side {
-                    Side::Outside => cutting.clear.mm(),
-                    Side::Bore => 0.5 * cutting.clear.mm(),
-                },
-                ahead: (side == Side::Bore).then_some(cutting.clear.mm()),
-            };
+            let floor = floor(width.mm());
+            let valleys = grooves::valleys(&floor);
+            let rim = floor.radii().1;
+            let plunged = |floor| self.plunged(station, width.mm(), floor, rim, (side, raw));
+            let plunged: Vec<Plunged<'_>> = valleys.iter().map(plunged).collect();
             // In a bore the reach is how far the tool goes in.
             let reaches = match side {
                 Side::Outside => station.reach.is_none_or(|reach| reach >= deep),
@@ -396,14 +402,17 @@ impl<'j> Sides<'_, 'j> {
             if !reaches {
                 continue;
             }
-            if let Err(unfit) = plunged.fits() {
+            if let Some(unfit) = plunged.iter().find_map(|one| one.fits().err()) {
                 why = Some(unfit);
                 continue;
             }
             let work = if side == Side::Bore { Work::GrooveBore } else { Work::Groove };
             let Some(data) = cutting.data(station, work) else { continue };
             let mut moves = Vec::new();
-            plunged.cut(&mut Path::new(side, cutting.units, data.feed, &mut moves));
+            let mut path = Path::new(side, cutting.units, data.feed, &mut moves);
+            for one in &plunged {
+                one.cut(&mut path);
+            }
             let name = if side == Side::Bore { "groove the bore" } else { "groove" };
             self.process
                 .operations

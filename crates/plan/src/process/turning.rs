@@ -98,6 +98,10 @@ impl Turned<'_> {
             }
             path.rapid(At::new(self.clear, r));
         } else {
+            // Off first, then along: at rapid both axes at once would pass through what stands between.
+            if let Some(at) = path.at().filter(|at| at.r < self.beside()) {
+                path.rapid(At::new(at.z, self.beside()));
+            }
             path.rapid(At::new(first.z, self.beside()));
             path.rapid(At::new(first.z, (first.r + self.lift).min(self.beside())));
             path.cut(first);

@@ -1,7 +1,7 @@
 //! What grooves inside and in the face empty, surely or perhaps.
 
-use super::limits::fillet;
 use super::profile::{FAR, Stretch};
+use super::rounds::fillet;
 use shape::{Flaw, Point, Region};
 
 /// What a groove inside surely empties, down to the axis: what lies in front of it inside is empty too.

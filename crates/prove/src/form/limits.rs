@@ -1,10 +1,12 @@
 //! The limits of a drawing as two regions, in the half-plane with the front face at zero.
 
 use super::profile::{Edge, FAR, Profile, Run, Stretch, Thread};
+use super::rounds::{self, bore_fillets, bore_rounds, fillets, groove_corners};
 use super::{hollows, relief};
 use model::Length;
 use model::files::job::{Bar, Part};
 use shape::{Chord, Edge as Line, Flaw, Move, Outline, Point, Region, Sweep, Turn};
+use std::sync::OnceLock;
 
 /// The least metal that a piece must have, and the most that it may have.
 #[derive(Debug, Clone)]
@@ -16,6 +18,17 @@ pub struct Limits {
     pub(crate) profile: Profile,
     /// Whether the drawing has inside corners square to the axis.
     pub has_corners: bool,
+    corner: i64,
+    with_rounds: OnceLock<Region>,
+}
+
+/// Which rounds the inside corners of the outside and of a bore may have.
+#[derive(Clone, Copy, PartialEq)]
+enum Rounds {
+    /// Those of square corners: quick, and all that most pieces need.
+    Square,
+    /// Those of corners between any two slopes too.
+    Any,
 }
 
 /// Which of its two limits a stretch is drawn at.
@@ -38,13 +51,27 @@ impl Limits {
     /// # Errors
     /// Figures that give no region.
     pub fn of(part: &Part, bar: &Bar, corner: Length) -> Result<Limits, Flaw> {
-        Limits::around(Profile::of(part, bar), corner.nm())
+        Limits::around(Profile::of(part, bar), corner.nm(), Rounds::Square)
     }
 
-    fn around(profile: Profile, corner: i64) -> Result<Limits, Flaw> {
+    /// The most metal with what a nose leaves in corners between any two slopes, and beside steps
+    /// that are lower than its radius: worked out when first asked for.
+    pub fn most_with_rounds(&self) -> &Region {
+        self.with_rounds.get_or_init(|| {
+            let limits = Limits::around(self.profile.clone(), self.corner, Rounds::Any);
+            limits.map_or_else(|_| self.most.clone(), |limits| limits.most)
+        })
+    }
+
+    fn around(profile: Profile, corner: i64, rounds: Rounds) -> Result<Limits, Flaw> {
         let (longer, shorter) = profile.length_off;
-        let mut most = body(&with_pip(&profile))?;
-        most = most.union(&fillets(&profile.outside, corner)?);
+        let outside = body(&with_pip(&profile))?;
+        let mut most = outside.union(&fillets(&profile.outside, corner)?);
+        if rounds == Rounds::Any {
+            for round in rounds::left_in_corners(&outside, corner)? {
+                most = most.union(&round);
+            }
+        }
         let mut least = Region::rectangle(
             Point::new(-(profile.length + shorter), 0),
             Point::new(-profile.outside.first().map_or(0, |first| first.ends.0), SKY),
@@ -57,6 +84,11 @@ impl Limits {
         }
         // What must be empty, and what may be.
         let mut holes = (bore_least(&profile)?, body(&ahead(&profile.bore))?);
+        if rounds == Rounds::Any {
+            for round in bore_rounds(&holes.0, corner)? {
+                holes.0 = holes.0.difference(&round);
+            }
+        }
         holes.0 = holes.0.difference(&bore_fillets(&profile.bore, corner)?);
         for hole in &profile.holes {
             let hole = ahead(hole);
@@ -91,7 +123,8 @@ impl Limits {
         let back = profile.length + longer;
         let room = Region::rectangle(Point::new(-back, 0), Point::new(longer.max(0), SKY))?;
         let has_corners = has_corners(&profile);
-        Ok(Limits { least, most: most.intersection(&room), profile, has_corners })
+        let most = most.intersection(&room);
+        Ok(Limits { least, most, profile, has_corners, corner, with_rounds: OnceLock::new() })
     }
 }
 
@@ -100,7 +133,7 @@ impl Limits {
 /// # Errors
 /// Figures that give no region.
 pub fn drawn_part(part: &Part, bar: &Bar) -> Result<Region, Flaw> {
-    Ok(Limits::around(Profile::of(part, bar).exact(), 0)?.most)
+    Ok(Limits::around(Profile::of(part, bar).exact(), 0, Rounds::Square)?.most)
 }
 
 /// Whether there are corners that a nose leaves round.
@@ -332,69 +365,6 @@ fn sky(stretch: &Stretch, limit: Limit) -> Result<Region, Flaw> {
             Ok(whole.intersection(&sure))
         }
     }
-}
-
-/// What a nose leaves in a corner: `toward` says to which sides of the corner the faces of the metal
-/// run. Some metal behind the corner goes with it, so that no gap opens where a face slopes.
-pub(super) fn fillet(at: Point, toward: (i64, i64), radius: i64) -> Result<Region, Flaw> {
-    if radius < 2 {
-        return Ok(Region::empty());
-    }
-    let along = Point::new(at.z + toward.0 * radius, at.r);
-    let out = Point::new(at.z, at.r + toward.1 * radius);
-    let center = Point::new(along.z, out.r);
-    let turn = if toward.0 * toward.1 > 0 { Turn::Clockwise } else { Turn::Counterclockwise };
-    let behind = (at.r - toward.1 * radius).max(0);
-    let lines = [
-        Line::Line(Point::new(along.z, behind)),
-        Line::Line(along),
-        Line::Arc { to: out, center, turn },
-    ];
-    Ok(Region::from(&Outline::new(Point::new(at.z, behind), &lines, Chord::FINE)?))
-}
-
-/// The corners between neighbors of the outside, each as far out as it may be.
-fn fillets(stretches: &[Stretch], radius: i64) -> Result<Region, Flaw> {
-    let mut all = Region::empty();
-    for pair in stretches.windows(2) {
-        let (ahead, behind) = (&pair[0], &pair[1]);
-        let (front, back) = (ahead.radii.1, behind.radii.0);
-        let room = (front - back).abs();
-        // The corner lies on the smaller of both, at the face of the larger one.
-        let (z, r, toward) = if back > front {
-            (-behind.from + behind.ends.0, front + ahead.deviations.0, 1)
-        } else {
-            (-ahead.to - ahead.ends.1, back + behind.deviations.0, -1)
-        };
-        all = all.union(&fillet(Point::new(z, r), (toward, 1), radius.min(room))?);
-    }
-    Ok(all)
-}
-
-/// Both corners at the ground of a groove, each as near to its middle as it may be.
-fn groove_corners(groove: &Stretch, radius: i64) -> Result<Region, Flaw> {
-    let r = groove.radii.0 + groove.deviations.0;
-    let (front, back) = (-groove.from - groove.ends.0, -groove.to + groove.ends.1);
-    let radius = radius.min((front - back) / 2);
-    if radius < 2 {
-        return Ok(Region::empty());
-    }
-    let front = fillet(Point::new(front, r), (-1, 1), radius)?;
-    Ok(front.union(&fillet(Point::new(back, r), (1, 1), radius)?))
-}
-
-/// The corners where a bore gets smaller, each as far in as it may be.
-fn bore_fillets(stretches: &[Stretch], radius: i64) -> Result<Region, Flaw> {
-    let mut all = Region::empty();
-    for pair in stretches.windows(2) {
-        let (ahead, behind) = (&pair[0], &pair[1]);
-        let (front, back) = (ahead.radii.1, behind.radii.0);
-        if back < front {
-            let at = Point::new(-ahead.to + ahead.ends.1, front + ahead.deviations.1);
-            all = all.union(&fillet(at, (1, -1), radius.min(front - back))?);
-        }
-    }
-    Ok(all)
 }
 
 /// What the groove of a thread may take: to the sharp corner that the basic profile of ISO 68-1

@@ -78,11 +78,22 @@ impl Lathe<'_> {
             return;
         }
         if self.state.neck.is_some_and(|neck| (neck.at.z - to.z).abs() > SAME_PLACE) {
-            self.still_hangs(tell);
+            self.leaves_groove_or_piece(tell);
         }
         if self.state.neck.is_none_or(|neck| to.r.abs() < neck.at.r.abs()) {
             let (edge, width) = self.kerf(to.z);
             self.state.neck = Some(Neck { spot, at: to, edge, width });
+        }
+    }
+
+    /// The blade goes on elsewhere. What it left may be a groove of the drawing: the comparison of
+    /// the piece that falls tells, where there is a drawing.
+    fn leaves_groove_or_piece(&mut self, tell: &mut Teller<'_>) {
+        let is_compared = self.metal.as_ref().is_some_and(|metal| metal.limits().is_some());
+        if is_compared && self.state.neck.is_some_and(|neck| neck.at.r.abs() > TO_AXIS) {
+            self.state.neck = None;
+        } else {
+            self.still_hangs(tell);
         }
     }
 
@@ -131,7 +142,7 @@ impl Lathe<'_> {
         tell: &mut Teller<'_>,
     ) {
         if self.state.neck.is_some_and(|neck| (neck.at.z - at.z).abs() > SAME_PLACE) {
-            self.still_hangs(tell);
+            self.leaves_groove_or_piece(tell);
         }
         let before = self.state;
         let Some(front) = self.state.bar.front else {

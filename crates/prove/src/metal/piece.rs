@@ -168,13 +168,12 @@ fn laid(piece: Region, by: i64, limits: &Limits, only: Option<(i64, i64)>) -> La
         }
     };
     let missing = within(limits.least.difference(&piece));
-    let too_much = within(piece.difference(&limits.most));
-    Laid {
-        missing: gaps(&missing, &limits.least, ROUNDING),
-        too_much: gaps(&too_much, &limits.most, ROUNDING),
-        piece,
-        by,
+    let beyond = |most: &Region| gaps(&within(piece.difference(most)), most, ROUNDING);
+    let mut too_much = beyond(&limits.most);
+    if !too_much.is_empty() {
+        too_much = beyond(limits.most_with_rounds());
     }
+    Laid { missing: gaps(&missing, &limits.least, ROUNDING), too_much, piece, by }
 }
 
 /// What a nose leaves on a slope, square to it, without an offset: too much where the line rises

@@ -1,0 +1,26 @@
+//! The tests of this package, as one program.
+
+mod arcs;
+mod bar_programs;
+mod contour;
+mod cycles;
+mod examples;
+mod folder;
+mod form;
+mod form_features;
+mod language;
+mod motion_of_programs;
+mod motions;
+mod moves;
+mod nc_checks;
+mod nc_language;
+mod nose;
+mod nose_modes;
+mod nose_oracles;
+mod places;
+mod playback;
+mod programs;
+mod reuse;
+mod robust;
+mod room;
+mod tiny_reader;

@@ -1,0 +1,5 @@
+//! The tests of this package, as one program.
+
+mod brute_force;
+mod published;
+mod trade;

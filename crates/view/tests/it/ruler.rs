@@ -1,0 +1,81 @@
+//! The bar ruler of the demo jobs.
+
+use crate::demos::demos;
+use model::Length;
+use std::path::Path;
+use view::pictures::bar_ruler;
+
+#[test]
+fn pieces_fill_the_bar_without_gap_or_overlap() {
+    for (_, job) in demos() {
+        let bar = plan::bar::divide(&job);
+        let pieces = bar_ruler::pieces(&bar);
+        assert_eq!(pieces[0].from, Length::ZERO);
+        assert_eq!(pieces.last().unwrap().to, bar.blank);
+        assert!(pieces.windows(2).all(|pair| pair[0].to == pair[1].from));
+        let parts = pieces.iter().filter(|piece| piece.to - piece.from == bar.division.finished);
+        assert_eq!(parts.count() as u32, bar.parts_per_bar);
+    }
+}
+
+#[test]
+fn the_svg_is_xml_that_reads_aloud_and_stays_inside_its_frame() {
+    for (_, job) in demos() {
+        let bar = plan::bar::divide(&job);
+        let scene = bar_ruler::scene(&job, &bar);
+        let svg = view::svg::write(&scene);
+        if let Ok(folder) = std::env::var("SHOW") {
+            std::fs::write(Path::new(&folder).join(format!("{}.svg", job.file.program)), &svg)
+                .unwrap();
+        }
+        let document = roxmltree::Document::parse(&svg).unwrap();
+        assert!(document.descendants().any(|node| node.has_tag_name("desc")));
+        for rect in document
+            .descendants()
+            .filter(|node| node.has_tag_name("rect") && node.has_attribute("class"))
+        {
+            let number = |name: &str| rect.attribute(name).unwrap().parse::<f64>().unwrap();
+            assert!(number("x") >= 0.0 && number("x") + number("width") <= scene.width + 0.01);
+            assert!(number("y") >= 0.0 && number("y") + number("height") <= scene.height);
+        }
+    }
+}
+
+#[test]
+fn the_terminal_ruler_is_as_wide_as_asked() {
+    for (_, job) in demos() {
+        let bar = plan::bar::divide(&job);
+        for columns in [20, 79, 132] {
+            let ruler = bar_ruler::terminal(&job, &bar, columns);
+            assert_eq!(ruler.lines().nth(1).unwrap().chars().count(), columns, "{ruler}");
+        }
+    }
+}
+
+/// Short-lived edges put marks on the bar; their words stay inside the frame, a row each.
+#[test]
+fn marks_have_room_for_their_words() {
+    for (_, mut job) in demos() {
+        job.lathe.catching.parts = Some(9);
+        for station in &mut job.tools.stations {
+            station.edge_life = Some(model::quantity::Seconds::from_s(150.0));
+        }
+        let bar = plan::bar::divide(&job);
+        let scene = bar_ruler::scene(&job, &bar);
+        let rows: Vec<[f64; 2]> = scene
+            .shapes
+            .iter()
+            .filter_map(|shape| match shape {
+                view::scene::Shape::Text { at, words, .. } if words.starts_with("after ") => {
+                    Some(*at)
+                }
+                _ => None,
+            })
+            .collect();
+        assert!(rows.len() > 1, "{rows:?}");
+        for (index, [x, y]) in rows.iter().enumerate() {
+            assert!(*y > 9.0 && (0.0..scene.width).contains(x));
+            assert!(rows[..index].iter().all(|[_, other]| (other - y).abs() > 9.0));
+        }
+    }
+}
