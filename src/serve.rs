@@ -105,7 +105,9 @@ pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
         .worker_threads(2)
         .enable_all()
         .build()
-        .map_err(|error| Trouble::outside(format!("no server can be started: {}", term::reason(&error)), ""))?;
+        .map_err(|error| {
+            Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
+        })?;
     runtime.block_on(serve(shelf, opens, address))
 }
 
@@ -126,8 +128,11 @@ async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<
         told: broadcast::channel(64).0,
         host: host.clone(),
     });
-    let way = opens.map(|job| format!("job/{}", view::pages::frame::address(&job))).unwrap_or_default();
-    announce(&format!("The pages are at http://{host}/{way} on this computer only. Ctrl-C ends it.\n"))?;
+    let way =
+        opens.map(|job| format!("job/{}", view::pages::frame::address(&job))).unwrap_or_default();
+    announce(&format!(
+        "The pages are at http://{host}/{way} on this computer only. Ctrl-C ends it.\n"
+    ))?;
     tokio::spawn(look_again_and_again(Arc::clone(&shared)));
     let router = ways::router(&shared);
     axum::serve(listener, router)
@@ -139,7 +144,12 @@ async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<
             std::process::exit(0);
         })
         .await
-        .map_err(|error| Trouble::outside(format!("the server ended: {}", term::reason(&error)), "start it again"))
+        .map_err(|error| {
+            Trouble::outside(
+                format!("the server ended: {}", term::reason(&error)),
+                "start it again",
+            )
+        })
 }
 
 async fn look_again_and_again(shared: Arc<Shared>) {
@@ -156,9 +166,10 @@ fn announce(words: &str) -> Result<(), Trouble> {
     let mut out = std::io::stdout().lock();
     let written = out.write_all(words.as_bytes()).and_then(|()| out.flush());
     match written {
-        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-            Err(Trouble::outside(format!("the address cannot be written: {}", term::reason(&error)), ""))
-        }
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::outside(
+            format!("the address cannot be written: {}", term::reason(&error)),
+            "",
+        )),
         _ => Ok(()),
     }
 }
@@ -166,7 +177,8 @@ fn announce(words: &str) -> Result<(), Trouble> {
 /// 128 bits that nobody can guess, as hexadecimal digits.
 fn token() -> Result<String, Trouble> {
     let mut bytes = [0_u8; 16];
-    getrandom::fill(&mut bytes)
-        .map_err(|error| Trouble::outside(format!("the system gives no random numbers: {error}"), ""))?;
-    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+    getrandom::fill(&mut bytes).map_err(|error| {
+        Trouble::outside(format!("the system gives no random numbers: {error}"), "")
+    })?;
+    Ok(format!("{:032x}", u128::from_be_bytes(bytes)))
 }

@@ -20,7 +20,7 @@ pub(super) struct Serve {
     /// The port; 0 takes any that is free.
     #[arg(long, value_name = "NUMBER", default_value_t = serve::PORT)]
     port: u16,
-    /// The address to listen on. Only those of this computer itself are taken, such as 127.0.0.1 or ::1.
+    /// The address to listen on. Only those of this computer itself are taken, such as `127.0.0.1` or `::1`.
     #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1")]
     address: IpAddr,
 }
@@ -29,7 +29,10 @@ impl Serve {
     pub(super) fn run(self) -> Ended {
         if !self.address.is_loopback() {
             return Err(Trouble::outside(
-                format!("{} would show the pages to other devices, which this version cannot tell apart", self.address),
+                format!(
+                    "{} would show the pages to other devices, which this version cannot tell apart",
+                    self.address
+                ),
                 "leave --address out: the pages are then on this computer only",
             ));
         }

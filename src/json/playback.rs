@@ -94,7 +94,11 @@ fn part(outlined: &Outlined) -> Value {
 /// Places as z, r, z, r and so on.
 fn way(frame: &Frame) -> Vec<f64> {
     let way = frame.way();
-    if way.is_empty() { at(&frame.after.position).to_vec() } else { way.iter().flat_map(at).collect() }
+    if way.is_empty() {
+        at(&frame.after.position).to_vec()
+    } else {
+        way.iter().flat_map(at).collect()
+    }
 }
 
 fn at(point: &Point) -> [f64; 2] {
@@ -104,7 +108,10 @@ fn at(point: &Point) -> [f64; 2] {
 /// Every loop of a region as z, r, z, r and so on.
 fn loops(region: &Region) -> Value {
     let all = region.loops().map(|points| {
-        points.iter().flat_map(|point| [rounded(point.z as f64 / 1e6), rounded(point.r as f64 / 1e6)]).collect::<Vec<f64>>()
+        points
+            .iter()
+            .flat_map(|point| [rounded(point.z as f64 / 1e6), rounded(point.r as f64 / 1e6)])
+            .collect::<Vec<f64>>()
     });
     all.collect::<Vec<_>>().into()
 }

@@ -5,7 +5,8 @@ use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value};
 
 /// A text that can be edited.
 pub(super) fn document(text: &str) -> Result<DocumentMut, String> {
-    text.parse::<DocumentMut>().map_err(|error| format!("the file is not TOML as it stands: {}", error.message()))
+    text.parse::<DocumentMut>()
+        .map_err(|error| format!("the file is not TOML as it stands: {}", error.message()))
 }
 
 /// One step of a key's path: its name and, for a table in a list, its place.
@@ -52,7 +53,10 @@ pub(super) fn length(document: &DocumentMut, path: &str) -> usize {
         let (name, place) = step(part);
         let Some(item) = table.get(name) else { return 0 };
         let inner = match place {
-            Some(place) => item.as_array_of_tables().and_then(|list| list.get(place)).map(|table| table as &dyn TableLike),
+            Some(place) => item
+                .as_array_of_tables()
+                .and_then(|list| list.get(place))
+                .map(|table| table as &dyn TableLike),
             None => item.as_table_like(),
         };
         let Some(inner) = inner else { return 0 };
@@ -71,7 +75,9 @@ pub(super) fn set(text: &str, key: &str, kind: &KeyKind, typed: &str) -> Result<
     let typed = typed.trim();
     let mut table: &mut dyn TableLike = document.as_table_mut();
     for part in path.split('.').filter(|part| !part.is_empty()) {
-        let by_hand = || format!("`{part}` is written in a way that a page cannot change: edit the file by hand");
+        let by_hand = || {
+            format!("`{part}` is written in a way that a page cannot change: edit the file by hand")
+        };
         let (name, place) = step(part);
         if place.is_none() && table.get(name).is_none() {
             if typed.is_empty() {
@@ -81,7 +87,10 @@ pub(super) fn set(text: &str, key: &str, kind: &KeyKind, typed: &str) -> Result<
         }
         let item = table.get_mut(name).ok_or_else(by_hand)?;
         table = match place {
-            Some(place) => item.as_array_of_tables_mut().and_then(|list| list.get_mut(place)).ok_or_else(by_hand)?,
+            Some(place) => item
+                .as_array_of_tables_mut()
+                .and_then(|list| list.get_mut(place))
+                .ok_or_else(by_hand)?,
             None => item.as_table_like_mut().ok_or_else(by_hand)?,
         };
     }
@@ -95,7 +104,11 @@ pub(super) fn set(text: &str, key: &str, kind: &KeyKind, typed: &str) -> Result<
             *new.decor_mut() = old.decor().clone();
             *old = new;
         }
-        Some(_) => return Err(format!("`{last}` is written in a way that a page cannot change: edit the file by hand")),
+        Some(_) => {
+            return Err(format!(
+                "`{last}` is written in a way that a page cannot change: edit the file by hand"
+            ));
+        }
         None => {
             table.insert(last, Item::Value(new));
         }
@@ -124,20 +137,27 @@ fn figure(typed: &str) -> Value {
         Some(b'+') => ("", &typed[1..]),
         _ => ("", typed),
     };
-    let only_digits = !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+    let only_digits =
+        !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
     let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));
     // A person writes .5 and 012; TOML does not.
     let whole = match whole.trim_start_matches('0') {
         "" => "0",
         whole => whole,
     };
-    let text = if fraction.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{fraction}") };
+    let text = if fraction.is_empty() {
+        format!("{sign}{whole}")
+    } else {
+        format!("{sign}{whole}.{fraction}")
+    };
     Some(text).filter(|_| only_digits).and_then(|text| plain(&text)).unwrap_or_else(|| typed.into())
 }
 
 /// A number, a flag or a date.
 fn plain(typed: &str) -> Option<Value> {
-    typed.parse::<Value>().ok().filter(|value| !matches!(value, Value::String(_) | Value::Array(_) | Value::InlineTable(_)))
+    typed.parse::<Value>().ok().filter(|value| {
+        !matches!(value, Value::String(_) | Value::Array(_) | Value::InlineTable(_))
+    })
 }
 
 #[cfg(test)]
@@ -153,20 +173,40 @@ mod tests {
 
     #[test]
     fn comments_order_and_spaces_are_kept() {
-        let text = "# mine\nunits = \"mm\"\n\n[bar]\nsize   = 12   # drawn\nlength = 1000\n\n# end\n";
+        let text =
+            "# mine\nunits = \"mm\"\n\n[bar]\nsize   = 12   # drawn\nlength = 1000\n\n# end\n";
         assert_eq!(set_length(text, "bar.size", "14.50"), text.replace("12   #", "14.50   #"));
-        assert_eq!(set_length(text, "bar.size", "9/16 in"), text.replace("12   #", "\"9/16 in\"   #"));
+        assert_eq!(
+            set_length(text, "bar.size", "9/16 in"),
+            text.replace("12   #", "\"9/16 in\"   #")
+        );
     }
 
     #[test]
     fn what_a_person_writes_becomes_toml() {
-        for (typed, written) in [(".5", "0.5"), ("012", "12"), ("+3", "3"), ("-.25", "-0.25"), ("5.", "5"), ("1,5", "\"1,5\""), ("", "")] {
+        for (typed, written) in [
+            (".5", "0.5"),
+            ("012", "12"),
+            ("+3", "3"),
+            ("-.25", "-0.25"),
+            ("5.", "5"),
+            ("1,5", "\"1,5\""),
+            ("", ""),
+        ] {
             let text = set_length("a = 1\n", "a", typed);
-            assert_eq!(text, if written.is_empty() { String::new() } else { format!("a = {written}\n") }, "{typed}");
+            assert_eq!(
+                text,
+                if written.is_empty() { String::new() } else { format!("a = {written}\n") },
+                "{typed}"
+            );
         }
         let quoted = set("a = \"x\"\n", "a", &KeyKind::Text, "5\" \\ [b]\nc = 1").unwrap();
         assert_eq!(value(&document(&quoted).unwrap(), "a").as_deref(), Some("5\" \\ [b]\nc = 1"));
-        assert_eq!(document(&quoted).unwrap().iter().count(), 1, "no second key comes in by a value");
+        assert_eq!(
+            document(&quoted).unwrap().iter().count(),
+            1,
+            "no second key comes in by a value"
+        );
     }
 
     #[test]

@@ -57,7 +57,13 @@ fn places(document: &DocumentMut, path: &str) -> Vec<String> {
     (0..count).flat_map(|place| places(document, &format!("{list}[{place}]{rest}"))).collect()
 }
 
-fn field(kind: FileKind, fact: &KeyFact, key: String, document: &DocumentMut, units: Units) -> Field {
+fn field(
+    kind: FileKind,
+    fact: &KeyFact,
+    key: String,
+    document: &DocumentMut,
+    units: Units,
+) -> Field {
     let value = edit::value(document, &key);
     let (unit, limits) = measure(&fact.kind, units);
     Field {
@@ -79,7 +85,9 @@ fn field(kind: FileKind, fact: &KeyFact, key: String, document: &DocumentMut, un
 fn entry(kind: &KeyKind) -> Entry {
     let word = |word: &str, meaning: &str| (word.to_owned(), meaning.to_owned());
     match kind {
-        KeyKind::Choice(words) => Entry::Choice(words.iter().map(|(name, meaning)| word(name, meaning)).collect()),
+        KeyKind::Choice(words) => {
+            Entry::Choice(words.iter().map(|(name, meaning)| word(name, meaning)).collect())
+        }
         KeyKind::Flag => Entry::Choice(vec![word("true", "yes"), word("false", "no")]),
         KeyKind::Lengths { .. } | KeyKind::Texts => Entry::Lines,
         KeyKind::Date => Entry::Date,
@@ -95,10 +103,14 @@ fn measure(kind: &KeyKind, units: Units) -> (String, String) {
         KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => {
             (units.symbol().to_owned(), format!("{} to {}", length(min), length(max)))
         }
-        KeyKind::Number { unit, min, max } => ((*unit).to_owned(), format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string()))),
-        KeyKind::Count { min, max } => {
-            (String::new(), format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())))
-        }
+        KeyKind::Number { unit, min, max } => (
+            (*unit).to_owned(),
+            format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())),
+        ),
+        KeyKind::Count { min, max } => (
+            String::new(),
+            format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())),
+        ),
         _ => (String::new(), String::new()),
     }
 }

@@ -21,7 +21,11 @@ const HEADERS: [(HeaderName, &str); 6] = [
 ];
 
 /// Refuses what comes by another name or from another site, and gives every answer its headers.
-pub(super) async fn watch(State(shared): State<Arc<Shared>>, request: Request, next: Next) -> Response {
+pub(super) async fn watch(
+    State(shared): State<Arc<Shared>>,
+    request: Request,
+    next: Next,
+) -> Response {
     let mut response = match refused(&shared, request.method(), request.headers()) {
         Some(why) => (StatusCode::FORBIDDEN, why).into_response(),
         None => next.run(request).await,
@@ -53,7 +57,8 @@ fn refused(shared: &Shared, method: &Method, headers: &HeaderMap) -> Option<&'st
 
 fn is_here(shared: &Shared, host: &str) -> bool {
     let Some((_, port)) = shared.host.rsplit_once(':') else { return false };
-    host == shared.host || host.strip_suffix(port).and_then(|name| name.strip_suffix(':')) == Some("localhost")
+    host == shared.host
+        || host.strip_suffix(port).and_then(|name| name.strip_suffix(':')) == Some("localhost")
 }
 
 /// Whether a change carries the token. As long for a wrong one as for the right one.

@@ -6,7 +6,6 @@ use model::files::job::JobFile;
 use model::{Diagnostic, Source};
 use plan::alternatives::{self, Alternative};
 use plan::program::ProgramText;
-use view::pages::Fields;
 use view::pages::job::{self, Piece};
 use view::pages::marks::State;
 use view::pages::questions::Shown;
@@ -23,18 +22,28 @@ pub(super) struct Laid {
 }
 
 /// Reads a job from its texts.
-pub(super) fn read(job_text: &str, file: &str, around: &Around<'_>) -> Result<Job, Vec<Diagnostic>> {
+pub(super) fn read(
+    job_text: &str,
+    file: &str,
+    around: &Around<'_>,
+) -> Result<Job, Vec<Diagnostic>> {
     let read = Job::read(&Source::new(file, job_text.as_bytes()), around);
     read.value.map(alternatives::settled).ok_or(read.diagnostics)
 }
 
 /// The pieces of a job with its answer. Parts to an advance are compared anew only where no earlier
 /// comparison is given: that takes as long as the plan itself.
-pub(super) fn answered(name: &str, job: &Job, fields: &Fields, earlier: Option<&[Alternative]>) -> Laid {
+pub(super) fn answered(name: &str, job: &Job, earlier: Option<&[Alternative]>) -> Laid {
     let answer = plan::plan(job);
-    let advances = earlier.map_or_else(|| alternatives::compare(job, &answer), <[Alternative]>::to_vec);
-    let shown = Shown { name, job, answer: &answer, advances: &advances, fields };
-    Laid { title: title(&job.file), state: Some(State::from(answer.verdict)), pieces: job::pieces(&shown), advances }
+    let advances =
+        earlier.map_or_else(|| alternatives::compare(job, &answer), <[Alternative]>::to_vec);
+    let shown = Shown { name, job, answer: &answer, advances: &advances };
+    Laid {
+        title: title(&job.file),
+        state: Some(State::from(answer.verdict)),
+        pieces: job::pieces(&shown),
+        advances,
+    }
 }
 
 /// The pieces where the files cannot be used.
@@ -53,5 +62,8 @@ fn title(file: &JobFile) -> String {
 
 /// The programs of a plan as texts with names.
 pub(super) fn sources(job: &Job, programs: &[ProgramText]) -> Vec<Source> {
-    programs.iter().map(|program| Source::new(program.file_name(job), program.text.as_bytes())).collect()
+    programs
+        .iter()
+        .map(|program| Source::new(program.file_name(job), program.text.as_bytes()))
+        .collect()
 }

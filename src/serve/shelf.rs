@@ -34,9 +34,14 @@ impl Shelf {
         if path.is_dir() {
             return Ok((Shelf { root: path }, None));
         }
-        let job = path.file_name().and_then(|name| name.to_str()).and_then(|name| name.strip_suffix(ENDS));
+        let job = path
+            .file_name()
+            .and_then(|name| name.to_str())
+            .and_then(|name| name.strip_suffix(ENDS));
         match (path.parent(), job) {
-            (Some(folder), Some(job)) => Ok((Shelf { root: folder.to_path_buf() }, Some(job.to_owned()))),
+            (Some(folder), Some(job)) => {
+                Ok((Shelf { root: folder.to_path_buf() }, Some(job.to_owned())))
+            }
             _ => Err(Trouble::outside(
                 format!("{} is neither a folder nor a job file", at.display()),
                 "give a folder with jobs, or a file whose name ends in .job.toml",
@@ -46,7 +51,9 @@ impl Shelf {
 
     /// The folder's own name.
     pub(super) fn name(&self) -> String {
-        self.root.file_name().map_or_else(|| "/".to_owned(), |name| name.to_string_lossy().into_owned())
+        self.root
+            .file_name()
+            .map_or_else(|| "/".to_owned(), |name| name.to_string_lossy().into_owned())
     }
 
     /// Every job by its name: the path from the folder without its ending.
@@ -73,7 +80,8 @@ impl Shelf {
     }
 
     fn job_name(&self, path: &Path) -> Option<String> {
-        let inside = path.strip_prefix(&self.root).ok()?.to_str()?.replace(std::path::MAIN_SEPARATOR, "/");
+        let inside =
+            path.strip_prefix(&self.root).ok()?.to_str()?.replace(std::path::MAIN_SEPARATOR, "/");
         inside.strip_suffix(ENDS).map(str::to_owned)
     }
 
@@ -89,15 +97,24 @@ impl Shelf {
         let path = fs::canonicalize(folder.join(named)).map_err(|error| {
             let why = term::reason(&error);
             // Whether something stands outside the folder is nobody's business.
-            if named.contains("..") || Path::new(named).is_absolute() { outside() } else { format!("{named} cannot be read: {why}") }
+            if named.contains("..") || Path::new(named).is_absolute() {
+                outside()
+            } else {
+                format!("{named} cannot be read: {why}")
+            }
         })?;
         if path.starts_with(&self.root) { Ok(path) } else { Err(outside()) }
     }
 
     /// The text of a file inside the folder.
     pub(super) fn read(&self, path: &Path) -> Result<Vec<u8>, String> {
-        let shown = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        let refused = |error: std::io::Error| format!("{shown} cannot be read: {}", term::reason(&error));
+        let shown =
+            path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        if !path.starts_with(&self.root) {
+            return Err(format!("{shown} is not in the folder that is served"));
+        }
+        let refused =
+            |error: std::io::Error| format!("{shown} cannot be read: {}", term::reason(&error));
         if fs::metadata(path).map_err(refused)?.len() > LARGEST {
             return Err(format!("{shown} is too large to be a file of a job"));
         }
@@ -106,13 +123,19 @@ impl Shelf {
 
     /// Writes a file inside the folder, whole or not at all.
     pub(super) fn write(&self, path: &Path, text: &str) -> Result<(), Trouble> {
+        if !path.starts_with(&self.root) {
+            return Err(Trouble::outside("this file is not in the folder that is served", ""));
+        }
         write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], true)
     }
 
     /// A place for a new job's folder; none for a name that is not plain or is taken.
     pub(super) fn place_for(&self, name: &str) -> Option<PathBuf> {
         let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | ' ');
-        let good = !name.is_empty() && name.chars().all(plain) && name.starts_with(char::is_alphanumeric) && name.chars().count() <= 60;
+        let good = !name.is_empty()
+            && name.chars().all(plain)
+            && name.starts_with(char::is_alphanumeric)
+            && name.chars().count() <= 60;
         let path = self.root.join(name.trim());
         (good && !path.exists()).then_some(path)
     }

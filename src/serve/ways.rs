@@ -57,7 +57,13 @@ async fn asset(Path(name): Path<String>) -> Response {
 }
 
 async fn nowhere(State(shared): State<Arc<Shared>>) -> Response {
-    refused(&shared, StatusCode::NOT_FOUND, "There is no such page", "The address may have been typed wrongly.", "")
+    refused(
+        &shared,
+        StatusCode::NOT_FOUND,
+        "There is no such page",
+        "The address may have been typed wrongly.",
+        "",
+    )
 }
 
 /// A page that says why something was not done.
@@ -74,7 +80,13 @@ async fn at_desk(
 ) -> Response {
     let done = tokio::task::spawn_blocking(move || match shared.desk(&name) {
         Some(desk) => work(&shared, &mut locked(&desk)),
-        None => refused(&shared, StatusCode::NOT_FOUND, "There is no such job", "The folder has no job of this name.", ""),
+        None => refused(
+            &shared,
+            StatusCode::NOT_FOUND,
+            "There is no such job",
+            "The folder has no job of this name.",
+            "",
+        ),
     });
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }

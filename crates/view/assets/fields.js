@@ -19,8 +19,15 @@ export async function send(way, said) {
 /** Takes an answer in: pieces, values, news. */
 export function take(told) {
   if (told.pieces) put(told.pieces);
-  if (told.revision) page.revision = told.revision;
-  if (told.values) values(told.values);
+  if (told.revision) {
+    const stale = document.querySelector(".stale");
+    if (stale && told.revision > page.revision) stale.hidden = false;
+    page.revision = told.revision;
+  }
+  if (told.values) {
+    values(told.values);
+    for (const picture of document.querySelectorAll(".picture img")) picture.src = `${picture.src.split("?")[0]}?${page.revision}`;
+  }
   if (told.news) news(told.news);
 }
 

@@ -27,18 +27,38 @@ struct Asked {
 }
 
 fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
-    let text = |name: header::HeaderName| headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let text = |name: header::HeaderName| {
+        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
+    };
     let script = text(header::CONTENT_TYPE).starts_with("application/json");
     let page = own_page(text(header::REFERER), text(header::HOST));
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
         let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
         let save = value["save"].as_bool().unwrap_or(false);
-        return Asked { token: text("token"), file: text("file"), key: text("key"), value: text("value"), was: value["was"].as_str().map(str::to_owned), save, script, page };
+        return Asked {
+            token: text("token"),
+            file: text("file"),
+            key: text("key"),
+            value: text("value"),
+            was: value["was"].as_str().map(str::to_owned),
+            save,
+            script,
+            page,
+        };
     }
     let mut form = form(body);
     let mut text = |key: &str| form.remove(key).unwrap_or_default();
-    Asked { token: text("token"), file: text("file"), key: text("key"), value: text("value"), was: None, save: true, script, page }
+    Asked {
+        token: text("token"),
+        file: text("file"),
+        key: text("key"),
+        value: text("value"),
+        was: None,
+        save: true,
+        script,
+        page,
+    }
 }
 
 /// The page that a form stood on, where that is one of ours; only its path.
@@ -59,11 +79,20 @@ pub(super) async fn change(
             return without_token(shared);
         }
         let Some(kind) = fields::kind(&asked.file) else {
-            return answer(shared, desk, &Done::Refused("there is no such file".to_owned(), String::new()), &asked);
+            return answer(
+                shared,
+                desk,
+                &Done::Refused("there is no such file".to_owned(), String::new()),
+                &asked,
+            );
         };
         let wish = Wish { kind, key: &asked.key, typed: &asked.value, was: asked.was.as_deref() };
         let before = desk.revision;
-        let done = if asked.save { desk.change(&shared.shelf, wish) } else { desk.try_out(&shared.shelf, wish) };
+        let done = if asked.save {
+            desk.change(&shared.shelf, wish)
+        } else {
+            desk.try_out(&shared.shelf, wish)
+        };
         if desk.revision != before {
             shared.tell(desk);
         }
@@ -72,11 +101,21 @@ pub(super) async fn change(
     .await
 }
 
-pub(super) async fn undo(state: State<Arc<Shared>>, name: Path<String>, headers: HeaderMap, body: Bytes) -> Response {
+pub(super) async fn undo(
+    state: State<Arc<Shared>>,
+    name: Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
     turn(state, name, headers, body, true).await
 }
 
-pub(super) async fn redo(state: State<Arc<Shared>>, name: Path<String>, headers: HeaderMap, body: Bytes) -> Response {
+pub(super) async fn redo(
+    state: State<Arc<Shared>>,
+    name: Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
     turn(state, name, headers, body, false).await
 }
 
@@ -103,28 +142,51 @@ async fn turn(
 
 fn without_token(shared: &Shared) -> Response {
     let message = "The page is older than this server, or the change did not come from a page.";
-    refused(shared, StatusCode::FORBIDDEN, "This change was not made", message, "Load the page anew and make it again.")
+    refused(
+        shared,
+        StatusCode::FORBIDDEN,
+        "This change was not made",
+        message,
+        "Load the page anew and make it again.",
+    )
 }
 
 fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
         (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
-        (Done::Shown(laid), true) => Json(json!({ "trial": true, "pieces": told(laid) })).into_response(),
+        (Done::Shown(laid), true) => {
+            Json(json!({ "trial": true, "pieces": told(laid) })).into_response()
+        }
         (Done::Merged(laid, file), true) => {
             let mut value = whole(desk, laid);
-            value["news"] = json!(format!("{file} was changed on the disk too: both changes are in it now."));
+            value["news"] =
+                json!(format!("{file} was changed on the disk too: both changes are in it now."));
             Json(value).into_response()
         }
         (Done::Conflict { disk, file }, true) => {
-            Json(json!({ "conflict": { "disk": disk, "file": file }, "revision": desk.revision })).into_response()
+            Json(json!({ "conflict": { "disk": disk, "file": file }, "revision": desk.revision }))
+                .into_response()
         }
-        (Done::Refused(why, mend), true) => Json(json!({ "refused": why, "mend": mend })).into_response(),
+        (Done::Refused(why, mend), true) => {
+            Json(json!({ "refused": why, "mend": mend })).into_response()
+        }
         (Done::Shown(_) | Done::Merged(..), false) => see(&asked.page),
         (Done::Conflict { disk, file }, false) => {
             let now = disk.as_deref().unwrap_or("nothing");
-            let message = format!("{file} was changed on the disk: `{}` says {now} now, and you wrote {}.", asked.key, asked.value);
-            refused(shared, StatusCode::CONFLICT, "Two changes of one figure", &message, "Nothing was written. Go back, load the page anew, and decide.")
+            let message = format!(
+                "{file} was changed on the disk: `{}` says {now} now, and you wrote {}.",
+                asked.key, asked.value
+            );
+            refused(
+                shared,
+                StatusCode::CONFLICT,
+                "Two changes of one figure",
+                &message,
+                "Nothing was written. Go back, load the page anew, and decide.",
+            )
         }
-        (Done::Refused(why, mend), false) => refused(shared, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend),
+        (Done::Refused(why, mend), false) => {
+            refused(shared, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend)
+        }
     }
 }

@@ -16,13 +16,22 @@ use view::sizes::sizes;
 pub(super) async fn page(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
     at_desk(shared, name, |shared, desk| {
         let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
-        let frame = Frame { title: &laid.title, token: &shared.token, job: Some(&desk.name), here: "job", revision: desk.revision };
+        let frame = Frame {
+            title: &laid.title,
+            token: &shared.token,
+            job: Some(&desk.name),
+            here: "job",
+            revision: desk.revision,
+        };
         Html(job_page::page(&frame, &desk.name, &laid.pieces, &fields)).into_response()
     })
     .await
 }
 
-pub(super) async fn given(State(shared): State<Arc<Shared>>, Path((kind, name)): Path<(String, String)>) -> Response {
+pub(super) async fn given(
+    State(shared): State<Arc<Shared>>,
+    Path((kind, name)): Path<(String, String)>,
+) -> Response {
     at_desk(shared, name, move |shared, desk| {
         let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
         let Some(file) = fields::kind(&kind).and_then(|kind| desk.file(kind)) else {
@@ -30,14 +39,24 @@ pub(super) async fn given(State(shared): State<Arc<Shared>>, Path((kind, name)):
             return refused(shared, StatusCode::NOT_FOUND, "There is no such file", message, "");
         };
         let here = format!("given/{kind}");
-        let frame = Frame { title: &laid.title, token: &shared.token, job: Some(&desk.name), here: &here, revision: desk.revision };
-        Html(given_page::page(&frame, &desk.name, &kind, &file.name, &laid.pieces, &fields)).into_response()
+        let frame = Frame {
+            title: &laid.title,
+            token: &shared.token,
+            job: Some(&desk.name),
+            here: &here,
+            revision: desk.revision,
+        };
+        Html(given_page::page(&frame, &desk.name, &kind, &file.name, &laid.pieces, &fields))
+            .into_response()
     })
     .await
 }
 
 /// The pieces as they are now, for a page that was told it is behind.
-pub(super) async fn pieces(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
+pub(super) async fn pieces(
+    State(shared): State<Arc<Shared>>,
+    Path(name): Path<String>,
+) -> Response {
     at_desk(shared, name, |shared, desk| {
         let laid = desk.laid(&shared.shelf);
         axum::Json(whole(desk, &laid)).into_response()
@@ -48,7 +67,8 @@ pub(super) async fn pieces(State(shared): State<Arc<Shared>>, Path(name): Path<S
 /// Pieces with the values of every field.
 pub(super) fn whole(desk: &Desk, laid: &Laid) -> Value {
     let Fields { all, .. } = desk.fields("");
-    let values: Vec<Value> = all.iter().map(|field| json!([field.file, field.key, field.value])).collect();
+    let values: Vec<Value> =
+        all.iter().map(|field| json!([field.file, field.key, field.value])).collect();
     json!({ "revision": desk.revision, "pieces": told(laid), "values": values })
 }
 
@@ -58,7 +78,10 @@ pub(super) fn told(laid: &Laid) -> Value {
 }
 
 /// A picture as a file of its own.
-pub(super) async fn picture(State(shared): State<Arc<Shared>>, Path((which, name)): Path<(String, String)>) -> Response {
+pub(super) async fn picture(
+    State(shared): State<Arc<Shared>>,
+    Path((which, name)): Path<(String, String)>,
+) -> Response {
     const WIDTH: f64 = 900.0;
     at_desk(shared, name, move |shared, desk| {
         let Ok(job) = desk.job(&shared.shelf) else { return StatusCode::NOT_FOUND.into_response() };
@@ -68,9 +91,12 @@ pub(super) async fn picture(State(shared): State<Arc<Shared>>, Path((which, name
             _ => None,
         };
         let Some(scene) = scene else { return StatusCode::NOT_FOUND.into_response() };
-        let mut response = ([(header::CONTENT_TYPE, "image/svg+xml")], view::svg::write(&scene)).into_response();
+        let mut response =
+            ([(header::CONTENT_TYPE, "image/svg+xml")], view::svg::write(&scene)).into_response();
         // A picture has its own colors inside, and nothing else.
-        let policy = HeaderValue::from_static("default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'");
+        let policy = HeaderValue::from_static(
+            "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
+        );
         response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
         response
     })

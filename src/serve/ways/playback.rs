@@ -17,7 +17,9 @@ pub(super) async fn data(
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
     at_desk(shared, name, move |shared, desk| {
-        let Some(run) = run(shared, desk, &asked) else { return StatusCode::NOT_FOUND.into_response() };
+        let Some(run) = run(shared, desk, &asked) else {
+            return StatusCode::NOT_FOUND.into_response();
+        };
         let playback = Playback::of(&run.library, &run.setup, run.cycle(&asked, None));
         Json(json::playback(&playback, &run.library, run.setup.units)).into_response()
     })

@@ -14,9 +14,9 @@ use prove::playback::Playback;
 use prove::{Proof, Setup};
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use view::pages::Frame;
 use view::pages::frame::address;
 use view::pages::program::{self as program_page, Program};
-use view::pages::Frame;
 
 /// The name under which a typed program is told of.
 const TYPED: &str = "your program";
@@ -41,7 +41,8 @@ pub(super) fn run(shared: &Shared, desk: &Desk, asked: &BTreeMap<String, String>
         (None, true) => return None,
         (_, false) => lay::sources(&job, &plan::plan(&job).programs),
     };
-    let trees = sources.iter().map(|source| nc::read::read_for(source, &job.control)).collect::<Vec<_>>();
+    let trees =
+        sources.iter().map(|source| nc::read::read_for(source, &job.control)).collect::<Vec<_>>();
     if trees.is_empty() {
         return None;
     }
@@ -52,7 +53,9 @@ pub(super) fn run(shared: &Shared, desk: &Desk, asked: &BTreeMap<String, String>
 impl Run {
     /// The cycle that is asked for, by its number or by a part of it.
     pub(super) fn cycle(&self, asked: &BTreeMap<String, String>, proof: Option<&Proof>) -> u32 {
-        let number = |key: &str| asked.get(key).and_then(|text| text.parse::<u32>().ok()).filter(|one| *one > 0);
+        let number = |key: &str| {
+            asked.get(key).and_then(|text| text.parse::<u32>().ok()).filter(|one| *one > 0)
+        };
         let parts = self.job.file.advance.parts.max(1);
         let of_part = number("part").map(|part| part.div_ceil(parts));
         let last = proof.map_or(u32::MAX, |proof| proof.parts.saturating_add(2));
@@ -67,27 +70,46 @@ pub(super) async fn page(
 ) -> Response {
     at_desk(shared, name, move |shared, desk| {
         let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
-        let frame = Frame { title: &laid.title, token: &shared.token, job: Some(&desk.name), here: "program", revision: desk.revision };
+        let frame = Frame {
+            title: &laid.title,
+            token: &shared.token,
+            job: Some(&desk.name),
+            here: "program",
+            revision: desk.revision,
+        };
         let Some(run) = run(shared, desk, &asked) else {
-            return Html(program_page::page(&frame, &desk.name, &laid.pieces, &fields, None)).into_response();
+            return Html(program_page::page(&frame, &desk.name, &laid.pieces, &fields, None))
+                .into_response();
         };
         let proof = prove::prove(&run.library, &run.setup);
         let cycle = run.cycle(&asked, Some(&proof));
         let playback = Playback::of(&run.library, &run.setup, cycle);
         let steps = program_page::steps(&run.library, &playback, run.setup.units);
-        let program = Program { files: &run.sources, proof: &proof, typed: run.typed, cycle, steps: &steps };
-        Html(program_page::page(&frame, &desk.name, &laid.pieces, &fields, Some(&program))).into_response()
+        let program =
+            Program { files: &run.sources, proof: &proof, typed: run.typed, cycle, steps: &steps };
+        Html(program_page::page(&frame, &desk.name, &laid.pieces, &fields, Some(&program)))
+            .into_response()
     })
     .await
 }
 
 /// Keeps a program that a person gave, and shows its proof.
-pub(super) async fn prove(State(shared): State<Arc<Shared>>, Path(name): Path<String>, body: Bytes) -> Response {
+pub(super) async fn prove(
+    State(shared): State<Arc<Shared>>,
+    Path(name): Path<String>,
+    body: Bytes,
+) -> Response {
     at_desk(shared, name, move |shared, desk| {
         let mut form = form(&body);
         if !guard::carries(shared, &form.remove("token").unwrap_or_default()) {
             let message = "The page is older than this server, or this did not come from a page.";
-            return refused(shared, StatusCode::FORBIDDEN, "This program was not taken", message, "Load the page anew and try again.");
+            return refused(
+                shared,
+                StatusCode::FORBIDDEN,
+                "This program was not taken",
+                message,
+                "Load the page anew and try again.",
+            );
         }
         // A form sends every line end as CR LF, which a control's punched tape had too.
         desk.typed = Some(form.remove("text").unwrap_or_default().replace("\r\n", "\n"));

@@ -9,7 +9,10 @@ use std::convert::Infallible;
 use std::sync::Arc;
 use tokio::sync::broadcast::error::RecvError;
 
-pub(super) async fn events(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
+pub(super) async fn events(
+    State(shared): State<Arc<Shared>>,
+    Path(name): Path<String>,
+) -> Response {
     let heard = shared.told.subscribe();
     let events = stream::unfold((heard, name), |(mut heard, name)| async move {
         loop {

@@ -1,4 +1,4 @@
-//! A real browser, told what to do by WebDriver (W3C): plain JSON over HTTP. The client is written
+//! A real browser, told what to do by the W3C's driver protocol: plain JSON over HTTP. The client is written
 //! here since any library for it brings a TLS stack and an async runtime of its own.
 
 use serde_json::{Value, json};
@@ -10,7 +10,7 @@ use std::process::{Child, Command, Stdio};
 use std::sync::LazyLock;
 use std::time::{Duration, Instant};
 
-/// The key that WebDriver gives elements.
+/// The key that the protocol gives elements.
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
 /// How long something may take to be seen.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -50,25 +50,55 @@ impl Browser {
     /// A window of this size, in pixels.
     pub(super) fn open(width: u32, height: u32) -> Browser {
         LazyLock::force(&TOOLS);
-        let mut driver = Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
         let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
         let port = lines
-            .find_map(|line| line.ok()?.split("successfully on port ").nth(1)?.trim_end_matches('.').parse::<u16>().ok())
+            .find_map(|line| {
+                line.ok()?
+                    .split("successfully on port ")
+                    .nth(1)?
+                    .trim_end_matches('.')
+                    .parse::<u16>()
+                    .ok()
+            })
             .expect("the driver says its port");
         std::thread::spawn(move || lines.for_each(drop));
         let profile = tempfile::tempdir().unwrap();
         let arguments = [
-            "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage",
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--hide-scrollbars",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--disable-dev-shm-usage",
         ];
         let mut arguments: Vec<String> = arguments.map(str::to_owned).to_vec();
         arguments.push(format!("--user-data-dir={}", profile.path().display()));
         arguments.push(format!("--window-size={width},{height}"));
+        arguments.push("--force-device-scale-factor=1".to_owned());
         let wanted = json!({ "capabilities": { "alwaysMatch": { "goog:chromeOptions": { "args": arguments } } } });
-        let mut browser = Browser { driver, host: format!("127.0.0.1:{port}"), session: String::new(), _profile: profile };
+        let mut browser = Browser {
+            driver,
+            host: format!("127.0.0.1:{port}"),
+            session: String::new(),
+            _profile: profile,
+        };
         let made = browser.ask("POST", "/session", &wanted);
-        browser.session = made["sessionId"].as_str().expect("a session").to_owned();
-        browser.tell("Emulation.setDeviceMetricsOverride", &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }));
+        made["sessionId"].as_str().expect("a session").clone_into(&mut browser.session);
+        browser.post("/timeouts", &json!({ "script": 120_000 }));
+        browser.tell(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
+        );
         browser
     }
 
@@ -76,13 +106,19 @@ impl Browser {
         let body = if body.is_null() { String::new() } else { body.to_string() };
         let mut stream = TcpStream::connect(&self.host).unwrap();
         stream.set_read_timeout(Some(Duration::from_secs(90))).unwrap();
-        let head = format!("{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n", self.host, body.len());
+        let head = format!(
+            "{method} {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n",
+            self.host,
+            body.len()
+        );
         stream.write_all((head + &body).as_bytes()).unwrap();
         let mut answer = BufReader::new(stream);
         let (mut line, mut length) = (String::new(), 0);
         while answer.read_line(&mut line).unwrap() > 2 {
             let lower = line.to_ascii_lowercase();
-            length = lower.strip_prefix("content-length:").map_or(length, |rest| rest.trim().parse().unwrap());
+            length = lower
+                .strip_prefix("content-length:")
+                .map_or(length, |rest| rest.trim().parse().unwrap());
             line.clear();
         }
         let mut body = vec![0; length];
@@ -97,7 +133,7 @@ impl Browser {
         value
     }
 
-    /// A command of the browser's own protocol, for what WebDriver has no word for.
+    /// A command of the browser's own protocol, for what the driver has no word for.
     pub(super) fn tell(&self, command: &str, parameters: &Value) {
         self.post("/goog/cdp/execute", &json!({ "cmd": command, "params": parameters }));
     }
@@ -150,37 +186,59 @@ impl Browser {
         let down = keys.iter().map(|key| json!({ "type": "keyDown", "value": key }));
         let up = keys.iter().rev().map(|key| json!({ "type": "keyUp", "value": key }));
         let actions: Vec<Value> = down.chain(up).collect();
-        self.post("/actions", &json!({ "actions": [{ "type": "key", "id": "keys", "actions": actions }] }));
+        self.post(
+            "/actions",
+            &json!({ "actions": [{ "type": "key", "id": "keys", "actions": actions }] }),
+        );
     }
 
     pub(super) fn text(&self, selector: &str) -> String {
-        self.run(&format!("return document.querySelector({})?.textContent ?? ''", json!(selector))).as_str().unwrap_or_default().to_owned()
+        self.run(&format!("return document.querySelector({})?.textContent ?? ''", json!(selector)))
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 
     /// Waits until something is so.
     pub(super) fn until(&self, what: &str, script: &str) {
         let begin = Instant::now();
         while self.run(script) != Value::Bool(true) {
-            assert!(begin.elapsed() < PATIENCE, "{what} was not seen by {script} on {}", self.run("return location.href"));
+            assert!(
+                begin.elapsed() < PATIENCE,
+                "{what} was not seen by {script} on {}",
+                self.run("return location.href")
+            );
             std::thread::sleep(Duration::from_millis(15));
         }
     }
 
     /// Waits until a text stands somewhere.
     pub(super) fn until_says(&self, selector: &str, words: &str) {
-        let script = format!("return document.querySelector({})?.textContent.includes({}) ?? false", json!(selector), json!(words));
+        let script = format!(
+            "return document.querySelector({})?.textContent.includes({}) ?? false",
+            json!(selector),
+            json!(words)
+        );
         let begin = Instant::now();
         while self.run(&script) != Value::Bool(true) {
-            assert!(begin.elapsed() < PATIENCE, "{words} was not seen; {selector} says {}", self.text(selector));
+            assert!(
+                begin.elapsed() < PATIENCE,
+                "{words} was not seen; {selector} says {}",
+                self.text(selector)
+            );
             std::thread::sleep(Duration::from_millis(15));
         }
     }
 
     /// The page as a picture, as high as it is.
     pub(super) fn picture(&self, width: u32, least: u32, most: u32) -> Vec<u8> {
-        let height = self.run("return document.documentElement.scrollHeight").as_u64().unwrap_or(0) as u32;
+        let height =
+            self.run("return document.documentElement.scrollHeight").as_u64().unwrap_or(0) as u32;
         let height = height.clamp(least, most);
-        self.tell("Emulation.setDeviceMetricsOverride", &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }));
+        self.tell(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
+        );
         std::thread::sleep(Duration::from_millis(250));
         let text = self.ask("GET", &format!("/session/{}/screenshot", self.session), &Value::Null);
         decoded(text.as_str().unwrap_or_default())

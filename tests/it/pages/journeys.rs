@@ -25,7 +25,10 @@ fn a_figure_is_tried_while_it_is_typed_saved_and_undone() {
     browser.type_over(LENGTH, "900");
     browser.until_says("#many", "27 parts from each bar");
     browser.until("the word trial", "return !document.querySelector('.trial-word').hidden");
-    assert!(browser.text(".ruler figcaption").contains("gives 27 parts"), "the ruler says the same");
+    assert!(
+        browser.text(".ruler figcaption").contains("gives 27 parts"),
+        "the ruler says the same"
+    );
     assert_eq!(fs::read_to_string(&file).unwrap(), text, "nothing is saved yet");
     browser.keys(LENGTH, ESCAPE);
     browser.until_says("#many", "30 parts from each bar");
@@ -52,7 +55,10 @@ fn two_browsers_and_the_disk_see_each_others_changes() {
     at_job(&server, &other);
     one.type_over(LENGTH, &format!("900{ENTER}"));
     other.until_says("#many", "27 parts from each bar");
-    other.until("the blank follows", &format!("return document.querySelector(\"{LENGTH}\").value === '900'"));
+    other.until(
+        "the blank follows",
+        &format!("return document.querySelector(\"{LENGTH}\").value === '900'"),
+    );
     let text = fs::read_to_string(&file).unwrap();
     fs::write(&file, text.replace("length = 900 ", "length = 800 ")).unwrap();
     one.until_says("#many", "24 parts from each bar");
@@ -66,9 +72,15 @@ fn two_browsers_and_the_disk_see_each_others_changes() {
     one.keys(LENGTH, ENTER);
     let refused = format!("form:has({LENGTH}) .refused");
     one.until_says(&refused, "It says 850 now; you wrote 700.");
-    assert!(fs::read_to_string(&file).unwrap().contains("length = 850 "), "nothing is written over it");
+    assert!(
+        fs::read_to_string(&file).unwrap().contains("length = 850 "),
+        "nothing is written over it"
+    );
     one.click(&format!("{refused} button:last-child"));
-    one.until("settled", &format!("return document.querySelector(\"{refused}\").textContent === ''"));
+    one.until(
+        "settled",
+        &format!("return document.querySelector(\"{refused}\").textContent === ''"),
+    );
     other.until_says("#many", "21 parts from each bar");
     assert!(fs::read_to_string(&file).unwrap().contains("length = 700 "));
 }
@@ -97,7 +109,8 @@ fn from_the_folder_to_a_new_job_to_its_program_by_keyboard_alone() {
     assert!(server.file("../bush/bush.job.toml").is_file());
     to(".ways a[href^='/program/']");
     browser.press(&[ENTER]);
-    browser.until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
+    browser
+        .until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
     to("#section");
     let first = browser.text("#now");
     browser.press(&["\u{e014}"]);
@@ -109,9 +122,12 @@ fn a_cycle_is_played_scrubbed_stepped_and_led_to_from_the_bar() {
     let (server, browser) = (Server::start(), Browser::open(1280, 1000));
     at_job(&server, &browser);
     browser.run("document.querySelector('.ruler [data-part=\"7\"]').dispatchEvent(new MouseEvent('click', { bubbles: true }))");
-    browser.until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
+    browser
+        .until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
     assert_eq!(browser.run("return document.querySelector('#cycle').value"), "7");
-    let shown = || browser.run("return document.querySelector('#section').toDataURL().length + document.querySelector('#section').toDataURL()");
+    let shown = || {
+        browser.run("return document.querySelector('#section').toDataURL().length + document.querySelector('#section').toDataURL()")
+    };
     // Every step can be drawn, at its beginning, inside and at its end.
     let drawn = browser.run(
         "const p = document.querySelector('.viewer').player; let n = 0; \
@@ -128,21 +144,31 @@ fn a_cycle_is_played_scrubbed_stepped_and_led_to_from_the_bar() {
     browser.click("[data-do=whole]");
     // From a line of the text to its step.
     browser.run("document.querySelector('.lines-of li.plays').click()");
-    assert!(browser.run("return document.querySelector('.lines-of li.here').classList.contains('plays')") == true);
+    assert!(
+        browser
+            .run("return document.querySelector('.lines-of li.here').classList.contains('plays')")
+            == true
+    );
     browser.run("document.querySelector('#pace').value = '16'");
     browser.click("[data-do=play]");
-    browser.until("the end of the cycle", "return document.querySelector('#scrub').value === '1000'");
+    browser
+        .until("the end of the cycle", "return document.querySelector('#scrub').value === '1000'");
     browser.prefers("light", "reduce");
     browser.click("[data-do=back]");
     browser.click("[data-do=play]");
-    assert_eq!(browser.run("return document.querySelector('[data-do=play]').getAttribute('aria-pressed')"), "false", "no motion where less is asked for: a step");
+    assert_eq!(
+        browser.run("return document.querySelector('[data-do=play]').getAttribute('aria-pressed')"),
+        "false",
+        "no motion where less is asked for: a step"
+    );
 }
 
 #[test]
 fn a_dropped_program_is_proven() {
     let (server, browser) = (Server::start(), Browser::open(1280, 900));
     browser.go(&server.address(&format!("/program/{JOB}")));
-    browser.until("the script", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
+    browser
+        .until("the script", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
     browser.run(
         "const data = new DataTransfer(); \
          data.items.add(new File(['O1\\nT0101\\nG96 S100 M3\\nM11\\nG0 X10. Z2.\\nM30\\n'], 'old.nc')); \
@@ -178,7 +204,12 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
     let server = Server::start();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
-        for path in ["/".to_owned(), format!("/job/{JOB}"), format!("/program/{JOB}"), format!("/given/lathe/{JOB}")] {
+        for path in [
+            "/".to_owned(),
+            format!("/job/{JOB}"),
+            format!("/program/{JOB}"),
+            format!("/given/lathe/{JOB}"),
+        ] {
             browser.go(&server.address(&path));
             let over = browser.run("return document.documentElement.scrollWidth - innerWidth");
             assert!(over.as_i64().unwrap() <= 0, "{path} at {width} is {over} px too wide");

@@ -42,7 +42,11 @@ impl Server {
         for entry in fs::read_dir(demo).unwrap().flatten().filter(|entry| entry.path().is_file()) {
             fs::copy(entry.path(), copy.join(entry.file_name())).unwrap();
         }
-        fs::write(folder.path().join("secret.toml"), "units = \"mm\"\nname = \"nobody is to see this\"\n").unwrap();
+        fs::write(
+            folder.path().join("secret.toml"),
+            "units = \"mm\"\nname = \"nobody is to see this\"\n",
+        )
+        .unwrap();
         let mut child = Command::new(env!("CARGO_BIN_EXE_barwright"))
             .args(["serve", "--port", "0"])
             .arg(folder.path().join("shop"))
@@ -51,7 +55,12 @@ impl Server {
             .unwrap();
         let mut line = String::new();
         BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        let host = line.split("http://").nth(1).and_then(|rest| rest.split('/').next()).unwrap().to_owned();
+        let host = line
+            .split("http://")
+            .nth(1)
+            .and_then(|rest| rest.split('/').next())
+            .unwrap()
+            .to_owned();
         Server { child, host, folder }
     }
 
@@ -79,7 +88,10 @@ impl Server {
     }
 
     pub(super) fn get(&self, path: &str) -> Answer {
-        self.raw(format!("GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.host).as_bytes())
+        self.raw(
+            format!("GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.host)
+                .as_bytes(),
+        )
     }
 
     /// Sends a body with these further lines of a head.
@@ -95,11 +107,21 @@ impl Server {
     /// What a change must carry, as a page has it.
     pub(super) fn token(&self) -> String {
         let page = self.get(&format!("/job/{JOB}")).body;
-        page.split("data-token=\"").nth(1).and_then(|rest| rest.split('"').next()).unwrap().to_owned()
+        page.split("data-token=\"")
+            .nth(1)
+            .and_then(|rest| rest.split('"').next())
+            .unwrap()
+            .to_owned()
     }
 
     /// A change as the script of a page sends it.
-    pub(super) fn change(&self, file: &str, key: &str, value: &str, save: bool) -> serde_json::Value {
+    pub(super) fn change(
+        &self,
+        file: &str,
+        key: &str,
+        value: &str,
+        save: bool,
+    ) -> serde_json::Value {
         self.say(&serde_json::json!({ "file": file, "key": key, "value": value, "save": save }))
     }
 
@@ -107,7 +129,11 @@ impl Server {
     pub(super) fn say(&self, said: &serde_json::Value) -> serde_json::Value {
         let mut said = said.clone();
         said["token"] = self.token().into();
-        let answer = self.post(&format!("/change/{JOB}"), "Content-Type: application/json\r\n", &said.to_string());
+        let answer = self.post(
+            &format!("/change/{JOB}"),
+            "Content-Type: application/json\r\n",
+            &said.to_string(),
+        );
         assert_eq!(answer.code, 200, "{}", answer.head);
         serde_json::from_str(&answer.body).unwrap_or_else(|_| panic!("{}", answer.body))
     }

@@ -50,6 +50,8 @@ pub struct Fields {
     pub token: String,
     /// Every key of every file of the job.
     pub all: Vec<Field>,
+    /// Names of the materials that ship with the program.
+    pub materials: Vec<&'static str>,
 }
 
 impl Fields {
@@ -63,11 +65,18 @@ impl Fields {
     fn placed(&self, file: &str, key: &str) -> Option<String> {
         let Some((list, kind, rest)) = of_kind(key) else { return Some(key.to_owned()) };
         let is_kind = |field: &&Field| {
-            field.file == file && field.key.ends_with("].kind") && field.value.as_deref() == Some(kind)
+            field.file == file
+                && field.key.ends_with("].kind")
+                && field.value.as_deref() == Some(kind)
         };
         let found = self.all.iter().find(is_kind)?;
         let place = found.key.strip_prefix(list)?.strip_suffix(".kind")?;
         Some(format!("{list}{place}{rest}"))
+    }
+
+    /// The names that are offered in a blank for a material.
+    pub fn offered(&self) -> Markup {
+        html! { datalist id="materials" { @for name in &self.materials { option value=(name) {} } } }
     }
 
     /// A row of blanks with names of their own; those that no file has are left out.
@@ -142,7 +151,8 @@ fn entry(field: &Field, id: &str, about: &str) -> Markup {
                 input id=(id) name="value" value=(value) placeholder=(standard) inputmode="decimal" autocomplete="off" spellcheck="false" size=(width(value)) aria-describedby=(about);
             }
             Entry::Text | Entry::Date => {
-                input class="words" id=(id) name="value" value=(value) placeholder=(standard) autocomplete="off" spellcheck="false" size=(width(value).max(12)) aria-describedby=(about);
+                input class="words" id=(id) name="value" value=(value) placeholder=(standard) autocomplete="off" spellcheck="false" size=(width(value).max(12)) aria-describedby=(about)
+                    list=[(field.key == "bar.material").then_some("materials")];
             }
         }
     }

@@ -7,7 +7,14 @@ use super::say::{sentence, spaced};
 use maud::{Markup, html};
 
 /// The page of one file. `kind` is the kind of file, `file` its name on the disk.
-pub fn page(frame: &Frame<'_>, name: &str, kind: &str, file: &str, pieces: &[Piece], fields: &Fields) -> String {
+pub fn page(
+    frame: &Frame<'_>,
+    name: &str,
+    kind: &str,
+    file: &str,
+    pieces: &[Piece],
+    fields: &Fields,
+) -> String {
     let own: Vec<&Field> = fields.all.iter().filter(|field| field.file == kind).collect();
     let mut tables: Vec<&str> = Vec::new();
     for field in &own {
@@ -43,7 +50,8 @@ fn not_given(fields: &Fields, absent: &[&Field]) -> Markup {
     let Some(first) = absent.first() else { return html! {} };
     let about = |field: &Field| {
         let unit = if field.unit.is_empty() { String::new() } else { format!(", {}", field.unit) };
-        let standard = field.otherwise.as_ref().map_or(String::new(), |it| format!("; {it} is taken"));
+        let standard =
+            field.otherwise.as_ref().map_or(String::new(), |it| format!("; {it} is taken"));
         format!("{}{unit}{standard}", field.meaning)
     };
     let id = format!("add-{}", table(&first.key));

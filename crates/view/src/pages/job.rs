@@ -66,6 +66,7 @@ pub fn head(name: &str, title: &str, pieces: &[Piece], fields: &Fields) -> Marku
             (place(pieces, "trouble"))
             (place(pieces, "figures"))
             (place(pieces, "ruler"))
+            (fields.offered())
         }
     }
 }

@@ -34,10 +34,19 @@ pub struct Program<'a> {
 }
 
 /// The whole page; without a program where none is written.
-pub fn page(frame: &Frame<'_>, name: &str, pieces: &[Piece], fields: &Fields, program: Option<&Program<'_>>) -> String {
+pub fn page(
+    frame: &Frame<'_>,
+    name: &str,
+    pieces: &[Piece],
+    fields: &Fields,
+    program: Option<&Program<'_>>,
+) -> String {
     let body = html! {
         (job::head(name, frame.title, pieces, fields))
         main id="content" class="program" {
+            p class="warning stale" hidden role="alert" {
+                "The job was changed since: this program is of before. " a href="" { "Load it anew" } "."
+            }
             @match program {
                 Some(program) => {
                     (said(program))
@@ -93,7 +102,12 @@ fn text(program: &Program<'_>) -> Markup {
 
 fn one_line(program: &Program<'_>, source: &Source, tree: usize, line: u32) -> Markup {
     let words = source.text_of(source.line(line));
-    let here = || program.proof.findings.iter().filter(|it| it.place.source.name() == source.name() && it.place.start().line == line);
+    let here =
+        || {
+            program.proof.findings.iter().filter(|it| {
+                it.place.source.name() == source.name() && it.place.start().line == line
+            })
+        };
     let worst = here().map(|finding| finding.level).max();
     html! {
         li id={ "L" (tree) "-" (line) } value=(line) class=[worst.map(model::Level::word)] {
@@ -163,7 +177,13 @@ fn time_bar(steps: &[Step]) -> Markup {
     let begin = steps.first().map_or(0.0, |step| step.from_s);
     let end = steps.last().map_or(0.0, |step| step.to_s);
     let whole = (end - begin).max(1e-9);
-    let sum = |spent: Spent| steps.iter().filter(|step| step.spent == spent).map(|step| step.to_s - step.from_s).sum::<f64>();
+    let sum = |spent: Spent| {
+        steps
+            .iter()
+            .filter(|step| step.spent == spent)
+            .map(|step| step.to_s - step.from_s)
+            .sum::<f64>()
+    };
     html! {
         svg class="time-bar" width="100%" height="30" role="img" aria-label=(format!("Time bar of a cycle of {:.1} s", whole)) {
             @for (index, step) in steps.iter().enumerate() {

@@ -11,7 +11,6 @@ mod trouble;
 
 pub(super) use program::{count, ended};
 
-use super::field::Fields;
 use super::marks::{self, State};
 use super::say::{sentence, spaced};
 use maud::{Markup, html};
@@ -31,8 +30,6 @@ pub struct Shown<'a> {
     pub answer: &'a Answer,
     /// The parts to an advance compared.
     pub advances: &'a [Alternative],
-    /// What may be edited.
-    pub fields: &'a Fields,
 }
 
 /// One question.

@@ -119,7 +119,7 @@ fn blocks(pieces: &[Piece], together: u32) -> Vec<Piece> {
         match blocks.last_mut() {
             Some(last) if piece.part > 0 && last.part == index * together + 1 => last.to = piece.to,
             _ if piece.part > 0 => {
-                let role = if index % 2 == 0 { Role::Part } else { Role::NextPart };
+                let role = if index.is_multiple_of(2) { Role::Part } else { Role::NextPart };
                 blocks.push(Piece { role, part: index * together + 1, ..*piece });
             }
             _ => blocks.push(*piece),

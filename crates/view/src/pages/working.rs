@@ -48,7 +48,8 @@ pub fn lines(lines: &[Line]) -> Markup {
 
 /// The checks of these ids, each with its range drawn against its limit; `about` says to what question.
 pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
-    let shown: Vec<&CheckLine> = ids.iter().flat_map(|id| all.iter().filter(move |line| line.id == *id)).collect();
+    let shown: Vec<&CheckLine> =
+        ids.iter().flat_map(|id| all.iter().filter(move |line| line.id == *id)).collect();
     html! {
         @if !shown.is_empty() {
             div class="scroll" tabindex="0" role="region" aria-label={ "Checks: " (about) } {
@@ -62,7 +63,11 @@ pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
 }
 
 fn row(line: &CheckLine) -> Markup {
-    let limit = checks::ALL.iter().find(|check| check.id == line.id).map(|check| check.section("Limit")).unwrap_or_default();
+    let limit = checks::ALL
+        .iter()
+        .find(|check| check.id == line.id)
+        .map(|check| check.section("Limit"))
+        .unwrap_or_default();
     html! {
         tr {
             th scope="row" {

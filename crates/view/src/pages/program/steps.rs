@@ -1,10 +1,11 @@
 //! One cycle of a program as steps that can be told, timed and drawn.
 
+use model::Units;
+use model::files::keys::Choice as _;
 use nc::program::Library;
 use prove::event::What;
-use prove::lathe::{Direction, State};
+use prove::lathe::{Coolant, Direction, State};
 use prove::playback::{Frame, Playback};
-use model::Units;
 
 /// What a stretch of time is spent on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,7 +31,14 @@ pub enum Spent {
 impl Spent {
     /// Each, in the order of the legend.
     pub const ALL: [Spent; 8] = [
-        Spent::Cut, Spent::Move, Spent::Draw, Spent::Index, Spent::Spindle, Spent::Chuck, Spent::Dwell, Spent::Other,
+        Spent::Cut,
+        Spent::Move,
+        Spent::Draw,
+        Spent::Index,
+        Spent::Spindle,
+        Spent::Chuck,
+        Spent::Dwell,
+        Spent::Other,
     ];
 
     /// Its word, which is its class name too.
@@ -88,12 +96,16 @@ fn spent(frame: &Frame) -> Spent {
         What::Cut(_) | What::Faced(_) | What::PartedOff(_) => Spent::Cut,
         What::Pulled { .. } => Spent::Draw,
         What::Indexed { .. } | What::OffsetCalled { .. } => Spent::Index,
-        What::SpindleStarted | What::SpindleStopped | What::SpeedCalled(_) | What::SurfaceSpeed | What::SurfaceSpeedUnclamped => {
-            Spent::Spindle
-        }
+        What::SpindleStarted
+        | What::SpindleStopped
+        | What::SpeedCalled(_)
+        | What::SurfaceSpeed
+        | What::SurfaceSpeedUnclamped => Spent::Spindle,
         What::ChuckOpened | What::ChuckClosed => Spent::Chuck,
         What::Dwell(_) => Spent::Dwell,
-        What::Move(_) | What::GripperOn { .. } | What::GripperOff { .. } | What::Slid(_) => Spent::Move,
+        What::Move(_) | What::GripperOn { .. } | What::GripperOff { .. } | What::Slid(_) => {
+            Spent::Move
+        }
         _ => Spent::Other,
     }
 }
@@ -108,7 +120,9 @@ fn words(frame: &Frame, units: Units) -> String {
         What::Move(_) => "at feed".to_owned(),
         What::Pulled { by, .. } => format!("draws the bar {}", by.shown(units)),
         What::Slid(by) => format!("slides {} along the bar", by.shown(units)),
-        What::GripperOn { engaged, .. } => format!("gripper onto the stub, {} between its fingers", engaged.shown(units)),
+        What::GripperOn { engaged, .. } => {
+            format!("gripper onto the stub, {} between its fingers", engaged.shown(units))
+        }
         What::GripperOff { .. } => "gripper off the stub".to_owned(),
         What::ChuckOpened => "chuck opens".to_owned(),
         What::ChuckClosed => "chuck closes".to_owned(),
@@ -127,6 +141,11 @@ fn words(frame: &Frame, units: Units) -> String {
         What::NotParted { .. } => "the piece still hangs by a core".to_owned(),
         What::Stuck(_) => "feed a turn while the spindle stands: never ends".to_owned(),
         What::Halted => "the program halts".to_owned(),
+        What::Function(does) => does.word().replace('-', " "),
+        _ if frame.before.coolant != frame.after.coolant => {
+            let on = frame.after.coolant == Coolant::On;
+            if on { "coolant on".to_owned() } else { "coolant off".to_owned() }
+        }
         _ => "the lathe changes its state".to_owned(),
     }
 }

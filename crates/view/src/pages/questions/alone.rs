@@ -26,7 +26,8 @@ fn answer(shown: &Shown<'_>) -> Markup {
         return said(State::Unproven, "no limit is known.");
     };
     let open = answer.unproven.iter().filter(|one| one.what.starts_with("walk-away time: "));
-    let open: Vec<&str> = open.filter_map(|one| one.what.strip_prefix("walk-away time: ")).collect();
+    let open: Vec<&str> =
+        open.filter_map(|one| one.what.strip_prefix("walk-away time: ")).collect();
     html! {
         (said(State::from(answer.verdict), &format!(
             "{} from the start of a new bar, that is {}: then {}.", clock(first.at.s()), counted(first.parts, "part"), first.name

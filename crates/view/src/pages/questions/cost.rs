@@ -39,7 +39,11 @@ fn working(shown: &Shown<'_>) -> Markup {
     let mut known = vec![Line {
         name: "Running",
         formula: "all bars of the order",
-        numbers: format!("{} = {} s a part", clock(answer.times.order.s()), figure(answer.times.order.s() / quantity)),
+        numbers: format!(
+            "{} = {} s a part",
+            clock(answer.times.order.s()),
+            figure(answer.times.order.s() / quantity)
+        ),
         source: "without loading, set-up and gauging",
     }];
     if let Some(rate) = job.file.cutting.hour_rate {

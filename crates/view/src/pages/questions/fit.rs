@@ -38,7 +38,10 @@ fn answer(shown: &Shown<'_>) -> Markup {
     let units = job.file.units;
     let spare = bar.longest_blank - bar.blank - bar.tolerance;
     let lies = if spare.is_negative() {
-        format!("it hangs {} out of the spindle's rear end or into its margin", spare.abs().shown(units))
+        format!(
+            "it hangs {} out of the spindle's rear end or into its margin",
+            spare.abs().shown(units)
+        )
     } else {
         format!("{} are spare at the rear end", spare.shown(units))
     };

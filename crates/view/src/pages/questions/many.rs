@@ -31,7 +31,9 @@ fn answer(shown: &Shown<'_>) -> Markup {
         return said(State::Stop, "none: the bar is too short for one part.");
     };
     let from = match bar.stock.and_then(|stock| Some((stock, stock.bars?))) {
-        Some((stock, bars)) => format!(", sawn from {} of {}", counted(bars, "stock bar"), stock.length.shown(units)),
+        Some((stock, bars)) => {
+            format!(", sawn from {} of {}", counted(bars, "stock bar"), stock.length.shown(units))
+        }
         None => String::new(),
     };
     said(

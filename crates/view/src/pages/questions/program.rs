@@ -43,10 +43,14 @@ pub(in crate::pages) fn count(proof: &Proof) -> String {
     if !proof.every_stop_tried {
         return format!("{by}; what a reset does to it is unproven");
     }
-    let survives = if proof.count.survives_reset { "outlives a reset" } else { "is lost in a reset" };
+    let survives =
+        if proof.count.survives_reset { "outlives a reset" } else { "is lost in a reset" };
     match proof.count.worst_error {
         0 => format!("{by} and {survives}"),
-        worst => format!("{by}, {survives}, and may be wrong by {} after a start from the top", counted(worst, "part")),
+        worst => format!(
+            "{by}, {survives}, and may be wrong by {} after a start from the top",
+            counted(worst, "part")
+        ),
     }
 }
 
@@ -54,7 +58,11 @@ fn answer(shown: &Shown<'_>) -> Markup {
     let Some(proof) = &shown.answer.proof else {
         return said(State::Stop, "no program is written while a stop stands.");
     };
-    let written = if shown.answer.programs.is_empty() { "; it is not written while a stop stands" } else { "" };
+    let written = if shown.answer.programs.is_empty() {
+        "; it is not written while a stop stands"
+    } else {
+        ""
+    };
     html! {
         (said(State::from(proof.verdict), &format!(
             "run for a whole bar it makes {}, {} in {}; {}{written}.",

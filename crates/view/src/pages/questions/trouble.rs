@@ -47,14 +47,19 @@ pub(super) const QUESTION: Question = Question {
 
 fn answer(shown: &Shown<'_>) -> Markup {
     let answer = shown.answer;
-    let count = |level| answer.findings.iter().filter(|finding| finding.level == level).count() as u32;
+    let count =
+        |level| answer.findings.iter().filter(|finding| finding.level == level).count() as u32;
     let words = match (count(Level::Stop), count(Level::Caution), count(Level::Note)) {
         (0, 0, 0) => "nothing was found in what was checked.".to_owned(),
-        (0, 0, notes) => format!("nothing of weight was found in what was checked; {}.", counted(notes, "note")),
+        (0, 0, notes) => {
+            format!("nothing of weight was found in what was checked; {}.", counted(notes, "note"))
+        }
         (0, cautions, _) => format!("nothing that stops it, but {}.", counted(cautions, "caution")),
         (stops, cautions, _) => format!(
             "{} and {}: no program is written until the {} mended.",
-            counted(stops, "stop"), counted(cautions, "caution"), if stops == 1 { "stop is" } else { "stops are" }
+            counted(stops, "stop"),
+            counted(cautions, "caution"),
+            if stops == 1 { "stop is" } else { "stops are" }
         ),
     };
     let mut findings: Vec<_> = answer.findings.iter().collect();
