@@ -96,7 +96,7 @@ function shown(entry, told, save, value) {
   take(told);
 }
 
-const sentence = (words) => words[0].toUpperCase() + words.slice(1) + ".";
+const sentence = (words) => (words[0].toUpperCase() + words.slice(1)).replaceAll("`", "").replace(/([^.!?])$/, "$1.");
 
 /** Two changes of one figure: both are shown, and a person decides. */
 function conflict(entry, { disk, file }, value) {

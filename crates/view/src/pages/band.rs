@@ -4,10 +4,11 @@
 use super::field::Fields;
 use super::frame::address;
 use super::marks::{self, State};
-use super::say::{clock, counted};
+use super::say::{clock, counted, words};
 use maud::{Markup, html};
 use model::Diagnostic;
 use model::files::job::Job;
+use model::finding::Verdict;
 use plan::Answer;
 
 /// The name with undo and redo; what can be undone is named on the button.
@@ -55,7 +56,9 @@ pub fn figures(job: &Job, answer: &Answer) -> Markup {
             div { dt { "A cycle" } dd { (format!("{:.1} s", answer.times.cycle.s())) } }
             div { dt { "One bar" } dd { (clock(answer.times.bar.s())) } }
             @if let Some(first) = first {
-                div class="leave" { dt { "You may leave for" } dd { (clock(first.at.s())) } }
+                div class="leave" { dt { "You may leave for" } dd {
+                        @if answer.verdict == Verdict::Stop { "not at all: a stop stands" } @else { (clock(first.at.s())) }
+                    } }
             }
         }
     }
@@ -71,9 +74,11 @@ pub fn trouble(diagnostics: &[Diagnostic]) -> Markup {
                     @for one in diagnostics {
                         @let at = one.source.locate(one.span.start);
                         li {
-                            p { (one.message) @if !one.label.is_empty() { " (" (one.label) ")" } }
+                            p {
+                                (words(&one.message)) @if !one.label.is_empty() { " (" (one.label) ")" }
+                            }
                             pre { (one.source.name()) ":" (at.line) "\n" (one.source.text_of(one.source.line(at.line))) }
-                            @if !one.help.is_empty() { p { (one.help) } }
+                            @if !one.help.is_empty() { p { (words(&one.help)) } }
                         }
                     }
                 }

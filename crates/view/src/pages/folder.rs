@@ -2,6 +2,7 @@
 
 use super::frame::{Frame, address};
 use super::marks::{self, State};
+use super::say::words;
 use maud::{Markup, html};
 
 /// One job of a folder.
@@ -21,7 +22,11 @@ pub fn page(frame: &Frame<'_>, folder: &str, jobs: &[Listed], note: Option<&str>
         main id="content" class="folder" {
             h1 { "Jobs in " (folder) }
             @if let Some(note) = note { p class="warning" role="alert" { (note) } }
-            @if jobs.is_empty() { p { "There is no job here yet. Give the first one a name below: a folder is written with every file that a job needs, ready to be changed." } }
+            @if jobs.is_empty() {
+                p {
+                    "There is no job here yet. Give the first one a name below: a folder is written with every file that a job needs, ready to be changed."
+                }
+            }
             ul class="jobs" { @for job in jobs { (listed(job)) } }
             (new_job(frame.token))
         }
@@ -50,7 +55,9 @@ fn new_job(token: &str) -> Markup {
                 input id="new-name" class="words" name="name" required maxlength="60" autocomplete="off" size="24";
                 button type="submit" { "Write its files" }
             }
-            p class="more" { "Letters, digits, spaces, - and _. The figures in the new files are invented: put in those of your lathe, gripper and drawing." }
+            p class="more" {
+                "Letters, digits, spaces, - and _. The figures in the new files are invented: put in those of your lathe, gripper and drawing."
+            }
         }
     }
 }
@@ -61,7 +68,7 @@ pub fn finding(frame: &Frame<'_>, level: model::Level, sections: &[(&str, String
         main id="content" class="folder" {
             h1 { (frame.title) }
             p { "At worst: " (marks::mark(State::from(level))) }
-            @for (heading, text) in sections { section { h2 { (heading) } p { (text) } } }
+            @for (heading, text) in sections { section { h2 { (heading) } p { (words(text)) } } }
         }
     };
     frame.page(&[], &body)

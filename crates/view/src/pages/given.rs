@@ -26,7 +26,9 @@ pub fn page(
         (job::head(name, frame.title, pieces, fields))
         main id="content" class="given" {
             h2 { "What " code { (file) } " says" }
-            p class="more" { "The same file that you may edit by hand: what you change here is written there, comments and order kept." }
+            p class="more" {
+                "The same file that you may edit by hand: what you change here is written there, comments and order kept."
+            }
             @for path in tables {
                 section class="group" aria-label=(title(path)) {
                     h3 { (title(path)) }

@@ -75,7 +75,9 @@ fn said(program: &Program<'_>) -> Markup {
         }
         @if !proof.unproven.is_empty() {
             details class="unproven-list" id="program-open" {
-                summary { (marks::shape(State::Unproven)) " " (counted(proof.unproven.len() as u32, "thing")) " not proven, with the reason" }
+                summary {
+                    (marks::shape(State::Unproven)) " " (counted(proof.unproven.len() as u32, "thing")) " not proven, with the reason"
+                }
                 (questions::open(&proof.unproven))
             }
         }
@@ -92,7 +94,9 @@ fn text(program: &Program<'_>) -> Markup {
                     ol class="lines-of" tabindex="0" data-tree=(index) {
                         @for line in 1..=lines.min(MOST_LINES) { (one_line(program, source, index, line)) }
                     }
-                    @if lines > MOST_LINES { p { "The first " (MOST_LINES) " of " (lines) " lines are shown." } }
+                    @if lines > MOST_LINES {
+                        p { "The first " (MOST_LINES) " of " (lines) " lines are shown." }
+                    }
                     @for finding in beyond(program, source) { (found(finding)) }
                 }
             }
@@ -126,9 +130,11 @@ fn beyond<'a>(program: &'a Program<'_>, source: &'a Source) -> impl Iterator<Ite
 fn found(finding: &Finding) -> Markup {
     html! {
         aside class={ "found " (finding.level.word()) } {
-            p { (marks::mark(State::from(finding.level))) " " a href={ "/finding/" (finding.id) } { (spaced(finding.id)) } }
-            p { (finding.message) }
-            p class="mend" { (finding.remedy) }
+            p {
+                (marks::mark(State::from(finding.level))) " " a href={ "/finding/" (finding.id) } { (spaced(finding.id)) }
+            }
+            p { (say::words(&finding.message)) }
+            p class="mend" { (say::words(&finding.remedy)) }
             @if let Some(cycle) = finding.cycle {
                 p class="where" {
                     "first in cycle " (cycle)
@@ -199,7 +205,12 @@ fn time_bar(steps: &[Step]) -> Markup {
         ul class="legend" {
             @for spent in Spent::ALL {
                 @if sum(spent) > 0.0 {
-                    li { svg width="14" height="14" aria-hidden="true" { rect class=(spent.word()) y=(height(spent) / 2.0) width="14" height=(14.0 - height(spent) / 2.0) {} } " " (spent.word()) " " span class="figures" { (format!("{:.1} s", sum(spent))) } }
+                    li {
+                        svg width="14" height="14" aria-hidden="true" {
+                            rect class=(spent.word()) y=(height(spent) / 2.0) width="14" height=(14.0 - height(spent) / 2.0) {}
+                        }
+                        " " (spent.word()) " " span class="figures" { (format!("{:.1} s", sum(spent))) }
+                    }
                 }
             }
         }
@@ -211,14 +222,28 @@ fn told(steps: &[Step]) -> Markup {
     let begin = steps.first().map_or(0.0, |step| step.from_s);
     html! {
         section class="told-beside" aria-label="What happens" {
-        p class="now" id="now" aria-live="off" { "The playback needs scripts; the table below says the same in words." }
+        p class="now" id="now" aria-live="off" {
+            "The playback needs scripts; the table below says the same in words."
+        }
         h2 { "Every step of this cycle" }
             div class="scroll" tabindex="0" role="region" aria-label="Steps" {
                 table {
-                    thead { tr { th scope="col" { "Line" } th scope="col" { "At" } th scope="col" { "Takes" } th scope="col" { "What happens" } } }
+                    thead {
+                        tr {
+                            th scope="col" { "Line" }
+                            th scope="col" { "At" }
+                            th scope="col" { "Takes" }
+                            th scope="col" { "What happens" }
+                        }
+                    }
                     tbody {
                         @for step in steps {
-                            tr { td class="figures" { a href={ "#L" (step.tree) "-" (step.line) } { (step.line) } } td class="figures" { (format!("{:.2} s", step.from_s - begin)) } td class="figures" { (format!("{:.2} s", step.to_s - step.from_s)) } td { (step.words) } }
+                            tr {
+                                td class="figures" { a href={ "#L" (step.tree) "-" (step.line) } { (step.line) } }
+                                td class="figures" { (format!("{:.2} s", step.from_s - begin)) }
+                                td class="figures" { (format!("{:.2} s", step.to_s - step.from_s)) }
+                                td { (step.words) }
+                            }
                         }
                     }
                 }
@@ -244,7 +269,9 @@ fn own(name: &str, token: &str, typed: bool) -> Markup {
     html! {
         section class="own" aria-labelledby="own-title" {
             h2 id="own-title" { "Prove a program of your own" }
-            p class="more" { "Paste it, or drop a file here. It is run for a whole bar on this job's lathe, and kept only until this server ends." }
+            p class="more" {
+                "Paste it, or drop a file here. It is run for a whole bar on this job's lathe, and kept only until this server ends."
+            }
             form method="post" action={ "/prove/" (address(name)) } {
                 input type="hidden" name="token" value=(token);
                 label for="own-text" { "Text of the program" }

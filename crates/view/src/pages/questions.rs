@@ -12,7 +12,7 @@ mod trouble;
 pub(super) use program::{count, ended};
 
 use super::marks::{self, State};
-use super::say::{sentence, spaced};
+use super::say::{sentence, spaced, words};
 use maud::{Markup, html};
 use model::Unproven;
 use model::files::job::Job;
@@ -77,7 +77,7 @@ fn broken<'a>(answer: &'a Answer, ids: &'a [&str]) -> impl Iterator<Item = &'a s
 
 /// Broken checks as sentences.
 fn troubles(answer: &Answer, ids: &[&str]) -> Markup {
-    html! { @for message in broken(answer, ids) { p class="more" { (message) } } }
+    html! { @for message in broken(answer, ids) { p class="more" { (words(message)) } } }
 }
 
 /// What is open, grouped by its reason.
@@ -91,8 +91,12 @@ pub(super) fn open(unproven: &[Unproven]) -> Markup {
     html! {
         @for reason in reasons {
             div class="open" {
-                p { (marks::mark(State::Unproven)) " because " (reason) ":" }
-                ul { @for one in unproven.iter().filter(|one| one.why == reason) { li { (sentence(&one.what)) } } }
+                p { (marks::mark(State::Unproven)) " because " (words(reason)) ":" }
+                ul {
+                    @for one in unproven.iter().filter(|one| one.why == reason) {
+                        li { (words(&sentence(&one.what))) }
+                    }
+                }
             }
         }
     }

@@ -176,11 +176,15 @@ fn measures(scale: &Scale, bar: &BarPlan, units: Units, jaw: Length, under: f64)
             line class="measure" x1=(x) x2=(x) y1=(line) y2=(line + 6.0) {}
             text class="tick" x=(x) y=(line + 19.0) text-anchor="middle" { (at.shortest(units)) }
         }
-        text class="tick unit" x=(percent(SIDE)) y=(line + 37.0) { (units.symbol()) " from the free end" }
+        text class="tick unit" x=(percent(SIDE)) y=(line + 37.0) {
+            (units.symbol()) " from the free end"
+        }
         line class="stick-out" x1=(percent(face)) x2=(percent(front)) y1=(line + 26.0) y2=(line + 26.0) {}
         line class="stick-out" x1=(percent(face)) x2=(percent(face)) y1=(under) y2=(line + 30.0) {}
         line class="stick-out" x1=(percent(front)) x2=(percent(front)) y1=(line + 22.0) y2=(line + 30.0) {}
-        text class="tick" x=(percent(front)) y=(line + 40.0) text-anchor="end" { "sticks out " (jaw.shown(units)) }
+        text class="tick" x=(percent(front)) y=(line + 40.0) text-anchor="end" {
+            "sticks out " (jaw.shown(units))
+        }
     }
 }
 
@@ -190,6 +194,8 @@ fn flag(scale: &Scale, at: Length, words: &str, y: f64, foot: f64) -> Markup {
     let (anchor, shift) = if x < 50.0 { ("start", "5") } else { ("end", "-5") };
     html! {
         line class="flag" x1=(percent(x)) x2=(percent(x)) y1=(y - 11.0) y2=(foot) {}
-        text class="flag" x=(percent(x)) dx=(shift) y=(y) text-anchor=(anchor) { (say::sentence(words)) }
+        text class="flag" x=(percent(x)) dx=(shift) y=(y) text-anchor=(anchor) {
+            (say::sentence(words))
+        }
     }
 }

@@ -1,5 +1,7 @@
 //! Figures as a page says them.
 
+use maud::{Markup, html};
+
 pub(super) use crate::sheet::{clock, counted};
 
 /// Three or four digits, as much as a range deserves.
@@ -24,6 +26,15 @@ pub(super) fn spaced(word: &str) -> String {
 /// A number of parts, also where it is none.
 pub(super) fn parts(number: u32) -> String {
     if number == 0 { "no part".to_owned() } else { counted(number, "part") }
+}
+
+/// Words in which what stands between backticks is a key or a program's word.
+pub(super) fn words(text: &str) -> Markup {
+    html! {
+        @for (index, stretch) in text.split('`').enumerate() {
+            @if index % 2 == 1 { code { (stretch) } } @else { (stretch) }
+        }
+    }
 }
 
 /// A sentence that begins with a capital.

@@ -1,7 +1,7 @@
 //! The working of an answer: formulas with their numbers, and checks with value, range, limit, source.
 
 use super::marks::{self, State};
-use super::say::{figure, spaced};
+use super::say::{figure, spaced, words};
 use maud::{Markup, html};
 use plan::checks::{self, CheckLine};
 
@@ -54,7 +54,15 @@ pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
         @if !shown.is_empty() {
             div class="scroll" tabindex="0" role="region" aria-label={ "Checks: " (about) } {
                 table class="checks" {
-                    thead { tr { th scope="col" { "Check" } th scope="col" { "State" } th scope="col" { "Value and range" } th scope="col" { "Limit" } th scope="col" { "Range against limit" } } }
+                    thead {
+                        tr {
+                            th scope="col" { "Check" }
+                            th scope="col" { "State" }
+                            th scope="col" { "Value and range" }
+                            th scope="col" { "Limit" }
+                            th scope="col" { "Range against limit" }
+                        }
+                    }
                     tbody { @for line in shown { (row(line)) } }
                 }
             }
@@ -74,10 +82,10 @@ fn row(line: &CheckLine) -> Markup {
                 (spaced(line.id)) @if !line.about.is_empty() { " (" (line.about) ")" }
                 details class="why" {
                     summary { "why" }
-                    p { (line.message) }
-                    @if !limit.is_empty() { p { (limit) } }
-                    p { "Source: " (line.source) "." }
-                    @if line.level.is_some() { p { (line.remedy) } }
+                    p { (words(&line.message)) }
+                    @if !limit.is_empty() { p { (words(&limit)) } }
+                    p { "Source: " (words(line.source)) "." }
+                    @if line.level.is_some() { p { (words(line.remedy)) } }
                 }
             }
             td { (marks::mark(State::from(line.level))) }

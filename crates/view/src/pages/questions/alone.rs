@@ -4,6 +4,7 @@ use super::{Question, Shown, said};
 use crate::pages::marks::State;
 use crate::pages::say::{clock, counted, sentence};
 use maud::{Markup, html};
+use model::finding::Verdict;
 
 pub(super) const QUESTION: Question = Question {
     id: "alone",
@@ -28,9 +29,11 @@ fn answer(shown: &Shown<'_>) -> Markup {
     let open = answer.unproven.iter().filter(|one| one.what.starts_with("walk-away time: "));
     let open: Vec<&str> =
         open.filter_map(|one| one.what.strip_prefix("walk-away time: ")).collect();
+    let stands = answer.verdict == Verdict::Stop;
+    let but = if stands { "not at all while a stop stands. Without it, " } else { "" };
     html! {
         (said(State::from(answer.verdict), &format!(
-            "{} from the start of a new bar, that is {}: then {}.", clock(first.at.s()), counted(first.parts, "part"), first.name
+            "{but}{} from the start of a new bar, that is {}: then {}.", clock(first.at.s()), counted(first.parts, "part"), first.name
         )))
         @if let Some(back) = &answer.walk_away.back {
             p class="more" {
@@ -40,7 +43,9 @@ fn answer(shown: &Shown<'_>) -> Markup {
             }
         }
         @if !open.is_empty() {
-            p class="more" { (crate::pages::marks::mark(State::Unproven)) " not among the limits, since nothing is given: " (open.join("; ")) "." }
+            p class="more" {
+                (crate::pages::marks::mark(State::Unproven)) " not among the limits, since nothing is given: " (open.join("; ")) "."
+            }
         }
         (ladder(shown))
     }

@@ -35,7 +35,10 @@ fn answer(shown: &Shown<'_>) -> Markup {
         @if !shown.answer.reminders.is_empty() {
             ul class="reminders" { @for reminder in &shown.answer.reminders { li { (reminder) } } }
         }
-        p class="more" { a href={ "/picture/part/" (address(shown.name)) } { "The drawing as a picture" } " · " a href={ "/picture/bar/" (address(shown.name)) } { "the bar as a picture" } }
+        p class="more" {
+            a href={ "/picture/part/" (address(shown.name)) } { "The drawing as a picture" }
+            " · " a href={ "/picture/bar/" (address(shown.name)) } { "the bar as a picture" }
+        }
     }
 }
 
@@ -54,7 +57,9 @@ fn shown_block(block: &Block) -> Markup {
             Block::List(title, lines) => { h3 { (title) } ul { @for line in lines { li { (line) } } } }
             Block::Facts(facts) => {
                 h3 { (facts.title) }
-                dl class="facts" { @for (name, what) in &facts.rows { div { dt { (name) } dd { (what) } } } }
+                dl class="facts" {
+                    @for (name, what) in &facts.rows { div { dt { (name) } dd { (what) } } }
+                }
             }
             Block::Table(table) => { (shown_table(table)) }
             // The ruler stands above, the drawing has a link of its own.
@@ -74,8 +79,16 @@ fn shown_table(table: &Table) -> Markup {
         h3 { (table.title) }
         div class="scroll" tabindex="0" role="region" aria-label=(table.title) {
             table {
-                thead { tr { @for column in &table.columns { @if column.head.is_empty() { td {} } @else { th scope="col" { (column.head) } } } } }
-                tbody { @for row in &table.rows { tr { @for (index, cell) in row.iter().enumerate() { td class=[class(index)] { (cell) } } } } }
+                thead {
+                    tr {
+                        @for column in &table.columns { @if column.head.is_empty() { td {} } @else { th scope="col" { (column.head) } } }
+                    }
+                }
+                tbody {
+                    @for row in &table.rows {
+                        tr { @for (index, cell) in row.iter().enumerate() { td class=[class(index)] { (cell) } } }
+                    }
+                }
             }
         }
     }

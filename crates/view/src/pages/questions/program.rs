@@ -68,7 +68,9 @@ fn answer(shown: &Shown<'_>) -> Markup {
             "run for a whole bar it makes {}, {} in {}; {}{written}.",
             parts(proof.parts), ended(proof.ended_by), clock(proof.time.s()), count(proof),
         )))
-        p class="more" { a href={ "/program/" (address(shown.name)) } { "See the program, block by block" } }
+        p class="more" {
+            a href={ "/program/" (address(shown.name)) } { "See the program, block by block" }
+        }
     }
 }
 
@@ -80,7 +82,11 @@ fn working(shown: &Shown<'_>) -> Markup {
                 @if proof.every_stop_tried { ", and stopped with a reset at each block of an early and of the last cycle: " (proof.entries.len()) " stops." }
                 @else { "." }
             }
-            @if let Some(remnant) = proof.remnant { p class="more" { "Left of the bar by the run: " (remnant.shown(shown.job.file.units)) "; by arithmetic: " (shown.answer.bar.remnant.shown(shown.job.file.units)) "." } }
+            @if let Some(remnant) = proof.remnant {
+                p class="more" {
+                    "Left of the bar by the run: " (remnant.shown(shown.job.file.units)) "; by arithmetic: " (shown.answer.bar.remnant.shown(shown.job.file.units)) "."
+                }
+            }
             (open(&proof.unproven))
         }
     }

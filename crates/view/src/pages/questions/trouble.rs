@@ -2,7 +2,7 @@
 
 use super::{Question, Shown, named, open, said};
 use crate::pages::marks::{self, State};
-use crate::pages::say::counted;
+use crate::pages::say::{counted, words};
 use crate::pages::working::checks;
 use maud::{Markup, html};
 use model::Level;
@@ -49,38 +49,48 @@ fn answer(shown: &Shown<'_>) -> Markup {
     let answer = shown.answer;
     let count =
         |level| answer.findings.iter().filter(|finding| finding.level == level).count() as u32;
-    let words = match (count(Level::Stop), count(Level::Caution), count(Level::Note)) {
+    let told = match (count(Level::Stop), count(Level::Caution), count(Level::Note)) {
         (0, 0, 0) => "nothing was found in what was checked.".to_owned(),
         (0, 0, notes) => {
             format!("nothing of weight was found in what was checked; {}.", counted(notes, "note"))
         }
         (0, cautions, _) => format!("nothing that stops it, but {}.", counted(cautions, "caution")),
-        (stops, cautions, _) => format!(
-            "{} and {}: no program is written until the {} mended.",
-            counted(stops, "stop"),
-            counted(cautions, "caution"),
-            if stops == 1 { "stop is" } else { "stops are" }
-        ),
+        (stops, cautions, _) => {
+            let more = if cautions == 0 {
+                String::new()
+            } else {
+                format!(" and {}", counted(cautions, "caution"))
+            };
+            let is = if stops == 1 { "stop is" } else { "stops are" };
+            format!(
+                "{}{more}: no program is written until the {is} mended.",
+                counted(stops, "stop")
+            )
+        }
     };
     let mut findings: Vec<_> = answer.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
     html! {
-        (said(State::from(answer.verdict), &words))
+        (said(State::from(answer.verdict), &told))
         ul class="findings" {
             @for finding in findings {
                 @let at = finding.place.start();
                 li class=(finding.level.word()) {
                     p { (marks::mark(State::from(finding.level))) " " (named(finding.id)) }
-                    p { (finding.message) }
-                    p class="mend" { (finding.remedy) }
-                    p class="where" { (finding.place.source.name()) " line " (at.line) @if let Some(cycle) = finding.cycle { ", cycle " (cycle) } }
+                    p { (words(&finding.message)) }
+                    p class="mend" { (words(&finding.remedy)) }
+                    p class="where" {
+                        (finding.place.source.name()) " line " (at.line) @if let Some(cycle) = finding.cycle { ", cycle " (cycle) }
+                    }
                 }
             }
         }
         div id="unproven" {
             @if !answer.unproven.is_empty() {
                 details class="unproven-list" id="trouble-open" {
-                    summary { (marks::shape(State::Unproven)) " " (counted(answer.unproven.len() as u32, "thing")) " not proven, with the reason" }
+                    summary {
+                        (marks::shape(State::Unproven)) " " (counted(answer.unproven.len() as u32, "thing")) " not proven, with the reason"
+                    }
                     (open(&answer.unproven))
                 }
             }
@@ -90,7 +100,9 @@ fn answer(shown: &Shown<'_>) -> Markup {
 
 fn working(shown: &Shown<'_>) -> Markup {
     html! {
-        p class="more" { "Force, friction and wear scatter: each figure is a range from its favorable to its unfavorable end. The likely figure beyond its limit is a stop, an end of the range beyond it a caution." }
+        p class="more" {
+            "Force, friction and wear scatter: each figure is a range from its favorable to its unfavorable end. The likely figure beyond its limit is a stop, an end of the range beyond it a caution."
+        }
         (checks(QUESTION.asked, &shown.answer.checks, &CHECKS))
         @if let Some(limit) = shown.answer.swing.as_ref().and_then(calc::whirl::Curve::worst) {
             p class="more" {
