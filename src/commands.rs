@@ -112,12 +112,16 @@ impl Barwright {
     }
 }
 
-/// Writes the files of a new job into a folder that is not there yet.
+/// Writes the files of a new job into a folder that is not there yet; its part is that of a drawing, by its
+/// name, where one is given.
 ///
 /// # Errors
 /// Where the disk refuses.
-pub(crate) fn new_job(folder: &std::path::Path) -> Result<(), Trouble> {
-    crate::files::write_all(&new::ready_to_edit(folder), false)
+pub(crate) fn new_job(
+    folder: &std::path::Path,
+    drawn: Option<(&::outline::Outline, &str)>,
+) -> Result<(), Trouble> {
+    crate::files::write_all(&new::ready_to_edit(folder, drawn), false)
 }
 
 /// Writes to standard output; a reader that has gone away is no trouble.

@@ -89,9 +89,13 @@ impl New {
     }
 }
 
-/// The files of a new job, from the template as it ships.
-pub(super) fn ready_to_edit(folder: &Path) -> Vec<NewFile> {
-    files(folder, &part_name(folder), JOB)
+/// The files of a new job, from the template as it ships or with a part from a drawing.
+pub(super) fn ready_to_edit(
+    folder: &Path,
+    drawn: Option<(&::outline::Outline, &str)>,
+) -> Vec<NewFile> {
+    let template = drawn.map(|(outline, name)| drawn::job(JOB, outline, Path::new(name)));
+    files(folder, &part_name(folder), template.as_deref().unwrap_or(JOB))
 }
 
 fn files(folder: &Path, part: &str, template: &str) -> Vec<NewFile> {

@@ -15,13 +15,13 @@ use axum::response::{Html, IntoResponse as _, Response};
 use axum::routing::{get, post};
 use axum::{Router, middleware};
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use view::pages::{Frame, assets, folder as folder_page};
 
 /// Bytes of a change at most.
 const CHANGE: usize = 64 * 1024;
 /// Bytes of a program at most, as a form sends it.
-const PROGRAM: usize = 6 * 1024 * 1024;
+const PROGRAM: usize = 3 * 1024 * 1024;
 
 /// Everything that may be asked.
 pub(super) fn router(shared: &Arc<Shared>) -> Router {
@@ -29,7 +29,6 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/change/{*job}", post(change::change))
         .route("/undo/{*job}", post(change::undo))
         .route("/redo/{*job}", post(change::redo))
-        .route("/new", post(folder::new))
         .layer(DefaultBodyLimit::max(CHANGE));
     Router::new()
         .route("/", get(folder::page))
@@ -43,6 +42,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/told/{*job}", get(told::events))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
+        .route("/new", post(folder::new).layer(DefaultBodyLimit::max(PROGRAM)))
         .merge(changes)
         .fallback(nowhere)
         .layer(middleware::from_fn_with_state(Arc::clone(shared), guard::watch))
@@ -78,17 +78,25 @@ async fn at_desk(
     name: String,
     work: impl FnOnce(&Shared, &mut Desk) -> Response + Send + 'static,
 ) -> Response {
+    beside_desk(shared, name, |shared, desk| work(shared, &mut locked(desk))).await
+}
+
+/// As [`at_desk`], with the desk free for others but while it is looked at.
+async fn beside_desk(
+    shared: Arc<Shared>,
+    name: String,
+    work: impl FnOnce(&Shared, &Mutex<Desk>) -> Response + Send + 'static,
+) -> Response {
     let done = tokio::task::spawn_blocking(move || match shared.desk(&name) {
-        Some(desk) => work(&shared, &mut locked(&desk)),
-        None => refused(
-            &shared,
-            StatusCode::NOT_FOUND,
-            "There is no such job",
-            "The folder has no job of this name.",
-            "",
-        ),
+        Some(desk) => work(&shared, &desk),
+        None => no_such_job(&shared),
     });
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+fn no_such_job(shared: &Shared) -> Response {
+    let message = "The folder has no job of this name.";
+    refused(shared, StatusCode::NOT_FOUND, "There is no such job", message, "")
 }
 
 /// The fields of a form.

@@ -7,9 +7,11 @@ use axum::body::Bytes;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
+use model::{Source, Units};
+use outline::{Drawn, Format, Front, Refused, Told};
 use std::sync::Arc;
 use view::pages::Frame;
-use view::pages::folder::{self as folder_page, Listed};
+use view::pages::folder::{self as folder_page, Listed, Open};
 use view::pages::frame::address;
 
 pub(super) async fn page(State(shared): State<Arc<Shared>>) -> Response {
@@ -41,41 +43,115 @@ fn part_name(text: &str) -> Option<String> {
 
 pub(super) async fn new(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
     let mut form = form(&body);
-    let (token, name) =
-        (form.remove("token").unwrap_or_default(), form.remove("name").unwrap_or_default());
-    if !guard::carries(&shared, &token) {
-        return refused(
-            &shared,
-            StatusCode::FORBIDDEN,
-            "This job was not made",
-            "The page is older than this server.",
-            "Load it anew and try again.",
-        );
-    }
-    let name = name.trim().to_owned();
-    let Some(folder) = shared.shelf.place_for(&name) else {
-        let help =
-            "Take letters, digits, spaces, - and _, at most 60, and no name that is there already.";
-        return refused(
-            &shared,
-            StatusCode::UNPROCESSABLE_ENTITY,
-            "This name cannot be",
-            "No folder can have this name here.",
-            help,
-        );
+    let mut text = |key: &str| form.remove(key).unwrap_or_default();
+    let wish = Wish {
+        name: text("name").trim().to_owned(),
+        drawing: text("drawing"),
+        drawing_name: text("drawing-name"),
+        said: text("said"),
     };
-    let made = tokio::task::spawn_blocking(move || commands::new_job(&folder)).await;
-    match made {
-        Ok(Ok(())) => see(&format!("/job/{}", address(&format!("{name}/{name}")))),
-        Ok(Err(trouble)) => refused(
-            &shared,
-            StatusCode::INTERNAL_SERVER_ERROR,
-            "This job was not made",
-            &crate::term::plainly(&trouble),
-            "",
-        ),
-        Err(_) => StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+    let title = "This job was not made";
+    if !guard::carries(&shared, &text("token")) {
+        let help = "Load it anew and try again.";
+        let message = "The page is older than this server.";
+        return refused(&shared, StatusCode::FORBIDDEN, title, message, help);
     }
+    let made = tokio::task::spawn_blocking(move || wish.made(&shared));
+    made.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+/// What a new job is to be.
+struct Wish {
+    name: String,
+    /// The text of a drawing; empty for none.
+    drawing: String,
+    drawing_name: String,
+    /// What was said of the drawing, as on the command line.
+    said: String,
+}
+
+impl Wish {
+    fn made(&self, shared: &Shared) -> Response {
+        let title = "This job was not made";
+        let Some(folder) = shared.shelf.place_for(&self.name) else {
+            let message = "No folder can have this name here.";
+            let help = "Take letters, digits, spaces, - and _, at most 60, and no name that is there already.";
+            return refused(shared, StatusCode::UNPROCESSABLE_ENTITY, title, message, help);
+        };
+        let outline = match self.outline(shared) {
+            Ok(outline) => outline,
+            Err(response) => return *response,
+        };
+        let drawn = outline.as_ref().map(|outline| (outline, self.drawing_name.as_str()));
+        match commands::new_job(&folder, drawn) {
+            Ok(()) => see(&format!("/job/{}", address(&format!("{0}/{0}", self.name)))),
+            Err(trouble) => {
+                let why = crate::term::plainly(&trouble);
+                refused(shared, StatusCode::INTERNAL_SERVER_ERROR, title, &why, "")
+            }
+        }
+    }
+
+    /// The part of the drawing, where there is one; else the page that asks or refuses.
+    fn outline(&self, shared: &Shared) -> Result<Option<outline::Outline>, Box<Response>> {
+        if self.drawing.trim().is_empty() {
+            return Ok(None);
+        }
+        let title = "This drawing was not taken";
+        let refuse = |message: &str, help: &str| {
+            Box::new(refused(shared, StatusCode::UNPROCESSABLE_ENTITY, title, message, help))
+        };
+        let Some(format) = Format::of_name(&self.drawing_name) else {
+            let help = "Save the drawing as DXF text or as SVG, and give its name with its ending.";
+            return Err(refuse("Its name ends neither in .dxf nor in .svg.", help));
+        };
+        let source = Source::new(self.drawing_name.as_str(), self.drawing.as_bytes());
+        match outline::read(&source, format, &told(&self.said)) {
+            Ok(outline) => Ok(Some(outline)),
+            Err(Refused::Troubles(list)) => {
+                let first = list.first();
+                let (message, help) = first.map_or(("", ""), |one| (&one.message, &one.help));
+                Err(refuse(message, help))
+            }
+            Err(Refused::Asked(questions)) => {
+                let Some(question) = questions.first() else { return Ok(None) };
+                Err(Box::new(self.asked(shared, question)))
+            }
+        }
+    }
+
+    fn asked(&self, shared: &Shared, question: &outline::Question) -> Response {
+        let open = Open {
+            job: &self.name,
+            name: &self.drawing_name,
+            text: &self.drawing,
+            said: &self.said,
+            about: &question.about,
+            answers: &question.answers,
+        };
+        let title = "The drawing leaves this open";
+        let frame = Frame { title, token: &shared.token, job: None, here: "", revision: 0 };
+        Html(folder_page::asked(&frame, &open)).into_response()
+    }
+}
+
+/// What a person said of a drawing, in the words of the command line.
+fn told(said: &str) -> Told {
+    let mut told = Told::default();
+    for option in format!(" {said}").split(" --").map(str::trim) {
+        let (key, value) = option.split_once(' ').unwrap_or((option, ""));
+        match (key, value) {
+            ("units", "mm") => told.units = Some(Units::Mm),
+            ("units", "inch") => told.units = Some(Units::Inch),
+            ("layer", layer) => told.layer = Some(layer.trim_matches('"').to_owned()),
+            ("front", word) => told.front = Front::ALL.into_iter().find(|one| one.word() == word),
+            ("drawn", "half") => told.drawn = Some(Drawn::Half),
+            ("drawn", "full") => told.drawn = Some(Drawn::Full),
+            ("axis-at", figure) => told.axis_at = figure.parse().ok(),
+            _ => {}
+        }
+    }
+    told
 }
 
 /// The headings that a finding's page shows, in this order.

@@ -1,7 +1,8 @@
 //! One cycle of a program for the cross-section of the program page.
 
+use super::super::locked;
 use super::program::run;
-use super::{Shared, at_desk};
+use super::{Shared, beside_desk};
 use crate::json;
 use axum::Json;
 use axum::extract::{Path, Query, State};
@@ -16,8 +17,8 @@ pub(super) async fn data(
     Path(name): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    at_desk(shared, name, move |shared, desk| {
-        let Some(run) = run(shared, desk, &asked) else {
+    beside_desk(shared, name, move |shared, desk| {
+        let Some(run) = run(shared, &locked(desk), &asked) else {
             return StatusCode::NOT_FOUND.into_response();
         };
         let playback = Playback::of(&run.library, &run.setup, run.cycle(&asked, None));

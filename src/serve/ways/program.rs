@@ -1,8 +1,9 @@
 //! The page of a program, and the proof of one's own.
 
 use super::super::desk::Desk;
+use super::super::locked;
 use super::super::{guard, lay};
-use super::{Shared, at_desk, form, refused, see};
+use super::{Shared, at_desk, beside_desk, form, refused, see};
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -68,17 +69,22 @@ pub(super) async fn page(
     Path(name): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    at_desk(shared, name, move |shared, desk| {
-        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+    beside_desk(shared, name, move |shared, desk| {
+        let (laid, fields, name, revision, run) = {
+            let desk = &mut *locked(desk);
+            let run = run(shared, desk, &asked);
+            let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+            (laid, fields, desk.name.clone(), desk.revision, run)
+        };
         let frame = Frame {
             title: &laid.title,
             token: &shared.token,
-            job: Some(&desk.name),
+            job: Some(&name),
             here: "program",
-            revision: desk.revision,
+            revision,
         };
-        let Some(run) = run(shared, desk, &asked) else {
-            return Html(program_page::page(&frame, &desk.name, &laid.pieces, &fields, None))
+        let Some(run) = run else {
+            return Html(program_page::page(&frame, &name, &laid.pieces, &fields, None))
                 .into_response();
         };
         let proof = prove::prove(&run.library, &run.setup);
@@ -87,7 +93,7 @@ pub(super) async fn page(
         let steps = program_page::steps(&run.library, &playback, run.setup.units);
         let program =
             Program { files: &run.sources, proof: &proof, typed: run.typed, cycle, steps: &steps };
-        Html(program_page::page(&frame, &desk.name, &laid.pieces, &fields, Some(&program)))
+        Html(program_page::page(&frame, &name, &laid.pieces, &fields, Some(&program)))
             .into_response()
     })
     .await

@@ -230,6 +230,17 @@ impl Browser {
         }
     }
 
+    /// The upper part of the page as a picture of few bytes.
+    pub(super) fn small_picture(&self, width: u32, height: u32) -> Vec<u8> {
+        self.tell(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
+        );
+        std::thread::sleep(Duration::from_millis(250));
+        let body = json!({ "cmd": "Page.captureScreenshot", "params": { "format": "webp", "quality": 60 } });
+        decoded(self.post("/goog/cdp/execute", &body)["data"].as_str().unwrap_or_default())
+    }
+
     /// The page as a picture, as high as it is.
     pub(super) fn picture(&self, width: u32, least: u32, most: u32) -> Vec<u8> {
         let height =

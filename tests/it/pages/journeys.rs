@@ -164,6 +164,40 @@ fn a_cycle_is_played_scrubbed_stepped_and_led_to_from_the_bar() {
 }
 
 #[test]
+fn a_dropped_drawing_becomes_a_job_after_its_questions_are_answered() {
+    let (server, browser) = (Server::start(), Browser::open(1280, 900));
+    browser.go(&server.address("/"));
+    let drawing =
+        fs::read_to_string(crate::expect::root("crates/outline/tests/drawings/r12-lines.dxf"))
+            .unwrap();
+    browser.run(&format!(
+        "const data = new DataTransfer(); data.items.add(new File([{}], 'flanged <pin>.dxf')); \
+         dispatchEvent(new DragEvent('drop', {{ dataTransfer: data, cancelable: true }}))",
+        serde_json::json!(drawing)
+    ));
+    browser.until("the text", "return document.querySelector('#drawing-text').value.length > 100");
+    browser.type_over("#new-name", &format!("flanged{ENTER}"));
+    browser.until_says(".answer", "does not say its units");
+    browser.click(".jobs li:first-child button");
+    browser.until_says(".answer", "may stand on any of several layers");
+    browser.click(".jobs li:first-child button");
+    browser.until_says(".answer", "can be read in more than one way");
+    browser.click(".jobs li:first-child button");
+    browser.until_says("h1", "flanged");
+    let text = fs::read_to_string(server.file("../flanged/flanged.job.toml")).unwrap();
+    assert!(text.contains("read from flanged <pin>.dxf"), "{text}");
+    let mut outline = assert_cmd::Command::cargo_bin("barwright").unwrap();
+    let path = crate::expect::root("crates/outline/tests/drawings/r12-lines.dxf");
+    outline
+        .arg("outline")
+        .arg(path)
+        .args(["--units", "mm", "--layer", "OUTLINE", "--front", "left"]);
+    let said = String::from_utf8(outline.output().unwrap().stdout).unwrap();
+    let (_, part) = said.split_once("[part]").expect("the part");
+    assert!(text.contains(part.trim()), "the part is that of the command line: {part}");
+}
+
+#[test]
 fn a_dropped_program_is_proven() {
     let (server, browser) = (Server::start(), Browser::open(1280, 900));
     browser.go(&server.address(&format!("/program/{JOB}")));

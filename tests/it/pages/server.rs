@@ -76,7 +76,7 @@ impl Server {
     /// Sends these very bytes.
     pub(super) fn raw(&self, bytes: &[u8]) -> Answer {
         let mut stream = TcpStream::connect(&self.host).unwrap();
-        stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+        stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
         // A server that has seen enough may hang up while it is still being told.
         let _ = stream.write_all(bytes);
         let mut all = Vec::new();

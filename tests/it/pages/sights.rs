@@ -9,11 +9,16 @@ use std::path::Path;
 const SIZES: [(&str, u32, u32); 4] =
     [("phone", 390, 844), ("tablet", 834, 1112), ("desktop", 1366, 900), ("wall", 2560, 1440)];
 
+/// Those that stand in `docs/pages/`; `UPDATE_EXPECT=1` writes them anew.
+const IN_DOCS: [(&str, &str); 3] = [("phone", "light"), ("tablet", "dark"), ("desktop", "light")];
+
 #[test]
 #[ignore = "makes pictures for a person"]
 fn every_page_in_every_size_by_day_and_night() {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sights");
+    let docs = crate::expect::root("docs/pages");
     fs::create_dir_all(&folder).unwrap();
+    fs::create_dir_all(&docs).unwrap();
     let server = Server::start();
     let pages = [
         ("folder", "/".to_owned()),
@@ -37,6 +42,10 @@ fn every_page_in_every_size_by_day_and_night() {
                 }
                 let picture = browser.picture(width, height, 2600);
                 fs::write(folder.join(format!("{name}-{size}-{scheme}.png")), picture).unwrap();
+                if IN_DOCS.contains(&(size, scheme)) && crate::expect::updating() {
+                    let file = docs.join(format!("{name}-{size}.webp"));
+                    fs::write(file, browser.small_picture(width, height * 3 / 2)).unwrap();
+                }
             }
         }
     }

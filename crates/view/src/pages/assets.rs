@@ -23,6 +23,7 @@ macro_rules! asset {
 pub const ALL: &[Asset] = &[
     asset!("style.css", "text/css; charset=utf-8"),
     asset!("mark.svg", "image/svg+xml"),
+    asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
     asset!("fields.js", SCRIPT),

@@ -2,7 +2,7 @@
 
 use super::frame::{Frame, address};
 use super::marks::{self, State};
-use super::say::words;
+use super::say::{sentence, words};
 use maud::{Markup, html};
 
 /// One job of a folder.
@@ -31,7 +31,7 @@ pub fn page(frame: &Frame<'_>, folder: &str, jobs: &[Listed], note: Option<&str>
             (new_job(frame.token))
         }
     };
-    frame.page(&[], &body)
+    frame.page(&["folder.js"], &body)
 }
 
 fn listed(job: &Listed) -> Markup {
@@ -52,14 +52,72 @@ fn new_job(token: &str) -> Markup {
             form method="post" action="/new" {
                 input type="hidden" name="token" value=(token);
                 label for="new-name" { "Name of the part" }
-                input id="new-name" class="words" name="name" required maxlength="60" autocomplete="off" size="24";
+                input id="new-name" class="words" name="name" required maxlength="60"
+                    autocomplete="off" size="24";
                 button type="submit" { "Write its files" }
+                details class="from-drawing" id="from-drawing" {
+                    summary { "With the part from a drawing (DXF or SVG)" }
+                    p class="more" {
+                        "Drop the file anywhere on this page, or choose it. What the drawing leaves open is asked. "
+                        "Tolerances, roughness and threads stand in no outline: put them in afterwards."
+                    }
+                    label for="drawing-file" { "Drawing" }
+                    input id="drawing-file" type="file" accept=".dxf,.svg";
+                    label for="drawing-name" { "its name" }
+                    input id="drawing-name" name="drawing-name" autocomplete="off" size="18";
+                    label for="drawing-text" { "its text" }
+                    textarea id="drawing-text" name="drawing" rows="3" cols="40" spellcheck="false" {}
+                }
             }
             p class="more" {
-                "Letters, digits, spaces, - and _. The figures in the new files are invented: put in those of your lathe, gripper and drawing."
+                "Letters, digits, spaces, - and _. The figures in the new files are invented: put in "
+                "those of your lathe, gripper and drawing."
             }
         }
     }
+}
+
+/// What a drawing leaves open before a job can be made of it.
+#[derive(Debug, Clone, Copy)]
+pub struct Open<'a> {
+    /// The name of the job that is to be.
+    pub job: &'a str,
+    /// The name of the drawing's file.
+    pub name: &'a str,
+    /// Its text.
+    pub text: &'a str,
+    /// What was said of it so far.
+    pub said: &'a str,
+    /// What is not clear.
+    pub about: &'a str,
+    /// The answers: what to say, and what it means.
+    pub answers: &'a [(String, String)],
+}
+
+/// The page that asks it: one answer is one button.
+pub fn asked(frame: &Frame<'_>, open: &Open<'_>) -> String {
+    let body = html! {
+        main id="content" class="folder" {
+            h1 { (frame.title) }
+            p class="answer" { (open.name) ": " (open.about) "." }
+            ul class="jobs" {
+                @for (say, means) in open.answers {
+                    li {
+                        form method="post" action="/new" {
+                            input type="hidden" name="token" value=(frame.token);
+                            input type="hidden" name="name" value=(open.job);
+                            input type="hidden" name="drawing-name" value=(open.name);
+                            input type="hidden" name="said" value={ (open.said) " " (say) };
+                            textarea name="drawing" hidden { "\n" (open.text) }
+                            button type="submit" { (sentence(&say.replace("--", ""))) ": " (means) }
+                        }
+                    }
+                }
+            }
+            p { a href="/" { "To the jobs" } }
+        }
+    };
+    frame.page(&[], &body)
 }
 
 /// The page of one finding.

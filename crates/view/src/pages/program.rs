@@ -3,7 +3,7 @@
 
 mod steps;
 
-pub use steps::{Spent, Step, stands, steps};
+pub use steps::{MOST_STEPS, Spent, Step, stands, steps};
 
 use super::field::Fields;
 use super::frame::{Frame, address};
@@ -17,6 +17,9 @@ use prove::Proof;
 
 /// Lines of a program that a page shows at most.
 const MOST_LINES: u32 = 3000;
+
+/// Characters of a line that a page shows at most.
+const LONGEST_LINE: usize = 300;
 
 /// What is shown of a program.
 #[derive(Clone, Copy)]
@@ -105,7 +108,7 @@ fn text(program: &Program<'_>) -> Markup {
 }
 
 fn one_line(program: &Program<'_>, source: &Source, tree: usize, line: u32) -> Markup {
-    let words = source.text_of(source.line(line));
+    let words = shortened(&source.text_of(source.line(line)));
     let here =
         || {
             program.proof.findings.iter().filter(|it| {
@@ -118,6 +121,14 @@ fn one_line(program: &Program<'_>, source: &Source, tree: usize, line: u32) -> M
             code { (words) }
             @for finding in here() { (found(finding)) }
         }
+    }
+}
+
+/// A line as far as a page shows it.
+fn shortened(line: &str) -> String {
+    match line.char_indices().nth(LONGEST_LINE) {
+        Some((end, _)) => format!("{} …", &line[..end]),
+        None => line.to_owned(),
     }
 }
 
@@ -226,6 +237,7 @@ fn told(steps: &[Step]) -> Markup {
             "The playback needs scripts; the table below says the same in words."
         }
         h2 { "Every step of this cycle" }
+        @if steps.len() == MOST_STEPS { p { "The first " (MOST_STEPS) " of a very long cycle." } }
             div class="scroll" tabindex="0" role="region" aria-label="Steps" {
                 table {
                     thead {

@@ -73,9 +73,12 @@ pub struct Step {
     pub words: String,
 }
 
-/// The steps of a playback, one a frame.
+/// Steps of a cycle that a page shows at most.
+pub const MOST_STEPS: usize = 3000;
+
+/// The steps of a playback, one a frame, of a very long cycle the first.
 pub fn steps(library: &Library, playback: &Playback, units: Units) -> Vec<Step> {
-    playback.frames.iter().map(|frame| step(library, frame, units)).collect()
+    playback.frames.iter().take(MOST_STEPS).map(|frame| step(library, frame, units)).collect()
 }
 
 fn step(library: &Library, frame: &Frame, units: Units) -> Step {
