@@ -37,6 +37,7 @@ pub fn playback(playback: &Playback, library: &Library, units: Units) -> Value {
                 "rapid": rapid,
                 "way": way(frame),
                 "shape": [once.shape(playback, &frame.before), once.shape(playback, &frame.after)],
+                "rear": [rear(&frame.before), rear(&frame.after)],
                 "tool": once.tool(playback, frame),
                 "station": frame.after.tool.station,
                 "open": [frame.before.chuck.open, frame.after.chuck.open],
@@ -89,6 +90,11 @@ fn part(outlined: &Outlined) -> Value {
         _ => "holder",
     };
     json!({ "part": word, "points": outlined.corners.iter().flat_map(at).collect::<Vec<f64>>() })
+}
+
+/// Where the bar's rear end stands.
+fn rear(state: &State) -> Option<f64> {
+    state.bar.rear.map(|rear| rounded(rear.mm()))
 }
 
 /// Places as z, r, z, r and so on.

@@ -208,6 +208,11 @@ impl Desk {
         laid
     }
 
+    /// The pieces of the present answer, where they are known already.
+    pub(super) const fn known(&self) -> Option<&Arc<Laid>> {
+        self.laid.as_ref()
+    }
+
     /// The answer as it would be with this change, nothing saved.
     pub(super) fn try_out(&mut self, folder: &Shelf, wish: Wish<'_>) -> Done {
         match self.wished(folder, wish) {

@@ -43,12 +43,11 @@ export class Section {
 
   /** All of the bar in front of the jaws, with room for the tool. */
   whole() {
-    let [front, rear, reach] = [5, 0, 5];
+    let [front, reach] = [5, 5];
     for (const loops of this.told.shapes) {
       for (const loop of loops) {
         for (let i = 0; i < loop.length; i += 2) {
           front = Math.max(front, loop[i]);
-          rear = Math.min(rear, loop[i]);
           reach = Math.max(reach, Math.abs(loop[i + 1]));
         }
       }
@@ -58,9 +57,7 @@ export class Section {
     // The tool is to be seen too, above a bar that is thin for its length.
     const high = 5.4 * reach * this.canvas.width / this.canvas.height;
     this.span = Math.max(1.3 * length, high);
-    // What is known of the bar ends just behind the jaws: that end is none, and is not shown.
-    const left = Math.max(rear + 0.2, (jaw + front) / 2 + 0.06 * length - this.span / 2);
-    this.middle = [left + this.span / 2, 0];
+    this.middle = [(jaw + front) / 2 + 0.1 * this.span, 0];
   }
 
   /** The canvas as large as it is shown, for sharp lines. */
@@ -141,6 +138,7 @@ export class Section {
       const pixel = this.ready(pen);
       pen.translate(done ? 0 : drawn, 0);
       this.metal(pen, done ? after : before, pixel);
+      this.tail(pen, done ? after : before, step.rear[done ? 1 : 0], pixel);
       this.cut = { index, share: 0 };
     }
     if (cuts && !done) this.sweep(pen, step, edge, this.cut.share, share);
@@ -155,6 +153,25 @@ export class Section {
     pen.strokeStyle = this.colors.ink;
     pen.lineWidth = 1.2 * pixel;
     pen.stroke(this.edges[shape]);
+  }
+
+  /** The bar behind what is followed as a shape, to its rear end in the spindle. */
+  tail(pen, shape, rear, pixel) {
+    let [z, r] = [Infinity, 0];
+    for (const loop of this.told.shapes[shape]) {
+      for (let i = 0; i < loop.length; i += 2) z = Math.min(z, loop[i]);
+    }
+    for (const loop of this.told.shapes[shape]) {
+      for (let i = 0; i < loop.length; i += 2) if (loop[i] === z) r = Math.max(r, loop[i + 1]);
+    }
+    if (rear == null || rear >= z) return;
+    pen.fillRect(rear, -r, z - rear + pixel, 2 * r);
+    pen.beginPath();
+    pen.moveTo(z, r);
+    pen.lineTo(rear, r);
+    pen.lineTo(rear, -r);
+    pen.lineTo(z, -r);
+    pen.stroke();
   }
 
   sweep(pen, step, edge, from, to) {
@@ -275,16 +292,19 @@ export class Section {
   }
 }
 
-/** Loops as a path, on both sides of the axis where wished; as lines, what lies on the axis is none. */
+/** Loops as a path, on both sides of the axis where wished; as lines, what lies on the axis or at its rear is none. */
 function path(loops, both, lines = false) {
   const made = new Path2D();
+  // The end behind the jaws is none: the bar goes on there.
+  const rear = lines ? Math.min(...loops.flat().filter((_, index) => index % 2 === 0)) : 0;
   for (const side of both ? [1, -1] : [1]) {
     for (const loop of loops) {
       const count = loop.length / 2;
       made.moveTo(loop[0], side * loop[1]);
       for (let i = 1; i <= count; i++) {
         const [z, r, before] = [loop[2 * (i % count)], loop[2 * (i % count) + 1], loop[2 * i - 1]];
-        if (lines && r === 0 && before === 0) made.moveTo(z, 0);
+        const behind = loop[2 * i - 2] === rear && z === rear;
+        if (lines && (behind || r === 0 && before === 0)) made.moveTo(z, side * r);
         else made.lineTo(z, side * r);
       }
       if (!lines) made.closePath();

@@ -1,5 +1,6 @@
 //! The page of the folder, new jobs, and the pages of findings.
 
+use super::super::desk::Desk;
 use super::super::guard;
 use super::{Shared, form, locked, refused, see};
 use crate::commands;
@@ -7,33 +8,41 @@ use axum::body::Bytes;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
+use model::files::FileKind;
 use model::{Source, Units};
 use outline::{Drawn, Format, Front, Refused, Told};
+use std::path::PathBuf;
 use std::sync::Arc;
 use view::pages::Frame;
 use view::pages::folder::{self as folder_page, Listed, Open};
 use view::pages::frame::address;
+use view::pages::ruler;
 
 pub(super) async fn page(State(shared): State<Arc<Shared>>) -> Response {
     let listed = tokio::task::spawn_blocking(move || {
-        let jobs: Vec<Listed> =
-            shared.shelf.jobs().into_keys().map(|name| listed(&shared, name)).collect();
+        let jobs: Vec<Listed> = shared
+            .shelf
+            .jobs()
+            .into_iter()
+            .map(|(name, path)| listed(&shared, name, path))
+            .collect();
         let frame = Frame { title: "Jobs", token: &shared.token, job: None, here: "", revision: 0 };
         Html(folder_page::page(&frame, &shared.shelf.name(), &jobs, None)).into_response()
     });
     listed.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
-/// A job of the list; its verdict only where its desk has it already, since a plan of each would take long.
-fn listed(shared: &Shared, name: String) -> Listed {
+/// A job of the list. Its bar is arithmetic; its verdict is shown only where its desk has it already, since a
+/// plan of each would take long.
+fn listed(shared: &Shared, name: String, path: PathBuf) -> Listed {
     let open = locked(&shared.desks).get(&name).cloned();
-    if let Some(desk) = open {
-        let laid = locked(&desk).laid(&shared.shelf);
-        return Listed { name, part: laid.state.map(|_| laid.title.clone()), state: laid.state };
-    }
-    let text = shared.shelf.job(&name).and_then(|path| shared.shelf.read(&path).ok());
-    let part = text.and_then(|text| part_name(&String::from_utf8_lossy(&text)));
-    Listed { name, part, state: None }
+    let state = open.and_then(|desk| locked(&desk).known().and_then(|laid| laid.state));
+    let desk = Desk::open(&shared.shelf, &name, path);
+    let job = desk.job(&shared.shelf).ok();
+    let text = desk.file(FileKind::Job).map(|file| file.text.as_str()).unwrap_or_default();
+    let part = part_name(text);
+    let bar = job.map(|job| ruler::low(&job, &plan::bar::divide(&job)));
+    Listed { name, part, state, bar }
 }
 
 fn part_name(text: &str) -> Option<String> {

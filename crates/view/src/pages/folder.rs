@@ -3,7 +3,7 @@
 use super::frame::{Frame, address};
 use super::marks::{self, State};
 use super::say::{sentence, words};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
 /// One job of a folder.
 #[derive(Debug, Clone)]
@@ -14,6 +14,8 @@ pub struct Listed {
     pub part: Option<String>,
     /// Its verdict, where it was planned already.
     pub state: Option<State>,
+    /// Its bar, where its files can be read.
+    pub bar: Option<PreEscaped<String>>,
 }
 
 /// The page.
@@ -40,6 +42,7 @@ fn listed(job: &Listed) -> Markup {
             a href={ "/job/" (address(&job.name)) } { (job.part.as_deref().unwrap_or(&job.name)) }
             span class="where" { (job.name) ".job.toml" }
             @if let Some(state) = job.state { (marks::mark(state)) }
+            @if let Some(bar) = &job.bar { (bar) }
             @if job.part.is_none() { span class="where" { "cannot be read as it stands" } }
         }
     }

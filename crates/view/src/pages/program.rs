@@ -74,7 +74,7 @@ fn said(program: &Program<'_>) -> Markup {
         p class="answer" {
             (marks::mark(State::from(proof.verdict))) " "
             (whose) " makes " (say::parts(proof.parts)) " from a bar in " (clock(proof.time.s())) "; "
-            (questions::ended(proof.ended_by)) ", and " (questions::count(proof)) "."
+            (questions::ended(proof.ended_by)) ". Parts are " (questions::count(proof)) "."
         }
         @if !proof.unproven.is_empty() {
             details class="unproven-list" id="program-open" {

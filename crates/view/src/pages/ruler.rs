@@ -79,6 +79,28 @@ pub fn ruler(name: &str, job: &Job, bar: &BarPlan) -> Markup {
     }
 }
 
+/// The bar alone, low, for a list.
+pub fn low(job: &Job, bar: &BarPlan) -> Markup {
+    const LOW: f64 = 16.0;
+    let scale = Scale { share_of_mm: 100.0 / bar.blank.mm() };
+    let together = bar.parts_per_bar.div_ceil(MOST_PIECES).max(1);
+    let pieces = blocks(&pieces(bar), together);
+    let class = |role: Role| match role {
+        Role::Face => "face",
+        Role::Remnant => "remnant",
+        Role::NextPart => "next",
+        _ => "part",
+    };
+    html! {
+        svg class="low-ruler" width="100%" height=(LOW) role="img" aria-label=(bar_ruler::description(job, bar)) {
+            @for piece in &pieces {
+                rect class=(class(piece.role)) x=(percent(scale.x(piece.to) + SIDE))
+                    width=(percent(scale.width(piece.to - piece.from))) y="1" height=(LOW - 2.0) {}
+            }
+        }
+    }
+}
+
 fn spindle(scale: &Scale, job: &Job, jaw: Length, rear: Length, top: f64) -> Markup {
     let (left, right) = (scale.x(rear), scale.x(jaw));
     let guides = job.lathe.bar_way.iter().flat_map(|way| &way.guides);

@@ -35,23 +35,22 @@ pub(in crate::pages) const fn ended(by: EndedBy) -> &'static str {
 /// What counts the parts, and what a reset does to it.
 pub(in crate::pages) fn count(proof: &Proof) -> String {
     let by = match proof.count.kind {
-        CountKind::Variable(number) => format!("#{number} counts"),
-        CountKind::Counter => "the control's part counter counts".to_owned(),
-        CountKind::Repeat => "the repeats of a call count".to_owned(),
-        CountKind::None => return "nothing counts the parts".to_owned(),
+        CountKind::Variable(number) => format!("counted by #{number}"),
+        CountKind::Counter => "counted by the control's part counter".to_owned(),
+        CountKind::Repeat => "counted by the repeats of a call".to_owned(),
+        CountKind::None => return "counted by nothing".to_owned(),
     };
     if !proof.every_stop_tried {
         return format!("{by}; what a reset does to it is unproven");
     }
-    let survives =
-        if proof.count.survives_reset { "outlives a reset" } else { "is lost in a reset" };
-    match proof.count.worst_error {
-        0 => format!("{by} and {survives}"),
-        worst => format!(
-            "{by}, {survives}, and may be wrong by {} after a start from the top",
-            counted(worst, "part")
-        ),
-    }
+    let survives = if proof.count.survives_reset { "outlives" } else { "is lost in" };
+    let wrong = match proof.count.worst_error {
+        0 => String::new(),
+        worst => {
+            format!(", and may be wrong by {} after a start from the top", counted(worst, "part"))
+        }
+    };
+    format!("{by}; the count {survives} a reset{wrong}")
 }
 
 fn answer(shown: &Shown<'_>) -> Markup {
@@ -65,7 +64,7 @@ fn answer(shown: &Shown<'_>) -> Markup {
     };
     html! {
         (said(State::from(proof.verdict), &format!(
-            "run for a whole bar it makes {}, {} in {}; {}{written}.",
+            "run for a whole bar it makes {}; {} in {}. Parts are {}{written}.",
             parts(proof.parts), ended(proof.ended_by), clock(proof.time.s()), count(proof),
         )))
         p class="more" {
