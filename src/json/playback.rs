@@ -1,7 +1,6 @@
 //! One cycle as a browser draws it. Lengths in mm along the axis (z) and from it (r), times in s.
 
-use model::Units;
-use nc::program::Library;
+use model::{Source, Units};
 use prove::event::{Point, What};
 use prove::lathe::State;
 use prove::metal::Part;
@@ -18,9 +17,9 @@ struct Once {
 }
 
 /// A cycle: shapes and tools once each, and the steps that refer to them by their places.
-pub fn playback(playback: &Playback, library: &Library, units: Units) -> Value {
+pub fn playback(playback: &Playback, sources: &[Source], units: Units) -> Value {
     let mut once = Once::default();
-    let told = steps(library, playback, units);
+    let told = steps(sources, playback, units);
     let steps: Vec<Value> = playback
         .frames
         .iter()

@@ -98,7 +98,11 @@ fn entry(kind: &KeyKind) -> Entry {
 
 /// Unit and limits in words.
 fn measure(kind: &KeyKind, units: Units) -> (String, String) {
-    let length = |length: &Length| length.shortest(units);
+    let length = |length: &Length| {
+        let text = length.text(units, units.decimals());
+        let short = text.trim_end_matches('0').trim_end_matches('.');
+        if short.is_empty() { "0".to_owned() } else { short.to_owned() }
+    };
     match kind {
         KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => {
             (units.symbol().to_owned(), format!("{} to {}", length(min), length(max)))

@@ -61,7 +61,7 @@ async function ask(entry, save) {
   }
   busy = true;
   const number = ++asked;
-  const { file, key } = entry.form.dataset;
+  const [file, key] = entry.id.split(":");
   const value = entry.value;
   performance.mark(`asked-${number}`);
   try {
@@ -79,6 +79,8 @@ async function ask(entry, save) {
 }
 
 function shown(entry, told, save, value) {
+  // What two changed at once waits for a person.
+  if (!save && entry.form.classList.contains("conflict") && entry.value === value) return;
   if (told.conflict) return conflict(entry, told.conflict, value);
   if (told.refused) {
     state(entry.form, "wrong", [told.refused, told.mend].filter(Boolean).map(sentence).join(" "));
@@ -129,7 +131,7 @@ export async function behind() {
   const answer = await fetch(`/pieces/${job}`);
   if (answer.ok) take(await answer.json());
   // What is being typed is tried on top of what others changed.
-  const typing = document.querySelector(".blank [data-typing]");
+  const typing = document.querySelector(".blank:not(.conflict) [data-typing]");
   if (typing) ask(typing, false);
 }
 

@@ -48,6 +48,12 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         };
     }
     let mut form = form(body);
+    // A blank says token, file and key in one.
+    if let Some(of) = form.remove("of") {
+        for (name, value) in ["token", "file", "key"].into_iter().zip(of.splitn(3, ':')) {
+            form.insert(name.to_owned(), value.to_owned());
+        }
+    }
     let mut text = |key: &str| form.remove(key).unwrap_or_default();
     Asked {
         token: text("token"),

@@ -22,7 +22,7 @@ pub(super) async fn data(
             return StatusCode::NOT_FOUND.into_response();
         };
         let playback = Playback::of(&run.library, &run.setup, run.cycle(&asked, None));
-        Json(json::playback(&playback, &run.library, run.setup.units)).into_response()
+        Json(json::playback(&playback, &run.sources, run.setup.units)).into_response()
     })
     .await
 }

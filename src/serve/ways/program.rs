@@ -29,7 +29,8 @@ pub(super) struct Run {
     pub(super) job: Job,
     pub(super) library: Library,
     pub(super) setup: Setup,
-    sources: Vec<Source>,
+    /// The files in the order of the library.
+    pub(super) sources: Vec<Source>,
     typed: bool,
 }
 
@@ -48,7 +49,9 @@ pub(super) fn run(shared: &Shared, desk: &Desk, asked: &BTreeMap<String, String>
         return None;
     }
     let setup = Setup::of(&job);
-    Some(Run { library: Library::new(trees), setup, sources, typed, job })
+    let library = Library::new(trees);
+    let sources = library.trees().iter().map(|tree| tree.source.clone()).collect();
+    Some(Run { library, setup, sources, typed, job })
 }
 
 impl Run {
@@ -90,7 +93,7 @@ pub(super) async fn page(
         let proof = prove::prove(&run.library, &run.setup);
         let cycle = run.cycle(&asked, Some(&proof));
         let playback = Playback::of(&run.library, &run.setup, cycle);
-        let steps = program_page::steps(&run.library, &playback, run.setup.units);
+        let steps = program_page::steps(&run.sources, &playback, run.setup.units);
         let program =
             Program { files: &run.sources, proof: &proof, typed: run.typed, cycle, steps: &steps };
         Html(program_page::page(&frame, &name, &laid.pieces, &fields, Some(&program)))

@@ -95,10 +95,9 @@ impl Fields {
         let id = format!("{}:{}", field.file, field.key);
         let about = format!("{id}:about");
         html! {
-            form class="blank" method="post" action=(self.action) data-file=(field.file) data-key=(field.key) {
-                input type="hidden" name="token" value=(self.token);
-                input type="hidden" name="file" value=(field.file);
-                input type="hidden" name="key" value=(field.key);
+            form class="blank" method="post" action=(self.action) autocomplete="off" {
+                // One for three, since a page has many blanks.
+                input type="hidden" name="of" value={ (self.token) ":" (id) };
                 label for=(id) { (name) }
                 span class="entry" {
                     (entry(field, &id, &about))
@@ -143,15 +142,15 @@ fn entry(field: &Field, id: &str, about: &str) -> Markup {
                 }
             }
             Entry::Lines => {
-                textarea id=(id) name="value" rows=(value.lines().count().clamp(1, 8)) spellcheck="false" aria-describedby=(about) {
+                textarea id=(id) name="value" rows=(value.lines().count().clamp(1, 8)) aria-describedby=(about) {
                     "\n" (value)
                 }
             }
             Entry::Figure => {
-                input id=(id) name="value" value=(value) placeholder=(standard) inputmode="decimal" autocomplete="off" spellcheck="false" size=(width(value)) aria-describedby=(about);
+                input id=(id) name="value" value=(value) placeholder=(standard) inputmode="decimal" size=(width(value)) aria-describedby=(about);
             }
             Entry::Text | Entry::Date => {
-                input class="words" id=(id) name="value" value=(value) placeholder=(standard) autocomplete="off" spellcheck="false" size=(width(value).max(12)) aria-describedby=(about)
+                input class="words" id=(id) name="value" value=(value) placeholder=(standard) size=(width(value).max(12)) aria-describedby=(about)
                     list=[(field.key == "bar.material").then_some("materials")];
             }
         }

@@ -1,5 +1,6 @@
 //! A whole document: head, ways, body.
 
+use super::marks;
 use maud::{DOCTYPE, Markup, html};
 
 /// What every document has.
@@ -57,7 +58,8 @@ impl Frame<'_> {
                     link rel="stylesheet" href="/assets/style.css";
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
-                body data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
+                body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
+                    (marks::shapes())
                     a class="skip" href="#content" { "To the content" }
                     header class="head" {
                         a class="home" href="/" { "Barwright" }

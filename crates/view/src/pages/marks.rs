@@ -65,22 +65,44 @@ pub fn mark(state: State) -> Markup {
     }
 }
 
-/// The shape alone; whoever shows it writes the word nearby.
+/// The shape alone; whoever shows it writes the word nearby. It stands once in the document.
 pub fn shape(state: State) -> Markup {
+    let word = state.word();
     html! {
-        svg class={ "shape " (state.word()) } viewBox="0 0 16 16" aria-hidden="true" {
-            @match state {
-                State::Clear => { circle cx="8" cy="8" r="5.5" fill="none" stroke="currentColor" stroke-width="2.5"; }
-                State::Note => { circle cx="8" cy="8" r="3.5" fill="currentColor"; }
-                State::Caution => { path d="M8 2 15 14H1Z" fill="none" stroke="currentColor" stroke-width="2"; }
-                State::Stop => {
-                    path d="M2 2H14V14H2Z" fill="currentColor";
-                    path class="across" d="M4 8H12" stroke-width="2.5";
-                }
-                State::Unproven => {
-                    circle cx="8" cy="8" r="6.5" fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="3 2";
-                    text x="8" y="11.6" text-anchor="middle" fill="currentColor" { "?" }
-                }
+        svg class={ "shape " (word) } aria-hidden="true" { use href={ "#s-" (word) } {} }
+    }
+}
+
+/// Every shape, for the documents that show some of them.
+pub(super) fn shapes() -> Markup {
+    let all = [State::Clear, State::Note, State::Caution, State::Stop, State::Unproven];
+    html! {
+        svg class="shapes" aria-hidden="true" {
+            @for state in all {
+                symbol id={ "s-" (state.word()) } viewBox="0 0 16 16" { (drawn(state)) }
+            }
+        }
+    }
+}
+
+fn drawn(state: State) -> Markup {
+    html! {
+        @match state {
+            State::Clear => {
+                circle cx="8" cy="8" r="5.5" fill="none" stroke="currentColor" stroke-width="2.5" {}
+            }
+            State::Note => { circle cx="8" cy="8" r="3.5" fill="currentColor" {} }
+            State::Caution => {
+                path d="M8 2 15 14H1Z" fill="none" stroke="currentColor" stroke-width="2" {}
+            }
+            State::Stop => {
+                // A square with a bar left out of it.
+                path d="M1 1H15V15H1ZM4 7V9H12V7Z" fill="currentColor" fill-rule="evenodd" {}
+            }
+            State::Unproven => {
+                circle cx="8" cy="8" r="6.5" fill="none" stroke="currentColor" stroke-width="1.6"
+                    stroke-dasharray="3 2" {}
+                text x="8" y="11.6" text-anchor="middle" fill="currentColor" font-size="10" { "?" }
             }
         }
     }

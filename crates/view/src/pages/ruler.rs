@@ -13,7 +13,7 @@ use plan::bar::BarPlan;
 /// Above this many parts neighbors stand together as one piece.
 const MOST_PIECES: u32 = 200;
 /// Above this many parts kerf and face stock are too thin to be seen.
-const MOST_WITH_KERF: u32 = 110;
+const MOST_WITH_KERF: u32 = 60;
 /// Share of the width left free at each side.
 const SIDE: f64 = 1.0;
 const ROW: f64 = 17.0;
@@ -37,7 +37,7 @@ impl Scale {
 }
 
 fn percent(share: f64) -> String {
-    format!("{share:.3}%")
+    format!("{share:.2}%")
 }
 
 /// The ruler with its sentence and the field that leads to a part's cycle.
@@ -126,7 +126,11 @@ fn bar_pieces(scale: &Scale, bar: &BarPlan, units: Units, top: f64) -> Markup {
         (_, true) => whole.into_iter().filter(|piece| !thin(piece)).collect(),
         _ => whole,
     };
-    html! { @for piece in &shown { (one(scale, piece, together, units, top)) } }
+    html! {
+        g transform=(format!("translate(0 {top})")) {
+            @for piece in &shown { (one(scale, piece, together, units)) }
+        }
+    }
 }
 
 fn thin(piece: &Piece) -> bool {
@@ -150,27 +154,28 @@ fn blocks(pieces: &[Piece], together: u32) -> Vec<Piece> {
     blocks
 }
 
-fn one(scale: &Scale, piece: &Piece, together: u32, units: Units, top: f64) -> Markup {
+/// One piece; how high it is stands in the style.
+fn one(scale: &Scale, piece: &Piece, together: u32, units: Units) -> Markup {
     let length = piece.to - piece.from;
-    let (class, y, height) = match piece.role {
-        Role::Kerf => ("kerf", top + THICK * 0.25, THICK * 0.5),
-        Role::Face => ("face", top + THICK * 0.12, THICK * 0.76),
-        Role::Remnant => ("remnant", top, THICK),
-        Role::NextPart => ("next", top, THICK),
-        _ => ("part", top, THICK),
+    let class = match piece.role {
+        Role::Kerf => "kerf",
+        Role::Face => "face",
+        Role::Remnant => "remnant",
+        Role::NextPart => "next",
+        _ => "part",
     };
     let is_part = matches!(piece.role, Role::Part | Role::NextPart);
     let what = match piece.role {
-        Role::Kerf => format!("parting kerf of part {}, {}", piece.part, length.shown(units)),
-        Role::Face if piece.part == 0 => format!("first-face stock, {}", length.shown(units)),
-        Role::Face => format!("face stock of part {}, {}", piece.part, length.shown(units)),
+        // Its part says it: a page of a hundred parts is to stay light.
+        Role::Kerf | Role::Face if piece.part > 0 => String::new(),
+        Role::Face => format!("first-face stock, {}", length.shown(units)),
         Role::Remnant => format!("remnant, {}", length.shown(units)),
         _ if together > 1 => format!("parts {} to {}", piece.part, piece.part + together - 1),
         _ => format!("part {}, {}", piece.part, length.shown(units)),
     };
     html! {
-        rect class=(class) x=(percent(scale.x(piece.to))) width=(percent(scale.width(length))) y=(y) height=(height)
-            data-part=[is_part.then_some(piece.part)] { title { (what) } }
+        rect class=(class) x=(percent(scale.x(piece.to))) width=(percent(scale.width(length)))
+            data-part=[is_part.then_some(piece.part)] { @if !what.is_empty() { title { (what) } } }
     }
 }
 

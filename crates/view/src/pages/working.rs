@@ -82,7 +82,8 @@ fn row(line: &CheckLine) -> Markup {
                 (spaced(line.id)) @if !line.about.is_empty() { " (" (line.about) ")" }
                 details class="why" {
                     summary { "why" }
-                    p { (words(&line.message)) }
+                    // The message of a check that holds tells of the trouble that is none.
+                    @if line.level.is_some() { p { (words(&line.message)) } }
                     @if !limit.is_empty() { p { (words(&limit)) } }
                     p { "Source: " (words(line.source)) "." }
                     @if line.level.is_some() { p { (words(line.remedy)) } }
@@ -111,10 +112,10 @@ fn gauge(line: &CheckLine) -> Markup {
     let (low, high, likely) = (place(line.low), place(line.high), place(line.value));
     let allowed = if line.at_least { (WIDTH / 2.0, WIDTH / 2.0) } else { (0.0, WIDTH / 2.0) };
     html! {
-        svg class={ "gauge " (State::from(line.level).word()) } viewBox="0 0 120 16" width="120" height="16" aria-hidden="true" {
+        svg class={ "gauge " (State::from(line.level).word()) } viewBox="0 0 120 16" aria-hidden="true" {
             rect class="allowed" x=(allowed.0) y="11" width=(allowed.1) height="3" {}
-            rect class="range" x=(low) y="3" width=((high - low).max(1.5)) height="6" {}
-            path class="likely" d=(format!("M{likely} 1V11"));
+            rect class="range" x=(format!("{low:.1}")) y="3" width=(format!("{:.1}", (high - low).max(1.5))) height="6" {}
+            path class="likely" d=(format!("M{likely:.1} 1V11"));
             path class="limit" d="M60 0V16";
         }
     }

@@ -1,8 +1,7 @@
 //! One cycle of a program as steps that can be told, timed and drawn.
 
-use model::Units;
 use model::files::keys::Choice as _;
-use nc::program::Library;
+use model::{Source, Units};
 use prove::event::What;
 use prove::lathe::{Coolant, Direction, State};
 use prove::playback::{Frame, Playback};
@@ -76,14 +75,14 @@ pub struct Step {
 /// Steps of a cycle that a page shows at most.
 pub const MOST_STEPS: usize = 3000;
 
-/// The steps of a playback, one a frame, of a very long cycle the first.
-pub fn steps(library: &Library, playback: &Playback, units: Units) -> Vec<Step> {
-    playback.frames.iter().take(MOST_STEPS).map(|frame| step(library, frame, units)).collect()
+/// The steps of a playback of these files, one a frame, of a very long cycle the first.
+pub fn steps(sources: &[Source], playback: &Playback, units: Units) -> Vec<Step> {
+    playback.frames.iter().take(MOST_STEPS).map(|frame| step(sources, frame, units)).collect()
 }
 
-fn step(library: &Library, frame: &Frame, units: Units) -> Step {
-    let tree = library.trees().get(frame.spot.tree as usize);
-    let line = tree.map_or(0, |tree| tree.source.locate(frame.spot.span.start).line);
+fn step(sources: &[Source], frame: &Frame, units: Units) -> Step {
+    let source = sources.get(frame.spot.tree as usize);
+    let line = source.map_or(0, |source| source.locate(frame.spot.span.start).line);
     Step {
         tree: frame.spot.tree,
         line,
