@@ -101,6 +101,7 @@ pub(super) fn back(back: &Back) -> Value {
         }
         Reach::Catcher(parts) => json!({ "needs": "catcher", "parts": parts }),
         Reach::Chips(liters) => json!({ "needs": "chip-room", "liters": liters }),
+        Reach::Gauge => json!({ "needs": "gauge-every" }),
         Reach::NeverLonger => json!({ "needs": "never-longer" }),
     };
     json!({

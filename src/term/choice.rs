@@ -134,6 +134,9 @@ fn needs(job: &Job, reach: &Reach) -> String {
         }
         Reach::Catcher(parts) => format!("a catcher for {}", counted(*parts, "part")),
         Reach::Chips(liters) => format!("room for {liters:.0} liters of chips"),
+        Reach::Gauge => {
+            "more parts between two that are gauged (gauge_every under [walk_away])".to_owned()
+        }
         Reach::NeverLonger => "a longer never_longer under [walk_away]".to_owned(),
     }
 }

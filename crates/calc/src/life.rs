@@ -4,9 +4,11 @@
 //! it is not (from memory). Two edges of one box differ by a factor, so every life is a range.
 
 mod change;
+mod drift;
 mod economy;
 
 pub use change::{Change, MOST_CHANGES, change_plan, edges_for, parts_per_edge};
+pub use drift::{WORN_LAND, size_drift};
 pub use economy::{Edge, Part, cheapest_life, fastest_life, part_cost, part_time};
 
 use crate::OutOfRange;

@@ -26,6 +26,7 @@ pub use told::{Told, told};
 use crate::acts::Acts;
 use crate::bar::BarPlan;
 use crate::cuts::Work;
+use crate::drift::Drift;
 use crate::edges::{self, Lives};
 use crate::mechanics::{self, Bench, Mechanics, OperationLoads};
 use crate::process::{Data, DataTable, Process};
@@ -243,6 +244,8 @@ struct Edge<'s, 'j> {
     /// By how much the shop's own figure of life makes its wear more than the material's.
     scale: f64,
     spread: f64,
+    /// Share of its life that it may be left alone for, so that its size stays in the tolerance.
+    share: f64,
     /// Seconds that the use of a whole edge is worth.
     worth: f64,
 }
@@ -307,6 +310,9 @@ impl<'j> Given<'j> {
             fixed: (0.0, 0.0),
             scale,
             spread: known.spread.max(1.0),
+            share: Drift::of(station, operations.iter().flat_map(|it| &it.cuts))
+                .and_then(Result::ok)
+                .map_or(1.0, |drift| drift.share()),
             worth,
         };
         for operation in operations {
@@ -389,7 +395,7 @@ impl Edge<'_, '_> {
         for point in &mut front {
             point.wear *= self.scale;
         }
-        EdgeFront { front, spread: self.spread }
+        EdgeFront { front, spread: self.spread / self.share.max(1e-9) }
     }
 }
 
@@ -410,7 +416,10 @@ impl Given<'_> {
         let chosen = f64::from(each) * chosen;
         let uses = edges::reckon(self.job, self.bar, &self.mechanics, &self.cutting);
         let others = uses.iter().filter(|it| !edges.iter().any(|edge| edge.station == it.station));
-        let others = others.filter_map(|it| it.parts.as_ref().ok()).map(|parts| parts.low);
+        let others = others.flat_map(|it| {
+            let worn = it.parts.as_ref().ok().map(|parts| parts.low);
+            worn.into_iter().chain(it.keeps_size)
+        });
         let most = walk_away::most_parts(self.job, self.bar);
         let walk_away = &self.job.file.walk_away;
         let times = [walk_away.never_longer, walk_away.back_in].into_iter().flatten();

@@ -3,6 +3,7 @@
 
 use crate::bar::BarPlan;
 use crate::cuts::Speed;
+use crate::drift::Drift;
 use crate::mechanics::{CutLoads, Mechanics};
 use calc::life::{self, Beyond, Change};
 use calc::spread::Spread;
@@ -76,6 +77,11 @@ pub struct EdgeUse {
     pub beyond: Option<Beyond>,
     /// Whole parts that it makes; nine edges of ten make as many as the range says.
     pub parts: Result<Spread<u32>, Lack>,
+    /// How far the size that it leaves drifts while it wears; none where it leaves none.
+    pub drift: Option<Result<Drift, Lack>>,
+    /// Whole parts until that size may be at its limit, by the low end of the range; none where the
+    /// edge is worn first, or where it is not known.
+    pub keeps_size: Option<u32>,
     /// Edges for the order, each used up to the low end of the range.
     pub edges: Option<u32>,
     /// When it is changed, with a new bar where that can be; none where that is not known, or more
@@ -135,7 +141,11 @@ fn one(
     let as_given = || scale(station, cuts.iter().copied(), cutting.s());
     let scaled = chosen.map_or_else(as_given, Ok);
     let worst = most_worn(cuts);
-    let parts = parts(station, cuts, (cutting, chosen), known.as_ref().ok().copied());
+    let worn = worn(station, cuts, (cutting, chosen), known.as_ref().ok().copied());
+    let parts = worn.clone().and_then(parts);
+    let drift = Drift::of(station, cuts.iter().copied());
+    let share = drift.as_ref().and_then(|drift| drift.as_ref().ok()).map_or(1.0, Drift::share);
+    let keeps_size = worn.ok().filter(|_| share < 1.0).and_then(|worn| keeps_size(worn, share));
     let least = parts.as_ref().ok().map(|parts| parts.low).filter(|least| *least > 0);
     let quantity = job.file.order.quantity;
     let law = || -> Result<(life::Taylor, &EdgeLife, life::Edge), Lack> {
@@ -184,6 +194,8 @@ fn one(
         edges: least.and_then(|least| life::edges_for(quantity, least).ok()),
         changes: least.and_then(|least| life::change_plan(&bars(bar, quantity), least).ok()),
         parts,
+        drift,
+        keeps_size,
         fastest: fastest(),
         cheapest: cheapest(),
     }
@@ -234,14 +246,15 @@ fn depth_of(cut: &CutLoads, station: &Station) -> Option<Length> {
     station.width.or_else(|| Some(cut.loads.as_ref().ok()?.outcome.depth))
 }
 
-/// Parts until the edge is worn out. Each cut takes its time over its life of the edge, added up as
-/// wear that grows evenly; the shop's own figure of life comes before the material's.
-fn parts(
+/// What one part wears off an edge, and how far its life is spread. Each cut takes its time over its life
+/// of the edge, added up as wear that grows evenly; the shop's own figure of life comes before the
+/// material's.
+fn worn(
     station: &Station,
     cuts: &[&CutLoads],
     (cutting, chosen): (Seconds, Option<f64>),
     known: Option<&EdgeLife>,
-) -> Result<Spread<u32>, Lack> {
+) -> Result<(f64, f64), Lack> {
     let spread = known.map_or(USUAL_SPREAD, |known| known.spread.max(1.0));
     let by_material = || cuts.iter().map(|cut| wear(cut)).sum::<Result<f64, Lack>>();
     let worn = match (chosen, station.edge_life) {
@@ -249,8 +262,18 @@ fn parts(
         (None, Some(life)) => cutting.s() / life.s(),
         (None, None) => by_material()?,
     };
+    Ok((worn, spread))
+}
+
+/// Parts until the edge is worn out.
+fn parts((worn, spread): (f64, f64)) -> Result<Spread<u32>, Lack> {
     let of = |lives: f64| life::parts_per_edge(Seconds::from_s(lives), Seconds::from_s(worn));
     Ok(Spread { low: of(1.0 / spread)?, nominal: of(1.0)?, high: of(spread)? })
+}
+
+/// Parts until a share of the edge is worn, by the low end of its life.
+fn keeps_size((worn, spread): (f64, f64), share: f64) -> Option<u32> {
+    life::parts_per_edge(Seconds::from_s(share / spread), Seconds::from_s(worn)).ok()
 }
 
 impl EdgeUse {

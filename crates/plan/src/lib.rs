@@ -18,6 +18,7 @@ pub mod bar;
 pub mod checks;
 pub mod choice;
 pub mod cuts;
+pub mod drift;
 pub mod edges;
 pub mod mechanics;
 pub mod process;

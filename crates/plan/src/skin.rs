@@ -8,7 +8,7 @@ use calc::station::Lack;
 use calc::weight;
 use calc::whirl::Bow;
 use model::Length;
-use model::files::job::{BarShape, BarSurface, Feature, FeatureKind, Job};
+use model::files::job::{BarShape, BarSurface, Job};
 use model::quantity::Mass;
 
 /// One stretch of the outside that this lathe makes.
@@ -35,9 +35,9 @@ impl Stretch {
 pub fn stretches(job: &Job) -> Vec<Stretch> {
     let mut stretches = Vec::new();
     let (mut from, mut before) = (Length::ZERO, Length::ZERO);
-    let here = |it: &&Feature| it.on_outside() && !it.later;
-    for feature in job.file.part.features.iter().filter(here) {
-        let largest = largest(feature, from, before);
+    let features = job.file.part.features.iter();
+    for feature in features.filter(|it| it.on_outside() && !it.later) {
+        let largest = feature.largest(from, before);
         let (upper, lower) = feature.deviations;
         stretches.push(Stretch {
             from,
@@ -48,25 +48,6 @@ pub fn stretches(job: &Job) -> Vec<Stretch> {
         (from, before) = (feature.to, feature.diameter);
     }
     stretches
-}
-
-/// The largest nominal diameter of a stretch that starts here, behind one that ends with `before`.
-fn largest(feature: &Feature, from: Length, before: Length) -> Length {
-    if feature.kind == FeatureKind::Diameter {
-        return feature.diameter;
-    }
-    let start = feature.start.unwrap_or(before);
-    let ends = start.max(feature.diameter);
-    if feature.kind != FeatureKind::Arc || feature.hollow {
-        return ends;
-    }
-    // An arc that bulges: its center lies toward the axis from the middle of its chord.
-    let (run, rise) = ((feature.to - from).mm(), (feature.diameter - start).half().mm());
-    let (chord, radius) = (libm::hypot(run, rise), feature.radius.mm());
-    let deep = libm::sqrt((radius * radius - chord * chord / 4.0).max(0.0));
-    let along = run / 2.0 + deep * rise / chord;
-    let top = (start + feature.diameter).mm() / 4.0 - deep * run / chord + radius;
-    if (0.0..=run).contains(&along) { ends.max(Length::nearest_mm(2.0 * top)) } else { ends }
 }
 
 /// The bar and the chuck, as far as cleaning up needs them.

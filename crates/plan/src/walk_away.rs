@@ -8,9 +8,9 @@ use crate::process::Process;
 use crate::{edges, mechanics, spindle};
 use calc::spread::Spread;
 use calc::weight;
-use model::Unproven;
 use model::files::job::{BarShape, Choose, Job};
 use model::quantity::{Seconds, Volume};
+use model::{Units, Unproven};
 
 mod back;
 
@@ -25,6 +25,10 @@ pub enum Kind {
     Bar,
     /// The edge of this station is worn.
     Edge(u32),
+    /// A size that the edge of this station turns may have drifted to its limit.
+    Size(u32),
+    /// A part has to be gauged.
+    Gauge,
     /// The parts catcher is full.
     Catcher,
     /// The chip room is full.
@@ -42,6 +46,8 @@ impl Kind {
             Kind::Order => "order",
             Kind::Bar => "bar",
             Kind::Edge(_) => "edge",
+            Kind::Size(_) => "size",
+            Kind::Gauge => "gauge",
             Kind::Catcher => "catcher",
             Kind::Chips => "chips",
             Kind::NeverLonger => "never-longer",
@@ -139,6 +145,10 @@ fn of_order(job: &Job, bar: &BarPlan, limits: &mut Vec<InParts>) {
         limits.push((Kind::Order, "the order is complete".to_owned(), quantity));
     }
     limits.push((Kind::Bar, "the bar ends".to_owned(), bar.parts_per_bar));
+    if let Some(parts) = job.file.walk_away.gauge_every {
+        let each = bar.division.parts_per_advance.max(1);
+        limits.push((Kind::Gauge, "a part has to be gauged".to_owned(), parts / each * each));
+    }
 }
 
 /// Finds every limit that is known; what is not known is filed as unproven.
@@ -151,7 +161,8 @@ pub fn ladder(
 ) -> WalkAway {
     let mut in_parts: Vec<InParts> = Vec::new();
     of_order(job, bar, &mut in_parts);
-    worn(edges, bar.division.parts_per_advance, &mut in_parts, unproven);
+    let each = (bar.division.parts_per_advance, job.file.units);
+    worn(edges, each, &mut in_parts, unproven);
     catcher(job, bar, &mut in_parts, unproven);
     let mut limits: Vec<Limit> = in_parts
         .into_iter()
@@ -170,7 +181,7 @@ pub fn ladder(
         None => not_known(unproven, "staffed hours (back_in in the job's [walk_away])"),
     }
     limits.sort_by(|one, other| one.at.s().total_cmp(&other.at.s()));
-    for what in ["size drift", "coolant"] {
+    for what in ["size drift by heat", "coolant"] {
         not_known(unproven, what);
     }
     let back = job.file.walk_away.back_in.map(|at| Back::of(job, bar, pace, at, &limits));
@@ -184,10 +195,11 @@ fn not_known(unproven: &mut Vec<Unproven>, what: &str) {
     });
 }
 
-/// Each edge's life in parts, at the low end of its range and in whole advances.
+/// Each edge's life in parts, and how long it keeps its size, at the low end of the range and in whole
+/// advances.
 fn worn(
     edges: &[EdgeUse],
-    parts_per_advance: u32,
+    (parts_per_advance, units): (u32, Units),
     limits: &mut Vec<InParts>,
     unproven: &mut Vec<Unproven>,
 ) {
@@ -200,6 +212,20 @@ fn worn(
                 limits.push((Kind::Edge(station), words, parts.low / each * each));
             }
             Err(_) => not_known(unproven, &format!("edge life of station {station}, {name}")),
+        }
+        match (&edge.drift, edge.keeps_size) {
+            (Some(Ok(drift)), Some(parts)) => {
+                let words = format!(
+                    "the size that station {station}, {name}, turns may have drifted by {}: gauge it",
+                    drift.allowed.shown(units)
+                );
+                limits.push((Kind::Size(station), words, parts / each * each));
+            }
+            (Some(Err(lack)), _) => unproven.push(Unproven {
+                what: format!("walk-away time: size drift at station {station}, {name}"),
+                why: lack.why.clone(),
+            }),
+            _ => {}
         }
     }
 }

@@ -162,6 +162,8 @@ pub struct WalkAway {
     pub never_longer: Option<Seconds>,
     /// When someone is at the lathe again, after the first cycle start of a new bar.
     pub back_in: Option<Seconds>,
+    /// Parts between two that are gauged, at most.
+    pub gauge_every: Option<u32>,
 }
 
 /// What the job file itself says.
@@ -366,6 +368,14 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                             "back_in",
                             "when someone is at the lathe again, after the start of a new bar",
                         ),
+                        gauge_every: keys
+                            .count(
+                                "gauge_every",
+                                "parts between two that are gauged",
+                                1..=1_000_000,
+                            )
+                            .optional()
+                            .map(|parts| parts as u32),
                     }
                 },
             )

@@ -86,7 +86,7 @@ impl Decision<'_, '_, '_> {
         let rest = self.given.rest(self.edges);
         let each = rest.each.max(1);
         let lasts = self.edges.iter().zip(self.picks).map(|(edge, picks)| {
-            let parts = 1.0 / (edge.spread * edge.taken(picks).1);
+            let parts = edge.share / (edge.spread * edge.taken(picks).1);
             (parts * (1.0 + 1e-8)).floor() as u32
         });
         let parts = lasts.fold(rest.most, u32::min) / each * each;

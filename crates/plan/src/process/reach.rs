@@ -8,6 +8,8 @@ use std::f64::consts::PI;
 pub(super) struct Pocket {
     /// What is to be cut there, from its front rim to its back rim.
     pub floor: Contour,
+    /// Its area, arcs by two chords each.
+    area: f64,
 }
 
 /// A contour as far as an edge reaches it, with what it leaves.
@@ -32,8 +34,10 @@ pub(super) fn reached(contour: &Contour, edges: Edges) -> Reached {
     let behind = bridged(&down.contour.seen_from_behind(), edges.main);
     let mut pockets = down.pockets;
     let turned = behind.pockets.into_iter().rev();
-    pockets.extend(turned.map(|pocket| Pocket { floor: pocket.floor.seen_from_behind() }));
-    pockets.retain(|pocket| deep(pocket) > 2e-3 && pocket.area() > SMALLEST);
+    pockets.extend(
+        turned.map(|pocket| Pocket { floor: pocket.floor.seen_from_behind(), area: pocket.area }),
+    );
+    pockets.retain(|pocket| deep(pocket) > 2e-3 && pocket.area > SMALLEST);
     Reached { contour: behind.contour.seen_from_behind(), pockets }
 }
 
@@ -48,6 +52,15 @@ fn deep(pocket: &Pocket) -> f64 {
 }
 
 impl Pocket {
+    /// What lies below a bridge from the floor's first place to `end`.
+    fn below(end: At, floor: Vec<Leg>) -> Pocket {
+        let places = floor.iter().flat_map(|leg| [leg.from, leg.middle()]);
+        let places: Vec<At> = places.chain(floor.last().map(|last| last.to)).chain([end]).collect();
+        let next = places.iter().cycle().skip(1);
+        let crossed = places.iter().zip(next).map(|(one, two)| one.z * two.r - two.z * one.r);
+        Pocket { floor: Contour::of(floor), area: crossed.sum::<f64>().abs() / 2.0 }
+    }
+
     /// The pocket with more of the ground on which it ends, as far as that does not rise by more than
     /// 45°: the nose left a round there, and a blade needs the room of its width.
     pub(super) fn with_ground(&self, contour: &Contour, by: f64) -> Contour {
@@ -67,21 +80,12 @@ impl Pocket {
         }
         floor.joined()
     }
-
-    /// Its area, arcs by two chords each.
-    fn area(&self) -> f64 {
-        let places = self.floor.legs.iter().flat_map(|leg| [leg.from, leg.middle()]);
-        let places: Vec<At> = places.chain(self.floor.end()).collect();
-        let next = places.iter().cycle().skip(1);
-        let crossed = places.iter().zip(next).map(|(one, two)| one.z * two.r - two.z * one.r);
-        crossed.sum::<f64>().abs() / 2.0
-    }
 }
 
 impl Reached {
     /// Area of all that is not reached.
     pub(super) fn left(&self) -> f64 {
-        self.pockets.iter().map(Pocket::area).sum()
+        self.pockets.iter().map(|pocket| pocket.area).sum()
     }
 }
 
@@ -102,13 +106,13 @@ fn bridged(contour: &Contour, angle: f64) -> Reached {
         let mut floor: Vec<Leg> = legs[..bridge.leg].to_vec();
         if bridge.open {
             floor.push(legs[bridge.leg]);
-            reached.pockets.push(Pocket { floor: Contour::of(floor) });
+            reached.pockets.push(Pocket::below(bridge.at, floor));
             break;
         }
         let (before, behind) = legs[bridge.leg].split(bridge.at);
         floor.push(before);
         floor.retain(|leg| !leg.is_nothing());
-        reached.pockets.push(Pocket { floor: Contour::of(floor) });
+        reached.pockets.push(Pocket::below(bridge.at, floor));
         rest = legs[bridge.leg..].to_vec().into();
         rest[0] = behind;
         if behind.is_nothing() {
@@ -281,6 +285,8 @@ mod tests {
         let round = |value: f64| (value * 1e6).round() / 1e6;
         assert_eq!(places(&reached.contour), [(0.0, 6.0), (-5.0, 6.0), (-6.0, round(end))]);
         assert_eq!(places(&reached.pockets[0].floor)[0], (-5.0, 6.0));
+        // From the bridge down to the floor: a trapezoid one long.
+        assert!((reached.left() - (2.0 + end - 4.0) / 2.0).abs() < 1e-9);
     }
 
     #[test]

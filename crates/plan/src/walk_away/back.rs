@@ -32,6 +32,8 @@ pub enum Reach {
     Chips(f64),
     /// A longer time in the shop's own limit.
     NeverLonger,
+    /// More parts between two that are gauged.
+    Gauge,
 }
 
 /// Whether the lathe makes parts until someone is back.
@@ -86,11 +88,12 @@ fn reach(
                 Reach::NoBlank { parts, at: pace.until(parts) }
             }
         }
-        Kind::Edge(station) => {
+        Kind::Edge(station) | Kind::Size(station) => {
             // An edge that does not last for one advance does not last any longer in a row of them.
             let parts = (limit.parts > 0).then_some(limit.parts)?;
             Reach::Edges { station, count: wanted.div_ceil(parts) }
         }
+        Kind::Gauge => Reach::Gauge,
         Kind::Catcher => Reach::Catcher(wanted),
         Kind::Chips => Reach::Chips(walk_away::chips_of_part(job, bar)?.high * f64::from(wanted)),
         Kind::NeverLonger => return (until.s() > limit.at.s()).then_some(Reach::NeverLonger),

@@ -9,7 +9,7 @@ use model::Length;
 use model::files::Job;
 use model::files::job::{Choose, JobFile};
 use model::files::material::EdgeLife;
-use model::files::tools::Station;
+use model::files::tools::{Station, ToolKind};
 use model::quantity::{Force, Power, Seconds, SpindleSpeed};
 use plan::acts::Acts;
 use plan::bar::BarPlan;
@@ -310,6 +310,17 @@ fn counted(job: &Job, bar: &BarPlan, time: f64, wears: &[f64]) -> (u32, f64) {
     }
 }
 
+/// Share of its life for which an edge may be left alone, with the tangent out of a table: an insert of 7°
+/// lets a diameter drift by 2 · 0.3 mm · 0.12278 until it is worn.
+fn keeps_size(job: &Job, station: &Station) -> f64 {
+    if station.kind != ToolKind::Turning {
+        return 1.0;
+    }
+    let steps = job.file.part.steps();
+    let tightest = steps.iter().filter_map(|step| step.allowed).min().unwrap();
+    (tightest.mm() / (2.0 * 0.3 * 0.12278)).min(1.0)
+}
+
 #[test]
 fn no_choice_of_all_works_together_makes_more_parts_alone() {
     let fineness = Fineness { speeds: 5, feeds: 4, depths: 1, rounds: 1 };
@@ -340,7 +351,8 @@ fn no_choice_of_all_works_together_makes_more_parts_alone() {
         let stations: Vec<u32> =
             keys.iter().map(|(number, _)| *number).collect::<BTreeSet<_>>().into_iter().collect();
         let factor = |number: u32| {
-            figures(&job).spread * scale(&job, &bar, job.tools.station(number).unwrap())
+            let station = job.tools.station(number).unwrap();
+            figures(&job).spread * scale(&job, &bar, station) / keeps_size(&job, station)
         };
         // Time and wear of each candidate beyond the given: with a spindle at once at speed they add up.
         let mut totals =
@@ -557,6 +569,10 @@ fn what_is_needed_until_someone_is_back_is_enough() {
         job.file.bar.length = Length::from_mm(length);
         job.file.walk_away.never_longer = None;
         job.file.walk_away.back_in = Some(Seconds::from_s(60.0 * minutes));
+        // Wide enough that no size drifts that far.
+        for feature in &mut job.file.part.features {
+            feature.deviations = (Length::from_um(150), Length::from_um(-150));
+        }
         plan::plan(&job).walk_away
     };
     let back = plan_of(500, 4.0).back.unwrap();
@@ -576,4 +592,28 @@ fn what_is_needed_until_someone_is_back_is_enough() {
     };
     assert!(parts >= 30);
     assert_eq!(long.first().unwrap().kind, Kind::Bar);
+}
+
+/// 2 · 0.3 mm · tan 7° is 0.07367 mm (0.12278 in any table); ⌀8 0/−0.041 stands 0.0205 mm off its middle at
+/// its limits: 0.2783 of an edge's life.
+#[test]
+fn a_size_that_drifts_ends_the_time_alone_before_the_edge_is_worn() {
+    let job = shop::demo(PIN);
+    let answer = plan::plan(&job);
+    let edge = answer.edges.iter().find(|edge| edge.station == 1).unwrap();
+    let (low, keeps) = (edge.parts.as_ref().unwrap().low, edge.keeps_size.unwrap());
+    let share = 0.0205 / 0.073_67;
+    assert!((f64::from(keeps) - share * f64::from(low)).abs() <= 1.0, "{keeps} of {low}");
+    let at = |wanted: Kind| answer.walk_away.limits.iter().find(|it| it.kind == wanted);
+    assert_eq!(at(Kind::Size(1)).unwrap().parts, keeps);
+    // A part that is gauged more often than that comes first.
+    let mut job = job;
+    job.file.walk_away.gauge_every = Some(keeps / 2);
+    let limits = plan::plan(&job).walk_away.limits;
+    assert_eq!((limits[0].kind, limits[0].parts), (Kind::Gauge, keeps / 2));
+    // With a drawing that leaves the size more room, the edge is worn first.
+    for feature in &mut job.file.part.features {
+        feature.deviations = (Length::from_um(150), Length::from_um(-150));
+    }
+    assert!(plan::plan(&job).walk_away.limits.iter().all(|it| it.kind != Kind::Size(1)));
 }

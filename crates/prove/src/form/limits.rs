@@ -45,6 +45,9 @@ enum Limit {
 /// Farther out than any part.
 const SKY: i64 = 2_000_000_000;
 
+/// Stock that a blade may leave on the ground of a groove for its last pass.
+const STOCK: i64 = 300_000;
+
 impl Limits {
     /// The limits of a part from a bar; `corner` is the radius that inside corners may have.
     ///
@@ -60,6 +63,15 @@ impl Limits {
         self.with_rounds.get_or_init(|| {
             let limits = Limits::around(self.profile.clone(), self.corner, Rounds::Any);
             limits.map_or_else(|_| self.most.clone(), |limits| limits.most)
+        })
+    }
+
+    /// Whether the outside, or a groove in it, somewhere has this radius, or stock for a last pass on it.
+    pub fn has_outside_radius(&self, radius: Length) -> bool {
+        let mut grounds = self.profile.outside.iter().chain(&self.profile.grooves);
+        grounds.any(|it| {
+            let (low, high) = (it.radii.0.min(it.radii.1), it.radii.0.max(it.radii.1));
+            (low + it.deviations.1..=high + it.deviations.0.max(0) + STOCK).contains(&radius.nm())
         })
     }
 

@@ -86,11 +86,15 @@ impl Lathe<'_> {
         }
     }
 
-    /// The blade goes on elsewhere. What it left may be a groove of the drawing: the comparison of
-    /// the piece that falls tells, where there is a drawing.
+    /// The blade goes on elsewhere. Where it left a diameter of the drawing it grooved: the comparison
+    /// of the piece that falls tells whether the groove is right.
     fn leaves_groove_or_piece(&mut self, tell: &mut Teller<'_>) {
-        let is_compared = self.metal.as_ref().is_some_and(|metal| metal.limits().is_some());
-        if is_compared && self.state.neck.is_some_and(|neck| neck.at.r.abs() > TO_AXIS) {
+        let limits = self.metal.as_ref().and_then(|metal| metal.limits());
+        let grooved = self.state.neck.zip(limits).is_some_and(|(neck, limits)| {
+            let core = neck.at.r.abs();
+            core > TO_AXIS && limits.has_outside_radius(core)
+        });
+        if grooved {
             self.state.neck = None;
         } else {
             self.still_hangs(tell);

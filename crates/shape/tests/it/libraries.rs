@@ -3,7 +3,7 @@
 //! Both round crossings, each in its own way, so results are compared by the area in which they
 //! differ: at most 2 nm along the edges of both.
 
-use crate::common::{MM, turning};
+use crate::turnings::{MM, turning};
 use clipper2_rust::{
     FillRule, Path64, Paths64, Point64, area, difference_64, intersect_64, union_64, xor_64,
 };
@@ -57,7 +57,7 @@ proptest! {
 
     #[test]
     fn booleans(one in turning(6), two in turning(6), dz in -20 * MM..20 * MM) {
-        let after = |job: &crate::common::Turning| job.moves.iter().fold(job.bar.clone(), |m, (t, way)| {
+        let after = |job: &crate::turnings::Turning| job.moves.iter().fold(job.bar.clone(), |m, (t, way)| {
             m.cut(&Sweep::of(&job.tools[*t], way, Chord { tolerance: 50_000, ..Chord::FINE }).unwrap())
         });
         let (a, b) = (after(&one), after(&two).shifted(dz));

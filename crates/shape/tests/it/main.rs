@@ -1,9 +1,9 @@
 //! The tests of this package, as one program.
 
-mod common;
 mod geos;
 mod libraries;
 mod measures;
 mod robust;
 mod same;
 mod sampled;
+mod turnings;

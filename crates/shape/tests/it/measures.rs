@@ -1,7 +1,7 @@
 //! Areas and volumes of turned shapes against closed forms and Pappus's theorem.
 //! Expected values: the formulas stand beside each case (elementary solids of revolution).
 
-use crate::common::{MM, mm, turning};
+use crate::turnings::{MM, mm, turning};
 use proptest::prelude::*;
 use shape::{Chord, Edge, Move, Outline, Point, Region, Reuse, Side, Store, Sweep, Turn};
 
@@ -177,7 +177,7 @@ fn crossings_are_rounded_to_the_nearest() {
     for (corner, z, r) in [(p(6, 3), 3, 2), (p(6, 2), 4, 1), (p(6, 4), 4, 3)] {
         let wedge = polygon(&[p(0, 0), p(6, -6), corner]);
         let block = Outline::polygon(&[p(z, -9), p(9, -9), p(9, 9), p(z, 9)]).unwrap();
-        let still = Sweep::of(&block, &crate::common::still(), Chord::FINE).unwrap();
+        let still = Sweep::of(&block, &crate::turnings::still(), Chord::FINE).unwrap();
         for left in [
             wedge.cut(&still),
             wedge.cut_generally(&still),
@@ -234,7 +234,7 @@ proptest! {
     /// rounded crossing may move its edges (at most 100 mm long here) by 1 nm.
     #[test]
     fn areas_add_up(one in turning(6), two in turning(6)) {
-        let after = |job: &crate::common::Turning| job.moves.iter().fold(job.bar.clone(), |m, (t, way)| {
+        let after = |job: &crate::turnings::Turning| job.moves.iter().fold(job.bar.clone(), |m, (t, way)| {
             m.cut(&Sweep::of(&job.tools[*t], way, Chord { tolerance: 50_000, ..Chord::FINE }).unwrap())
         });
         let (a, b) = (after(&one), after(&two));

@@ -1,6 +1,6 @@
 //! No input panics, however wild: an answer or a [`shape::Flaw`].
 
-use crate::common::coarse_point;
+use crate::turnings::coarse_point;
 use proptest::prelude::*;
 use shape::{
     Chord, Convex, Edge, LIMIT, Move, Outline, Placed, Point, Region, Reuse, Side, Store, Sweep,

@@ -1,7 +1,7 @@
 //! The short way of cutting and the general way give equal regions; remembering and computing anew
 //! give equal ids; a shift changes nothing but the place.
 
-use crate::common::{MM, Turning, coarse_convex, coarse_region, turning};
+use crate::turnings::{MM, Turning, coarse_convex, coarse_region, turning};
 use proptest::prelude::*;
 use shape::{Chord, Outline, Placed, Point, Region, Reuse, Store, Sweep};
 
@@ -49,7 +49,7 @@ proptest! {
         let mut metal = region;
         for piece in pieces {
             let outline = Outline::polygon(piece.points()).unwrap();
-            let sweep = Sweep::of(&outline, &crate::common::still(), Chord::FINE).unwrap();
+            let sweep = Sweep::of(&outline, &crate::turnings::still(), Chord::FINE).unwrap();
             let (short, general) = (metal.cut(&sweep), metal.cut_generally(&sweep));
             prop_assert_eq!(&short, &general, "{:?} without {:?}", metal, piece);
             metal = short;
@@ -136,7 +136,7 @@ fn rounding_that_changes_what_touches() {
         let metal = Region::from_loops(&[loops(metal)]).unwrap();
         let piece: Vec<Point> = loops(&piece);
         let still =
-            Sweep::of(&Outline::polygon(&piece).unwrap(), &crate::common::still(), Chord::FINE);
+            Sweep::of(&Outline::polygon(&piece).unwrap(), &crate::turnings::still(), Chord::FINE);
         let still = still.unwrap();
         assert_eq!(metal.cut(&still), metal.cut_generally(&still));
         assert_eq!(metal.cut(&still).pieces().count(), 2);

@@ -4,7 +4,7 @@
 //! The oracle decides "in the outline" by the even-odd rule in floating point, written here, at
 //! 4,000 places of the way; points nearer to the boundary than the step allows are left out.
 
-use crate::common::{MM, insert, turning};
+use crate::turnings::{MM, insert, turning};
 use proptest::prelude::*;
 use shape::{Chord, Edge, Move, Outline, Point, Region, Side, Sweep, Turn};
 

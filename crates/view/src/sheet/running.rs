@@ -113,8 +113,8 @@ fn ranges(numbers: &[usize]) -> String {
     format!("{}{more}", told.join(", "))
 }
 
-/// Which sizes are measured when. How a size drifts is in no file: nothing is said of how often
-/// between the times at which someone stands at the lathe anyway.
+/// Which sizes are measured when: at the times at which someone stands at the lathe anyway, and as often
+/// as the wear of the edge asks for. How sizes drift otherwise is in no file.
 fn gauges(said: &Said<'_>) -> Vec<Block> {
     let sizes = sizes(&said.job.file);
     let own: Vec<&Size> = sizes.iter().filter(|size| size.own).collect();
@@ -132,7 +132,7 @@ fn gauges(said: &Said<'_>) -> Vec<Block> {
             }),
             station.map_or("not known".to_owned(), |it| it.to_string()),
             when(said, station),
-            "not known".to_owned(),
+            more_often(said, station),
         ]
     });
     let table = Table {
@@ -148,7 +148,7 @@ fn gauges(said: &Said<'_>) -> Vec<Block> {
         ],
         rows: rows.collect(),
     };
-    let why = "More often? is not known as long as nothing is recorded of how a size drifts: write down what you measure, with the part's number.";
+    let why = "More often? is what the wear of the edge asks for, from the middle of the tolerance on and by the low end of its life. How a size drifts by heat is not known: write down what you measure, with the part's number.";
     vec![Block::Table(table), Block::Words(why.to_owned())]
 }
 
@@ -164,6 +164,17 @@ fn station(said: &Said<'_>, size: &Size) -> Option<u32> {
         it.finishes.is_some_and(|step| step.diameter == cut)
     };
     cuts.find(finishes).map(|(station, _)| station)
+}
+
+/// How often the edge that leaves a size may have let it drift to a limit.
+fn more_often(said: &Said<'_>, station: Option<u32>) -> String {
+    let edge = station.and_then(|it| said.answer.edges.iter().find(|edge| edge.station == it));
+    let Some(edge) = edge else { return "not known".to_owned() };
+    match (&edge.drift, edge.keeps_size) {
+        (Some(Ok(_)), Some(parts)) => format!("every {}", counted(parts, "part")),
+        (Some(Ok(_)), None) => "with each edge".to_owned(),
+        _ => "not known".to_owned(),
+    }
 }
 
 fn when(said: &Said<'_>, station: Option<u32>) -> String {

@@ -239,6 +239,29 @@ impl Feature {
             matches!(self.kind, FeatureKind::Diameter | FeatureKind::Taper | FeatureKind::Arc);
         stretch && !self.inside
     }
+
+    /// The largest nominal diameter of a stretch of the outside that starts here, behind one that ends
+    /// with `before`: at one of its ends, or at the crest of an arc that bulges.
+    pub fn largest(&self, from: Length, before: Length) -> Length {
+        if self.kind == FeatureKind::Diameter {
+            return self.diameter;
+        }
+        let start = self.start.unwrap_or(before);
+        let ends = start.max(self.diameter);
+        if self.kind != FeatureKind::Arc || self.hollow {
+            return ends;
+        }
+        // Its center lies toward the axis from the middle of its chord.
+        let (run, rise) = ((self.to - from).mm(), (self.diameter - start).half().mm());
+        let (chord, radius) = (libm::hypot(run, rise), self.radius.mm());
+        if chord > 2.0 * radius {
+            return ends;
+        }
+        let deep = libm::sqrt(radius * radius - chord * chord / 4.0);
+        let along = run / 2.0 + deep * rise / chord;
+        let top = (start + self.diameter).mm() / 4.0 - deep * run / chord + radius;
+        if (0.0..=run).contains(&along) { ends.max(Length::nearest_mm(2.0 * top)) } else { ends }
+    }
 }
 
 /// A place on the part.
@@ -320,14 +343,17 @@ impl Part {
     }
 }
 
-/// No cylinder is larger than the bar.
+/// No cylinder, and no arc at its crest, is larger than the bar.
 pub(super) fn fits_bar(keys: &Keys<'_>, job: &JobFile) {
     if !keys.sound("bar.size") || !keys.sound("part.feature") {
         return;
     }
-    for (index, feature) in job.part.features.iter().enumerate() {
-        let cut = feature.cut();
-        if feature.on_outside() && cut > job.bar.size {
+    let (mut from, mut before) = (Length::ZERO, Length::ZERO);
+    let outside = job.part.features.iter().enumerate().filter(|(_, it)| it.on_outside());
+    for (index, feature) in outside {
+        let cut = feature.largest(from, before) + feature.cut() - feature.diameter;
+        (from, before) = (feature.to, feature.diameter);
+        if cut > job.bar.size {
             let path = format!("part.feature[{index}].diameter");
             let (part, bar) = (cut.shown(job.units), job.bar.size.shown(job.units));
             let message = format!("{part} is to be cut here, but the bar is {bar}");
