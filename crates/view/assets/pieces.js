@@ -19,11 +19,14 @@ export function put(pieces) {
   }
 }
 
+const still = matchMedia("(prefers-reduced-motion: reduce)");
+
+/** What a change touched is tinted for a moment. Nothing is measured here: that would lay the page out once a piece. */
 function touched(place, before) {
-  if (place.textContent === before) return;
-  place.classList.remove("touched");
-  void place.offsetWidth;
+  if (still.matches || place.textContent === before || place.closest("details:not([open])")) return;
   place.classList.add("touched");
+  clearTimeout(place.tint);
+  place.tint = setTimeout(() => place.classList.remove("touched"), 900);
 }
 
 /** Whether a page shows what is typed and not saved. */
