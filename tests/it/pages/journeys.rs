@@ -32,10 +32,12 @@ fn a_figure_is_tried_while_it_is_typed_saved_and_undone() {
     assert_eq!(fs::read_to_string(&file).unwrap(), text, "nothing is saved yet");
     browser.keys(LENGTH, ESCAPE);
     browser.until_says("#many", "30 parts from each bar");
-    browser.type_over(LENGTH, "90");
-    browser.until_says(&format!("form:has({LENGTH}) .refused"), "no");
+    browser.type_over(LENGTH, "9");
+    browser.until_says(&format!("form:has({LENGTH}) .refused"), "cannot be 9 mm");
     browser.type_over(LENGTH, &format!("900{ENTER}"));
-    browser.until("saved", "return document.querySelector('.trial-word').hidden");
+    let saved = format!("return document.querySelector(\"{LENGTH}\").dataset.saved === '900'");
+    browser.until("saved", &saved);
+    browser.until("no trial any more", "return document.querySelector('.trial-word').hidden");
     browser.until_says("#many", "27 parts from each bar");
     assert_eq!(fs::read_to_string(&file).unwrap(), text.replace("length = 1000 ", "length = 900 "));
     browser.click("#many-asked");
