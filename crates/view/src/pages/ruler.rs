@@ -68,7 +68,10 @@ pub fn ruler(name: &str, job: &Job, bar: &BarPlan) -> Markup {
                 }
             }
             div class="says" {
-            figcaption id="ruler-says" { (bar_ruler::description(job, bar)) }
+            figcaption id="ruler-says" {
+                (bar_ruler::description(job, bar))
+                @for mark in &marks { span class="flagged" { (say::sentence(&mark.words)) "." } }
+            }
             form class="to-part" method="get" action={ "/program/" (address(name)) } {
                 label for="to-part" { "See part" }
                 input id="to-part" name="part" type="number" min="1" max=(bar.parts_per_bar.max(1)) value="1";
@@ -215,14 +218,16 @@ fn measures(scale: &Scale, bar: &BarPlan, units: Units, jaw: Length, under: f64)
     }
 }
 
-/// A flag on a line; its words stand on the side that has more room.
+/// A flag on a line, with when it is, on the side that has more room; what is to be done stands below
+/// the ruler.
 fn flag(scale: &Scale, at: Length, words: &str, y: f64, foot: f64) -> Markup {
     let x = scale.x(at);
+    let when = words.split_once(':').map_or(words, |(when, _)| when);
     let (anchor, shift) = if x < 50.0 { ("start", "5") } else { ("end", "-5") };
     html! {
         line class="flag" x1=(percent(x)) x2=(percent(x)) y1=(y - 11.0) y2=(foot) {}
         text class="flag" x=(percent(x)) dx=(shift) y=(y) text-anchor=(anchor) {
-            (say::sentence(words))
+            (when)
         }
     }
 }
