@@ -51,7 +51,7 @@ pub(super) fn run(shared: &Shared, desk: &Desk, asked: &BTreeMap<String, String>
     let setup = Setup::of(&job);
     let library = Library::new(trees);
     let sources = library.trees().iter().map(|tree| tree.source.clone()).collect();
-    Some(Run { library, setup, sources, typed, job })
+    Some(Run { job, library, setup, sources, typed })
 }
 
 impl Run {
