@@ -14,6 +14,7 @@ mod priced;
 mod prove;
 mod quote;
 mod schema;
+mod serve;
 mod stock;
 pub(crate) mod visits;
 
@@ -48,6 +49,7 @@ enum Command {
     Quote(Box<quote::Quote>),
     Loading(loading::Loading),
     Log(Box<log::Log>),
+    Serve(serve::Serve),
     Explain(explain::Explain),
     Handbook(handbook::Handbook),
     Schema(schema::Schema),
@@ -114,6 +116,7 @@ impl Barwright {
             Command::Quote(command) => command.run(),
             Command::Loading(command) => command.run(),
             Command::Log(command) => command.run(),
+            Command::Serve(command) => command.run(),
             Command::Explain(command) => command.run(),
             Command::Handbook(command) => command.run(),
             Command::Schema(command) => command.run(),
@@ -121,6 +124,18 @@ impl Barwright {
             Command::Man(command) => command.run(),
         }
     }
+}
+
+/// Writes the files of a new job into a folder that is not there yet; its part is that of a drawing, by its
+/// name, where one is given.
+///
+/// # Errors
+/// Where the disk refuses.
+pub(crate) fn new_job(
+    folder: &std::path::Path,
+    drawn: Option<(&::outline::Outline, &str)>,
+) -> Result<(), Trouble> {
+    crate::files::write_all(&new::ready_to_edit(folder, drawn), false)
 }
 
 /// Writes to standard output; a reader that has gone away is no trouble.

@@ -3,7 +3,7 @@
 mod shipped;
 mod write;
 
-pub use shipped::shipped;
+pub use shipped::{shipped, shipped_names};
 pub use write::{NewFile, write_all};
 
 use crate::term;

@@ -2,11 +2,12 @@
 //!
 //! **Invariant:** no formula stands here; this package calls the engine and shows what it says.
 //!
-//! Read in this order: [`commands`], [`files`], [`pages`], [`term`], [`json`].
+//! Read in this order: [`commands`], [`files`], [`pages`], [`term`], [`json`], [`serve`].
 #![forbid(unsafe_code)]
 
 pub mod commands;
 pub mod files;
 pub mod json;
 pub mod pages;
+pub mod serve;
 pub mod term;

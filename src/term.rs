@@ -196,6 +196,19 @@ pub fn complain(trouble: &Trouble) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 
+/// Why a command could not do its work, as one line without its place.
+pub fn plainly(trouble: &Trouble) -> String {
+    match trouble {
+        Trouble::Files(list) => {
+            let messages: Vec<&str> = list.iter().map(|one| one.message.as_str()).collect();
+            messages.join("; ")
+        }
+        Trouble::Open(name, _) => format!("{name} leaves something open"),
+        Trouble::Outside(message, mend) if mend.is_empty() => message.clone(),
+        Trouble::Outside(message, mend) => format!("{message}: {mend}"),
+    }
+}
+
 /// Why the disk refused, in plain words.
 pub fn reason(error: &io::Error) -> String {
     match error.kind() {

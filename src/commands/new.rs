@@ -68,12 +68,7 @@ impl New {
             }
             None => (JOB.to_owned(), Vec::new()),
         };
-        let job = (format!("{part}.job.toml"), template.replace("PART", &part));
-        let others = OTHERS.map(|(name, text)| (name.to_owned(), text.to_owned()));
-        let files: Vec<_> = std::iter::once(job)
-            .chain(others)
-            .map(|(name, text)| NewFile { path: self.folder.join(name), bytes: text.into_bytes() })
-            .collect();
+        let files = files(&self.folder, &part, &template);
         write_all(&files, self.force)?;
         print(self.said(&files, &notes).as_bytes())
     }
@@ -92,6 +87,24 @@ impl New {
         }
         text + "The figures are invented. Put in those of your lathe, gripper and drawing first.\n"
     }
+}
+
+/// The files of a new job, from the template as it ships or with a part from a drawing.
+pub(super) fn ready_to_edit(
+    folder: &Path,
+    drawn: Option<(&::outline::Outline, &str)>,
+) -> Vec<NewFile> {
+    let template = drawn.map(|(outline, name)| drawn::job(JOB, outline, Path::new(name)));
+    files(folder, &part_name(folder), template.as_deref().unwrap_or(JOB))
+}
+
+fn files(folder: &Path, part: &str, template: &str) -> Vec<NewFile> {
+    let job = (format!("{part}.job.toml"), template.replace("PART", part));
+    let others = OTHERS.map(|(name, text)| (name.to_owned(), text.to_owned()));
+    std::iter::once(job)
+        .chain(others)
+        .map(|(name, text)| NewFile { path: folder.join(name), bytes: text.into_bytes() })
+        .collect()
 }
 
 /// The folder's own name where it can stand in a file name and in TOML text, else `part`.

@@ -60,6 +60,11 @@ fn of_group(group: IsoGroup) -> String {
 }
 
 /// The names of the shipped things of a kind, in order.
+/// The names of the shipped things of a kind, in order.
+pub fn shipped_names(kind: &str) -> Vec<&'static str> {
+    names(kind)
+}
+
 fn names(kind: &str) -> Vec<&'static str> {
     let files = DATA.get_dir(kind).into_iter().flat_map(Dir::files);
     let mut names: Vec<_> =

@@ -6,7 +6,7 @@ use model::files::Job;
 use std::path::Path;
 use std::{fs, str};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "new",
     "outline",
     "plan",
@@ -16,6 +16,7 @@ const COMMANDS: [&str; 14] = [
     "quote",
     "loading",
     "log",
+    "serve",
     "explain",
     "handbook",
     "schema",

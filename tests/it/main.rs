@@ -20,6 +20,7 @@ mod language;
 mod loading;
 mod log;
 mod outline;
+mod pages;
 mod part;
 mod picture;
 mod prove;

@@ -5,10 +5,12 @@
 //!
 //! Read in this order: [`scene`] (a drawing), [`svg`] (as SVG), [`sizes`] (what is measured),
 //! [`pictures`] (what is drawn),
-//! [`sheet`] (the set-up sheet as data), [`quote`] and [`loading`] (other papers of the same blocks).
+//! [`sheet`] (the set-up sheet as data), [`quote`] and [`loading`] (other papers of the same blocks), [`pages`] (what a
+//! browser shows, as text).
 #![forbid(unsafe_code)]
 
 pub mod loading;
+pub mod pages;
 pub mod pictures;
 pub mod quote;
 pub mod scene;

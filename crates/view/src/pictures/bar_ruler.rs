@@ -187,7 +187,7 @@ fn measures(paper: &Paper, bar: &BarPlan, units: Units, shapes: &mut Vec<Shape>)
 }
 
 /// A round step that gives about ten ticks.
-fn tick(length: Length, units: Units) -> Length {
+pub(crate) fn tick(length: Length, units: Units) -> Length {
     let steps: &[i64] = match units {
         Units::Mm => &[10, 20, 50, 100, 200, 500, 1000],
         Units::Inch => &[1, 2, 3, 6, 12, 24, 36],

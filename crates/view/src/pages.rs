@@ -1,0 +1,26 @@
+//! Pages as text: each is a function from an answer, and what may be edited, to HTML. What they look
+//! like and why stands in `docs/design-language.md`.
+//!
+//! **Invariant:** no page holds a script or a style of its own; both come from [`assets`], so that a
+//! strict content policy holds. Every text goes through the escaping writer.
+//!
+//! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
+//! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
+//! [`questions`], [`job`], [`given`], [`program`], [`folder`].
+
+pub mod assets;
+pub mod band;
+pub mod field;
+pub mod folder;
+pub mod frame;
+pub mod given;
+pub mod job;
+pub mod marks;
+pub mod program;
+pub mod questions;
+pub mod ruler;
+mod say;
+pub mod working;
+
+pub use field::{Field, Fields};
+pub use frame::Frame;

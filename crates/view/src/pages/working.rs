@@ -1,0 +1,122 @@
+//! The working of an answer: formulas with their numbers, and checks with value, range, limit, source.
+
+use super::marks::{self, State};
+use super::say::{figure, spaced, words};
+use maud::{Markup, html};
+use plan::checks::{self, CheckLine};
+
+/// One step of a working.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// What it gives.
+    pub name: &'static str,
+    /// The formula in letters.
+    pub formula: &'static str,
+    /// The same with its numbers, and the result.
+    pub numbers: String,
+    /// Where it comes from, or what its letters mean.
+    pub source: &'static str,
+}
+
+/// What opens under an answer. `id` is kept while the page lives, so that it stays open.
+pub fn working(id: &str, inside: &Markup) -> Markup {
+    html! {
+        details class="working" id={ (id) "-working" } {
+            summary { "How this is known" }
+            div class="inside" { (inside) }
+        }
+    }
+}
+
+/// Formulas, one below the other.
+pub fn lines(lines: &[Line]) -> Markup {
+    html! {
+        dl class="lines" {
+            @for line in lines {
+                div {
+                    dt { (line.name) }
+                    dd {
+                        span class="formula" { (line.formula) }
+                        span class="numbers" { "= " (line.numbers) }
+                        small { (line.source) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The checks of these ids, each with its range drawn against its limit; `about` says to what question.
+pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
+    let shown: Vec<&CheckLine> =
+        ids.iter().flat_map(|id| all.iter().filter(move |line| line.id == *id)).collect();
+    html! {
+        @if !shown.is_empty() {
+            div class="scroll" tabindex="0" role="region" aria-label={ "Checks: " (about) } {
+                table class="checks" {
+                    thead {
+                        tr {
+                            th scope="col" { "Check" }
+                            th scope="col" { "State" }
+                            th scope="col" { "Value and range" }
+                            th scope="col" { "Limit" }
+                            th scope="col" { "Range against limit" }
+                        }
+                    }
+                    tbody { @for line in shown { (row(line)) } }
+                }
+            }
+        }
+    }
+}
+
+fn row(line: &CheckLine) -> Markup {
+    let limit = checks::ALL
+        .iter()
+        .find(|check| check.id == line.id)
+        .map(|check| check.section("Limit"))
+        .unwrap_or_default();
+    html! {
+        tr {
+            th scope="row" {
+                (spaced(line.id)) @if !line.about.is_empty() { " (" (line.about) ")" }
+                details class="why" {
+                    summary { "why" }
+                    // The message of a check that holds tells of the trouble that is none.
+                    @if line.level.is_some() { p { (words(&line.message)) } }
+                    @if !limit.is_empty() { p { (words(&limit)) } }
+                    p { "Source: " (words(line.source)) "." }
+                    @if line.level.is_some() { p { (words(line.remedy)) } }
+                }
+            }
+            td { (marks::mark(State::from(line.level))) }
+            td class="figures" { (figure(line.value)) (range(line)) " " (line.unit) }
+            td class="figures" { (if line.at_least { "≥ " } else { "≤ " }) (figure(line.limit)) }
+            td { (gauge(line)) }
+        }
+    }
+}
+
+fn range(line: &CheckLine) -> String {
+    let (low, high) = (figure(line.low), figure(line.high));
+    if low == high { String::new() } else { format!(" ({low}–{high})") }
+}
+
+/// The range as a bar and the likely value as a tick, against the limit in the middle.
+fn gauge(line: &CheckLine) -> Markup {
+    const WIDTH: f64 = 120.0;
+    let place = |value: f64| {
+        let share = if line.limit.abs() > 0.0 { value / line.limit } else { value.signum() + 1.0 };
+        (share / 2.0).clamp(0.02, 0.98) * WIDTH
+    };
+    let (low, high, likely) = (place(line.low), place(line.high), place(line.value));
+    let allowed = if line.at_least { (WIDTH / 2.0, WIDTH / 2.0) } else { (0.0, WIDTH / 2.0) };
+    html! {
+        svg class={ "gauge " (State::from(line.level).word()) } viewBox="0 0 120 16" aria-hidden="true" {
+            rect class="allowed" x=(allowed.0) y="11" width=(allowed.1) height="3" {}
+            rect class="range" x=(format!("{low:.1}")) y="3" width=(format!("{:.1}", (high - low).max(1.5))) height="6" {}
+            path class="likely" d=(format!("M{likely:.1} 1V11"));
+            path class="limit" d="M60 0V16";
+        }
+    }
+}

@@ -1,0 +1,184 @@
+//! The pages of a folder, served on this computer.
+//!
+//! **Invariant:** tokio and sockets stay in this module. What a page looks like is `view::pages`; what a
+//! job comes to is the engine's.
+//!
+//! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
+//! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
+//! changes, undo, conflicts), [`guard`] (who may ask what), [`ways`] (what each address does).
+
+mod desk;
+mod edit;
+mod fields;
+mod guard;
+mod lay;
+mod shelf;
+mod ways;
+
+use crate::commands::Trouble;
+use crate::term;
+use desk::Desk;
+use shelf::Shelf;
+use std::collections::BTreeMap;
+use std::net::{IpAddr, SocketAddr};
+use std::path::Path;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tokio::sync::broadcast;
+
+/// The port where none is given.
+pub const PORT: u16 = 7127;
+
+/// How often it is looked whether a file was changed on the disk.
+const LOOK: Duration = Duration::from_millis(700);
+
+/// Where to listen.
+#[derive(Debug, Clone, Copy)]
+pub struct Address {
+    /// An address of this computer.
+    pub ip: IpAddr,
+    /// The port; 0 for any.
+    pub port: u16,
+}
+
+/// A job was changed.
+#[derive(Debug, Clone)]
+struct Told {
+    name: String,
+    revision: u64,
+}
+
+/// Everything that requests share.
+struct Shared {
+    shelf: Shelf,
+    /// What a change must carry: whoever cannot read a page cannot send one.
+    token: String,
+    desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
+    told: broadcast::Sender<Told>,
+    /// Where the pages are, as a `Host` line has it.
+    host: String,
+}
+
+/// A lock that a panic elsewhere does not take away.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Shared {
+    /// The desk of a job, opened if it was not; none where the folder has no such job.
+    fn desk(&self, name: &str) -> Option<Arc<Mutex<Desk>>> {
+        let mut desks = locked(&self.desks);
+        if let Some(desk) = desks.get(name) {
+            return Some(Arc::clone(desk));
+        }
+        let path = self.shelf.job(name)?;
+        let desk = Arc::new(Mutex::new(Desk::open(&self.shelf, name, path)));
+        desks.insert(name.to_owned(), Arc::clone(&desk));
+        Some(desk)
+    }
+
+    /// Reads anew what was changed on the disk, and tells of it.
+    fn look(&self) {
+        let desks: Vec<_> = locked(&self.desks).values().cloned().collect();
+        for desk in desks {
+            let mut desk = locked(&desk);
+            if desk.read_anew(&self.shelf) {
+                self.tell(&desk);
+            }
+        }
+    }
+
+    fn tell(&self, desk: &Desk) {
+        // Nobody listening is no trouble.
+        let _ = self.told.send(Told { name: desk.name.clone(), revision: desk.revision });
+    }
+}
+
+/// Serves a folder, or the folder of a job, until the process is told to end.
+///
+/// # Errors
+/// Where the folder cannot be read or the port is taken.
+pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
+    let (shelf, opens) = Shelf::of(at)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .enable_all()
+        .build()
+        .map_err(|error| {
+            Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
+        })?;
+    runtime.block_on(serve(shelf, opens, address))
+}
+
+async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<(), Trouble> {
+    let socket = SocketAddr::new(address.ip, address.port);
+    let taken = |error: &std::io::Error| {
+        Trouble::outside(
+            format!("{socket} cannot be listened on: {}", term::reason(error)),
+            "another program may be there: give another --port, or --port 0 for any that is free",
+        )
+    };
+    let listener = TcpListener::bind(socket).await.map_err(|error| taken(&error))?;
+    let host = listener.local_addr().map_err(|error| taken(&error))?.to_string();
+    let shared = Arc::new(Shared {
+        shelf,
+        token: token()?,
+        desks: Mutex::default(),
+        told: broadcast::channel(64).0,
+        host: host.clone(),
+    });
+    let way =
+        opens.map(|job| format!("job/{}", view::pages::frame::address(&job))).unwrap_or_default();
+    announce(&format!(
+        "The pages are at http://{host}/{way} on this computer only. Ctrl-C ends it.\n"
+    ))?;
+    tokio::spawn(look_again_and_again(Arc::clone(&shared)));
+    let router = ways::router(&shared);
+    axum::serve(listener, router)
+        .with_graceful_shutdown(async {
+            // Where the signal cannot be waited for, the process is ended by its own.
+            if tokio::signal::ctrl_c().await.is_err() {
+                std::future::pending::<()>().await;
+            }
+            std::process::exit(0);
+        })
+        .await
+        .map_err(|error| {
+            Trouble::outside(
+                format!("the server ended: {}", term::reason(&error)),
+                "start it again",
+            )
+        })
+}
+
+async fn look_again_and_again(shared: Arc<Shared>) {
+    loop {
+        tokio::time::sleep(LOOK).await;
+        let shared = Arc::clone(&shared);
+        // A look that failed is made up for by the next one.
+        let _ = tokio::task::spawn_blocking(move || shared.look()).await;
+    }
+}
+
+fn announce(words: &str) -> Result<(), Trouble> {
+    use std::io::Write as _;
+    let mut out = std::io::stdout().lock();
+    let written = out.write_all(words.as_bytes()).and_then(|()| out.flush());
+    match written {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::outside(
+            format!("the address cannot be written: {}", term::reason(&error)),
+            "",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// 128 bits that nobody can guess, as hexadecimal digits.
+fn token() -> Result<String, Trouble> {
+    let mut bytes = [0_u8; 16];
+    getrandom::fill(&mut bytes).map_err(|error| {
+        Trouble::outside(format!("the system gives no random numbers: {error}"), "")
+    })?;
+    Ok(format!("{:032x}", u128::from_be_bytes(bytes)))
+}

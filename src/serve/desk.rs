@@ -1,0 +1,356 @@
+//! One open job: its texts, what was changed, and what the disk says to that.
+
+use super::edit;
+use super::fields::{self, KINDS};
+use super::lay::{self, Laid};
+use super::shelf::{Around, Shelf};
+use crate::files::shipped_names;
+use model::Diagnostic;
+use model::files::{FileKind, Job};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use view::pages::Fields;
+
+/// Changes that can be undone.
+const MOST_STEPS: usize = 200;
+
+/// One file of the job, as it is on the disk as far as is known.
+#[derive(Debug, Clone)]
+pub(super) struct Opened {
+    pub(super) kind: FileKind,
+    /// As the job names it.
+    pub(super) name: String,
+    path: PathBuf,
+    pub(super) text: String,
+}
+
+/// One change that was saved.
+#[derive(Debug, Clone)]
+struct Step {
+    kind: FileKind,
+    key: String,
+    before: Version,
+    after: Version,
+}
+
+/// A text and what one key of it says.
+#[derive(Debug, Clone)]
+struct Version {
+    text: String,
+    value: Option<String>,
+}
+
+/// A wish to change one key.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Wish<'w> {
+    pub(super) kind: FileKind,
+    pub(super) key: &'w str,
+    pub(super) typed: &'w str,
+    /// What stood there when it was begun, where that is known.
+    pub(super) was: Option<&'w str>,
+}
+
+/// What became of a wish.
+#[derive(Debug)]
+pub(super) enum Done {
+    /// It is shown, and saved where that was asked.
+    Shown(Arc<Laid>),
+    /// The file was changed on the disk by someone else, and its text was taken over; the wish was saved on top.
+    Merged(Arc<Laid>, String),
+    /// Someone else changed this very key on the disk: nothing was written.
+    Conflict {
+        /// What stands there now.
+        disk: Option<String>,
+        /// The file.
+        file: String,
+    },
+    /// It cannot be: why, and what to write.
+    Refused(String, String),
+}
+
+/// A text with a wish in it, and the job that it makes or what still stands against that.
+type Wished = (String, Result<Job, Vec<Diagnostic>>);
+
+/// An open job.
+pub(super) struct Desk {
+    pub(super) name: String,
+    path: PathBuf,
+    pub(super) files: Vec<Opened>,
+    undo: Vec<Step>,
+    redo: Vec<Step>,
+    /// Counts every change that all browsers must see.
+    pub(super) revision: u64,
+    laid: Option<Arc<Laid>>,
+    /// A program that a person gave to be proven.
+    pub(super) typed: Option<String>,
+}
+
+impl Desk {
+    /// Opens a job with every file it names; what cannot be read is told when it is answered.
+    pub(super) fn open(folder: &Shelf, name: &str, path: PathBuf) -> Desk {
+        let mut desk = Desk {
+            name: name.to_owned(),
+            path,
+            files: Vec::new(),
+            undo: Vec::new(),
+            redo: Vec::new(),
+            revision: 1,
+            laid: None,
+            typed: None,
+        };
+        desk.files = desk.opened(folder);
+        desk
+    }
+
+    fn opened(&self, folder: &Shelf) -> Vec<Opened> {
+        let text = |path: &Path| {
+            folder.read(path).ok().map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
+        };
+        let Some(job) = text(&self.path) else { return Vec::new() };
+        let named = edit::document(&job).ok();
+        let file = self
+            .path
+            .file_name()
+            .map(|name| name.to_string_lossy().into_owned())
+            .unwrap_or_default();
+        let mut files =
+            vec![Opened { kind: FileKind::Job, name: file, path: self.path.clone(), text: job }];
+        for kind in KINDS.into_iter().skip(1) {
+            let key = format!("files.{}", kind.word());
+            let Some(name) = named.as_ref().and_then(|document| edit::value(document, &key)) else {
+                continue;
+            };
+            let Ok(path) = folder.beside(&self.path, &name) else { continue };
+            if let Some(text) = text(&path) {
+                files.push(Opened { kind, name, path, text });
+            }
+        }
+        files
+    }
+
+    /// Takes over what was changed on the disk; whether anything was.
+    pub(super) fn read_anew(&mut self, folder: &Shelf) -> bool {
+        let files = self.opened(folder);
+        let same = files.len() == self.files.len()
+            && files
+                .iter()
+                .zip(&self.files)
+                .all(|(new, old)| (&new.path, &new.text) == (&old.path, &old.text));
+        if !same {
+            self.files = files;
+            self.changed();
+        }
+        !same
+    }
+
+    fn changed(&mut self) {
+        self.laid = None;
+        self.revision += 1;
+    }
+
+    pub(super) fn file(&self, kind: FileKind) -> Option<&Opened> {
+        self.files.iter().find(|file| file.kind == kind)
+    }
+
+    /// What may be edited, where a change is sent, and what it must carry.
+    pub(super) fn fields(&self, token: &str) -> Fields {
+        let action = format!("/change/{}", view::pages::frame::address(&self.name));
+        let materials = shipped_names("materials");
+        let mut fields = Fields { action, token: token.to_owned(), all: Vec::new(), materials };
+        for file in &self.files {
+            fields::add(file.kind, &file.text, &mut fields);
+        }
+        fields
+    }
+
+    /// The job as its files stand, with one file replaced where that is given.
+    fn read(
+        &self,
+        folder: &Shelf,
+        other: Option<(FileKind, &str)>,
+    ) -> Result<Job, Vec<Diagnostic>> {
+        let text = |file: &'_ Opened| -> String {
+            let replaced = other.filter(|(kind, _)| *kind == file.kind);
+            replaced.map_or_else(|| file.text.clone(), |(_, text)| text.to_owned())
+        };
+        let texts: Vec<String> = self.files.iter().map(text).collect();
+        let named: Vec<(&str, &str)> = self
+            .files
+            .iter()
+            .zip(&texts)
+            .skip(1)
+            .map(|(file, text)| (file.name.as_str(), text.as_str()))
+            .collect();
+        let around = Around { shelf: folder, job: &self.path, texts: named };
+        let (file, text) = match (self.files.first(), texts.first()) {
+            (Some(file), Some(text)) => (file.name.as_str(), text.as_str()),
+            _ => (self.name.as_str(), ""),
+        };
+        lay::read(text, file, &around)
+    }
+
+    /// The job as its files stand.
+    pub(super) fn job(&self, folder: &Shelf) -> Result<Job, Vec<Diagnostic>> {
+        self.read(folder, None)
+    }
+
+    /// The pieces of the present answer.
+    pub(super) fn laid(&mut self, folder: &Shelf) -> Arc<Laid> {
+        if let Some(laid) = &self.laid {
+            return Arc::clone(laid);
+        }
+        let laid = match self.job(folder) {
+            Ok(job) => lay::answered(&self.name, &job, None),
+            Err(diagnostics) => lay::refused(&self.name, &diagnostics),
+        };
+        let laid = Arc::new(laid);
+        self.laid = Some(Arc::clone(&laid));
+        laid
+    }
+
+    /// The pieces of the present answer, where they are known already.
+    pub(super) const fn known(&self) -> Option<&Arc<Laid>> {
+        self.laid.as_ref()
+    }
+
+    /// The answer as it would be with this change, nothing saved.
+    pub(super) fn try_out(&mut self, folder: &Shelf, wish: Wish<'_>) -> Done {
+        match self.wished(folder, wish) {
+            Ok((_, Ok(job))) => {
+                let earlier = self.laid(folder);
+                Done::Shown(Arc::new(lay::answered(&self.name, &job, Some(&earlier.advances))))
+            }
+            Ok((_, Err(diagnostics))) => refusal(&diagnostics),
+            Err((why, mend)) => Done::Refused(why, mend),
+        }
+    }
+
+    /// The text of a file with a wish in it, where its reader takes it, and what the job is then.
+    fn wished(&self, folder: &Shelf, wish: Wish<'_>) -> Result<Wished, (String, String)> {
+        let unknown = || ("there is no such key".to_owned(), String::new());
+        let fact = fields::fact(wish.kind, wish.key).ok_or_else(unknown)?;
+        let file = self.file(wish.kind).ok_or_else(unknown)?;
+        let text = edit::set(&file.text, wish.key, &fact.kind, wish.typed)
+            .map_err(|why| (why, String::new()))?;
+        let after = match self.read(folder, Some((wish.kind, &text))) {
+            Ok(job) => return Ok((text, Ok(job))),
+            Err(after) => after,
+        };
+        match self.job(folder) {
+            // Files that could not be used before may be mended one key at a time.
+            Err(before) if after.len() < before.len() => Ok((text, Err(after))),
+            _ => Err(told(&after)),
+        }
+    }
+
+    /// Makes a change and saves it.
+    pub(super) fn change(&mut self, folder: &Shelf, wish: Wish<'_>) -> Done {
+        let Some(known) = self.file(wish.kind).cloned() else {
+            return Done::Refused("there is no such file".to_owned(), String::new());
+        };
+        let before = wish.was.map(str::to_owned).or_else(|| key_of(&known.text, wish.key));
+        let elsewhere = self.read_anew(folder);
+        let disk = self.file(wish.kind).and_then(|file| key_of(&file.text, wish.key));
+        let differs = disk.as_deref().unwrap_or_default() != before.as_deref().unwrap_or_default();
+        if differs && disk.as_deref() != Some(wish.typed.trim()) {
+            return Done::Conflict { disk, file: known.name };
+        }
+        match self.write(folder, wish) {
+            Ok(()) if elsewhere => Done::Merged(self.laid(folder), known.name),
+            Ok(()) => Done::Shown(self.laid(folder)),
+            Err((why, mend)) => Done::Refused(why, mend),
+        }
+    }
+
+    fn write(&mut self, folder: &Shelf, wish: Wish<'_>) -> Result<(), (String, String)> {
+        let (text, _) = self.wished(folder, wish)?;
+        let unknown = || ("there is no such file".to_owned(), String::new());
+        let file = self.files.iter_mut().find(|file| file.kind == wish.kind).ok_or_else(unknown)?;
+        if text == file.text {
+            return Ok(());
+        }
+        folder
+            .write(&file.path, &text)
+            .map_err(|trouble| (crate::term::plainly(&trouble), String::new()))?;
+        let version = |text: &str| Version { text: text.to_owned(), value: key_of(text, wish.key) };
+        let step = Step {
+            kind: wish.kind,
+            key: wish.key.to_owned(),
+            before: version(&file.text),
+            after: version(&text),
+        };
+        file.text = text;
+        if self.undo.len() == MOST_STEPS {
+            self.undo.remove(0);
+        }
+        self.undo.push(step);
+        self.redo.clear();
+        self.changed();
+        // Which files there are may have been what was changed.
+        if wish.key.starts_with("files.") {
+            self.files = self.opened(folder);
+        }
+        Ok(())
+    }
+
+    /// Takes back the last change, or makes the one again that was taken back last.
+    pub(super) fn turn(&mut self, folder: &Shelf, back: bool) -> Done {
+        self.read_anew(folder);
+        let steps = if back { &self.undo } else { &self.redo };
+        let Some(step) = steps.last().cloned() else {
+            let what = if back { "nothing to undo" } else { "nothing to make again" };
+            return Done::Refused(what.to_owned(), String::new());
+        };
+        let (from, to) =
+            if back { (&step.after, &step.before) } else { (&step.before, &step.after) };
+        if let Err((why, mend)) = self.put(folder, &step, from, to) {
+            return Done::Refused(why, mend);
+        }
+        let (mine, other) =
+            if back { (&mut self.undo, &mut self.redo) } else { (&mut self.redo, &mut self.undo) };
+        other.extend(mine.pop());
+        self.changed();
+        Done::Shown(self.laid(folder))
+    }
+
+    fn put(
+        &mut self,
+        folder: &Shelf,
+        step: &Step,
+        from: &Version,
+        to: &Version,
+    ) -> Result<(), (String, String)> {
+        let gone = || ("the file is not there any more".to_owned(), String::new());
+        let file = self.files.iter_mut().find(|file| file.kind == step.kind).ok_or_else(gone)?;
+        let text = if file.text == from.text {
+            to.text.clone()
+        } else if key_of(&file.text, &step.key) == from.value {
+            let fact = fields::fact(step.kind, &step.key).ok_or_else(gone)?;
+            let typed = to.value.as_deref().unwrap_or_default();
+            edit::set(&file.text, &step.key, &fact.kind, typed)
+                .map_err(|why| (why, String::new()))?
+        } else {
+            let why = format!("`{}` was changed elsewhere since", step.key);
+            return Err((why, "change it by hand".to_owned()));
+        };
+        folder
+            .write(&file.path, &text)
+            .map_err(|trouble| (crate::term::plainly(&trouble), String::new()))?;
+        file.text = text;
+        Ok(())
+    }
+}
+
+fn key_of(text: &str, key: &str) -> Option<String> {
+    edit::document(text).ok().and_then(|document| edit::value(&document, key))
+}
+
+fn told(diagnostics: &[Diagnostic]) -> (String, String) {
+    let first = diagnostics.first();
+    first.map_or_else(Default::default, |one| (one.message.clone(), one.help.clone()))
+}
+
+fn refusal(diagnostics: &[Diagnostic]) -> Done {
+    let (why, mend) = told(diagnostics);
+    Done::Refused(why, mend)
+}

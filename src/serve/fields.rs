@@ -1,0 +1,151 @@
+//! What may be edited of a file, from the facts that its reader gives about its keys.
+
+use super::edit;
+use model::files::keys::Presence;
+use model::files::{FileKind, KeyFact, KeyKind};
+use model::{Length, Units};
+use toml_edit::DocumentMut;
+use view::pages::field::Entry;
+use view::pages::{Field, Fields};
+
+/// The kinds of file of a job, in the order of a page.
+pub(super) const KINDS: [FileKind; 5] =
+    [FileKind::Job, FileKind::Lathe, FileKind::Gripper, FileKind::Tools, FileKind::Control];
+
+/// The kind of file with this word.
+pub(super) fn kind(word: &str) -> Option<FileKind> {
+    KINDS.into_iter().find(|kind| kind.word() == word)
+}
+
+/// The fact about a key; places in lists are left aside.
+pub(super) fn fact(kind: FileKind, key: &str) -> Option<KeyFact> {
+    let mut path = String::new();
+    let mut inside = false;
+    for letter in key.chars() {
+        match letter {
+            '[' => (inside, path) = (true, path + "["),
+            ']' => (inside, path) = (false, path + "]"),
+            _ if inside && letter.is_ascii_digit() => {}
+            _ => path.push(letter),
+        }
+    }
+    kind.keys().into_iter().find(|fact| fact.path == path && is_edited(&fact.kind))
+}
+
+const fn is_edited(kind: &KeyKind) -> bool {
+    !matches!(kind, KeyKind::Table | KeyKind::Tables)
+}
+
+/// Every key of a file with what stands there.
+pub(super) fn add(kind: FileKind, text: &str, fields: &mut Fields) {
+    let Ok(document) = edit::document(text) else { return };
+    let units = match edit::value(&document, "units").as_deref() {
+        Some("inch") => Units::Inch,
+        _ => Units::Mm,
+    };
+    for fact in kind.keys().iter().filter(|fact| is_edited(&fact.kind)) {
+        for key in places(&document, &fact.path) {
+            fields.all.push(field(kind, fact, key, &document, units));
+        }
+    }
+}
+
+/// A path with `[]` as one for every table in the lists that it passes.
+fn places(document: &DocumentMut, path: &str) -> Vec<String> {
+    let Some((list, rest)) = path.split_once("[]") else { return vec![path.to_owned()] };
+    let count = edit::length(document, list);
+    (0..count).flat_map(|place| places(document, &format!("{list}[{place}]{rest}"))).collect()
+}
+
+fn field(
+    kind: FileKind,
+    fact: &KeyFact,
+    key: String,
+    document: &DocumentMut,
+    units: Units,
+) -> Field {
+    let value = edit::value(document, &key);
+    let (unit, limits) = measure(&fact.kind, units);
+    Field {
+        file: kind.word(),
+        value,
+        meaning: fact.meaning.to_owned(),
+        unit,
+        limits,
+        entry: entry(&fact.kind),
+        otherwise: match &fact.presence {
+            Presence::Default(text) => Some(text.clone()).filter(|text| !text.is_empty()),
+            _ => None,
+        },
+        may_be_left_out: fact.presence != Presence::Required,
+        key,
+    }
+}
+
+fn entry(kind: &KeyKind) -> Entry {
+    let word = |word: &str, meaning: &str| (word.to_owned(), meaning.to_owned());
+    match kind {
+        KeyKind::Choice(words) => {
+            Entry::Choice(words.iter().map(|(name, meaning)| word(name, meaning)).collect())
+        }
+        KeyKind::Flag => Entry::Choice(vec![word("true", "yes"), word("false", "no")]),
+        KeyKind::Lengths { .. } | KeyKind::Texts => Entry::Lines,
+        KeyKind::Date => Entry::Date,
+        KeyKind::Text => Entry::Text,
+        _ => Entry::Figure,
+    }
+}
+
+/// Unit and limits in words.
+fn measure(kind: &KeyKind, units: Units) -> (String, String) {
+    let length = |length: &Length| {
+        let text = length.text(units, units.decimals());
+        let short = text.trim_end_matches('0').trim_end_matches('.');
+        if short.is_empty() { "0".to_owned() } else { short.to_owned() }
+    };
+    match kind {
+        KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => {
+            (units.symbol().to_owned(), format!("{} to {}", length(min), length(max)))
+        }
+        KeyKind::Number { unit, min, max } => (
+            (*unit).to_owned(),
+            format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())),
+        ),
+        KeyKind::Count { min, max } => (
+            String::new(),
+            format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())),
+        ),
+        _ => (String::new(), String::new()),
+    }
+}
+
+/// A figure with its digits in threes, where there are many.
+fn grouped(figure: &str) -> String {
+    if figure.len() < 5 || !figure.bytes().all(|byte| byte.is_ascii_digit()) {
+        return figure.to_owned();
+    }
+    let mut grouped = String::new();
+    for (index, digit) in figure.chars().enumerate() {
+        if index > 0 && (figure.len() - index).is_multiple_of(3) {
+            grouped.push('\u{202f}');
+        }
+        grouped.push(digit);
+    }
+    grouped
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_of_every_file_has_its_fact() {
+        for kind in KINDS {
+            for fact_of in kind.keys().iter().filter(|fact| is_edited(&fact.kind)) {
+                let placed = fact_of.path.replace("[]", "[12]");
+                assert_eq!(fact(kind, &placed).as_ref(), Some(fact_of), "{placed}");
+            }
+            assert!(fact(kind, "no.such.key").is_none());
+        }
+    }
+}

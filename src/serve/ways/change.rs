@@ -1,0 +1,198 @@
+//! Changes of a job: from a script as JSON, or from a form without one.
+
+use super::super::desk::{Desk, Done, Wish};
+use super::super::{fields, guard};
+use super::job::{told, whole};
+use super::{Shared, at_desk, form, refused, see};
+use axum::Json;
+use axum::body::Bytes;
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use serde_json::{Value, json};
+use std::sync::Arc;
+
+/// What a change says.
+struct Asked {
+    token: String,
+    file: String,
+    key: String,
+    value: String,
+    was: Option<String>,
+    save: bool,
+    /// Whether a script asks, which wants pieces and no page.
+    script: bool,
+    /// Where a form stood.
+    page: String,
+}
+
+fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
+    let text = |name: header::HeaderName| {
+        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
+    };
+    let script = text(header::CONTENT_TYPE).starts_with("application/json");
+    let page = own_page(text(header::REFERER), text(header::HOST));
+    if script {
+        let value: Value = serde_json::from_slice(body).unwrap_or_default();
+        let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
+        let save = value["save"].as_bool().unwrap_or(false);
+        return Asked {
+            token: text("token"),
+            file: text("file"),
+            key: text("key"),
+            value: text("value"),
+            was: value["was"].as_str().map(str::to_owned),
+            save,
+            script,
+            page,
+        };
+    }
+    let mut form = form(body);
+    // A blank says token, file and key in one.
+    if let Some(of) = form.remove("of") {
+        for (name, value) in ["token", "file", "key"].into_iter().zip(of.splitn(3, ':')) {
+            form.insert(name.to_owned(), value.to_owned());
+        }
+    }
+    let mut text = |key: &str| form.remove(key).unwrap_or_default();
+    Asked {
+        token: text("token"),
+        file: text("file"),
+        key: text("key"),
+        value: text("value"),
+        was: None,
+        save: true,
+        script,
+        page,
+    }
+}
+
+/// The page that a form stood on, where that is one of ours; only its path.
+fn own_page(referer: &str, host: &str) -> String {
+    let path = referer.strip_prefix("http://").and_then(|rest| rest.strip_prefix(host));
+    path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
+}
+
+pub(super) async fn change(
+    State(shared): State<Arc<Shared>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
+    let asked = asked(&headers, &body);
+    at_desk(shared, name, move |shared, desk| {
+        if !guard::carries(shared, &asked.token) {
+            return without_token(shared);
+        }
+        let Some(kind) = fields::kind(&asked.file) else {
+            return answer(
+                shared,
+                desk,
+                &Done::Refused("there is no such file".to_owned(), String::new()),
+                &asked,
+            );
+        };
+        let wish = Wish { kind, key: &asked.key, typed: &asked.value, was: asked.was.as_deref() };
+        let before = desk.revision;
+        let done = if asked.save {
+            desk.change(&shared.shelf, wish)
+        } else {
+            desk.try_out(&shared.shelf, wish)
+        };
+        if desk.revision != before {
+            shared.tell(desk);
+        }
+        answer(shared, desk, &done, &asked)
+    })
+    .await
+}
+
+pub(super) async fn undo(
+    state: State<Arc<Shared>>,
+    name: Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
+    turn(state, name, headers, body, true).await
+}
+
+pub(super) async fn redo(
+    state: State<Arc<Shared>>,
+    name: Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
+    turn(state, name, headers, body, false).await
+}
+
+async fn turn(
+    State(shared): State<Arc<Shared>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+    back: bool,
+) -> Response {
+    let asked = asked(&headers, &body);
+    at_desk(shared, name, move |shared, desk| {
+        if !guard::carries(shared, &asked.token) {
+            return without_token(shared);
+        }
+        let done = desk.turn(&shared.shelf, back);
+        if matches!(done, Done::Shown(_)) {
+            shared.tell(desk);
+        }
+        answer(shared, desk, &done, &Asked { save: true, ..asked })
+    })
+    .await
+}
+
+fn without_token(shared: &Shared) -> Response {
+    let message = "The page is older than this server, or the change did not come from a page.";
+    refused(
+        shared,
+        StatusCode::FORBIDDEN,
+        "This change was not made",
+        message,
+        "Load the page anew and make it again.",
+    )
+}
+
+fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
+    match (done, asked.script) {
+        (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
+        (Done::Shown(laid), true) => {
+            Json(json!({ "trial": true, "pieces": told(laid) })).into_response()
+        }
+        (Done::Merged(laid, file), true) => {
+            let mut value = whole(desk, laid);
+            value["news"] =
+                json!(format!("{file} was changed on the disk too: both changes are in it now."));
+            Json(value).into_response()
+        }
+        (Done::Conflict { disk, file }, true) => {
+            Json(json!({ "conflict": { "disk": disk, "file": file }, "revision": desk.revision }))
+                .into_response()
+        }
+        (Done::Refused(why, mend), true) => {
+            Json(json!({ "refused": why, "mend": mend })).into_response()
+        }
+        (Done::Shown(_) | Done::Merged(..), false) => see(&asked.page),
+        (Done::Conflict { disk, file }, false) => {
+            let now = disk.as_deref().unwrap_or("nothing");
+            let message = format!(
+                "{file} was changed on the disk: `{}` says {now} now, and you wrote {}.",
+                asked.key, asked.value
+            );
+            refused(
+                shared,
+                StatusCode::CONFLICT,
+                "Two changes of one figure",
+                &message,
+                "Nothing was written. Go back, load the page anew, and decide.",
+            )
+        }
+        (Done::Refused(why, mend), false) => {
+            refused(shared, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend)
+        }
+    }
+}

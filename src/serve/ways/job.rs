@@ -1,0 +1,104 @@
+//! Pages and pieces of a job.
+
+use super::super::desk::Desk;
+use super::super::fields;
+use super::super::lay::Laid;
+use super::{Shared, at_desk, refused};
+use axum::extract::{Path, State};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse as _, Response};
+use serde_json::{Value, json};
+use std::sync::Arc;
+use view::pages::{Fields, Frame, given as given_page, job as job_page};
+use view::pictures::{bar_ruler, part_drawing};
+use view::sizes::sizes;
+
+pub(super) async fn page(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
+    at_desk(shared, name, |shared, desk| {
+        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+        let frame = Frame {
+            title: &laid.title,
+            token: &shared.token,
+            job: Some(&desk.name),
+            here: "job",
+            revision: desk.revision,
+        };
+        Html(job_page::page(&frame, &desk.name, &laid.pieces, &fields)).into_response()
+    })
+    .await
+}
+
+pub(super) async fn given(
+    State(shared): State<Arc<Shared>>,
+    Path((kind, name)): Path<(String, String)>,
+) -> Response {
+    at_desk(shared, name, move |shared, desk| {
+        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+        let Some(file) = fields::kind(&kind).and_then(|kind| desk.file(kind)) else {
+            let message = "The job names no such file, or it cannot be read inside the folder.";
+            return refused(shared, StatusCode::NOT_FOUND, "There is no such file", message, "");
+        };
+        let here = format!("given/{kind}");
+        let frame = Frame {
+            title: &laid.title,
+            token: &shared.token,
+            job: Some(&desk.name),
+            here: &here,
+            revision: desk.revision,
+        };
+        Html(given_page::page(&frame, &desk.name, &kind, &file.name, &laid.pieces, &fields))
+            .into_response()
+    })
+    .await
+}
+
+/// The pieces as they are now, for a page that was told it is behind.
+pub(super) async fn pieces(
+    State(shared): State<Arc<Shared>>,
+    Path(name): Path<String>,
+) -> Response {
+    at_desk(shared, name, |shared, desk| {
+        let laid = desk.laid(&shared.shelf);
+        axum::Json(whole(desk, &laid)).into_response()
+    })
+    .await
+}
+
+/// Pieces with the values of every field.
+pub(super) fn whole(desk: &Desk, laid: &Laid) -> Value {
+    let Fields { all, .. } = desk.fields("");
+    let values: Vec<Value> =
+        all.iter().map(|field| json!([field.file, field.key, field.value])).collect();
+    json!({ "revision": desk.revision, "pieces": told(laid), "values": values })
+}
+
+/// Pieces by their ids.
+pub(super) fn told(laid: &Laid) -> Value {
+    laid.pieces.iter().map(|piece| (piece.id.clone(), Value::from(piece.html.as_str()))).collect()
+}
+
+/// A picture as a file of its own.
+pub(super) async fn picture(
+    State(shared): State<Arc<Shared>>,
+    Path((which, name)): Path<(String, String)>,
+) -> Response {
+    const WIDTH: f64 = 900.0;
+    at_desk(shared, name, move |shared, desk| {
+        let Ok(job) = desk.job(&shared.shelf) else { return StatusCode::NOT_FOUND.into_response() };
+        let scene = match which.as_str() {
+            "part" => part_drawing::scene(&job.file, &sizes(&job.file), WIDTH),
+            "bar" => Some(bar_ruler::scene(&job, &plan::bar::divide(&job))),
+            _ => None,
+        };
+        let Some(scene) = scene else { return StatusCode::NOT_FOUND.into_response() };
+        let mut response =
+            ([(header::CONTENT_TYPE, "image/svg+xml")], view::svg::write(&scene)).into_response();
+        // A picture has its own colors inside, and nothing else.
+        let policy = HeaderValue::from_static(
+            "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
+        );
+        response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
+        response
+    })
+    .await
+}

@@ -1,0 +1,8 @@
+//! The pages: what the server answers and refuses, and whole journeys in a real browser.
+
+mod browser;
+mod colors;
+mod journeys;
+mod refusals;
+mod server;
+mod sights;

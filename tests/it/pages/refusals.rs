@@ -1,0 +1,348 @@
+//! What the server answers, and what it refuses.
+
+use super::server::{JOB, Server};
+use std::fs;
+
+#[test]
+fn every_page_answers_with_its_policy_and_holds_no_script() {
+    let server = Server::start();
+    for asset in view::pages::assets::ALL {
+        let answer = server.get(&format!("/assets/{}", asset.name));
+        assert_eq!((answer.code, answer.body.as_str()), (200, asset.text), "{}", asset.name);
+    }
+    let kinds =
+        ["job", "lathe", "gripper", "tools", "control"].map(|kind| format!("/given/{kind}/{JOB}"));
+    let pages = [
+        "/".to_owned(),
+        format!("/job/{JOB}"),
+        format!("/program/{JOB}"),
+        "/finding/bar-swings-out".to_owned(),
+    ];
+    for path in pages.iter().chain(&kinds) {
+        let answer = server.get(path);
+        assert_eq!(answer.code, 200, "{path}");
+        let head = answer.head.to_ascii_lowercase();
+        assert!(
+            head.contains(
+                "content-security-policy: default-src 'none'; script-src 'self'; style-src 'self'"
+            ),
+            "{head}"
+        );
+        assert!(
+            head.contains("x-content-type-options: nosniff")
+                && head.contains("cache-control: no-store"),
+            "{head}"
+        );
+        assert!(
+            !answer.body.contains(" style=")
+                && !answer.body.contains("<style")
+                && !answer.body.contains(" onclick"),
+            "{path}"
+        );
+        for script in answer.body.split("<script").skip(1) {
+            assert!(
+                script.starts_with(" type=\"module\" src=\"/assets/"),
+                "{path}: only scripts of our own"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
+    let server = Server::start();
+    let weight = |names: &[&str]| -> usize {
+        names.iter().map(|name| view::pages::assets::named(name).unwrap().text.len()).sum()
+    };
+    let of_job = ["style.css", "job.js", "fields.js", "pieces.js", "ruler.js", "mark.svg"];
+    let job = server.get(&format!("/job/{JOB}")).body.len() + weight(&of_job);
+    assert!(job <= 150_000, "the job page weighs {job}");
+    let program = server.get(&format!("/program/{JOB}")).body.len()
+        + weight(&of_job)
+        + weight(&["program.js", "section.js"]);
+    assert!(program <= 150_000, "the program page weighs {program}");
+}
+
+#[test]
+fn only_its_own_name_leads_to_it() {
+    let server = Server::start();
+    let port = server.host.rsplit(':').next().unwrap().to_owned();
+    let ask = |host: &str| {
+        server
+            .raw(format!("GET / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n").as_bytes())
+            .code
+    };
+    assert_eq!(ask(&server.host), 200);
+    assert_eq!(ask(&format!("localhost:{port}")), 200);
+    for host in [
+        "evil.example".to_owned(),
+        format!("evil.example:{port}"),
+        "127.0.0.1".to_owned(),
+        format!("localhost:{port}.evil.example"),
+        format!("xlocalhost:{port}"),
+        String::new(),
+    ] {
+        assert_eq!(ask(&host), 403, "{host}");
+    }
+    assert_eq!(server.raw(b"GET / HTTP/1.0\r\n\r\n").code, 403, "no name at all");
+}
+
+#[test]
+fn a_change_comes_from_a_page_only() {
+    let server = Server::start();
+    let before = fs::read(server.file("detent-pin.job.toml")).unwrap();
+    let token = server.token();
+    let form = |token: &str| format!("token={token}&file=job&key=bar.length&value=900");
+    let path = format!("/change/{JOB}");
+    let kind = "Content-Type: application/x-www-form-urlencoded\r\n";
+    for (lines, token) in [
+        (String::new(), ""),
+        (String::new(), "00000000000000000000000000000000"),
+        ("Origin: http://evil.example\r\n".to_owned(), token.as_str()),
+        ("Origin: null\r\n".to_owned(), token.as_str()),
+        ("Sec-Fetch-Site: cross-site\r\n".to_owned(), token.as_str()),
+        ("Sec-Fetch-Site: same-site\r\n".to_owned(), token.as_str()),
+    ] {
+        for path in [path.as_str(), &format!("/undo/{JOB}"), &format!("/prove/{JOB}"), "/new"] {
+            let answer = server.post(path, &format!("{kind}{lines}"), &form(token));
+            assert_eq!(answer.code, 403, "{path} {lines}");
+        }
+    }
+    assert_eq!(server.get(&path).code, 405, "a change is never a mere look");
+    assert_eq!(fs::read(server.file("detent-pin.job.toml")).unwrap(), before);
+    let page = format!("Origin: http://{0}\r\nReferer: http://{0}/job/{JOB}\r\n", server.host);
+    let answer = server.post(&path, &format!("{kind}{page}"), &form(&token));
+    assert_eq!(answer.code, 303, "without a script the form works too: {}", answer.head);
+    assert!(answer.head.contains(&format!("location: /job/{JOB}")), "{}", answer.head);
+    let of = format!("of={token}:job:order.quantity&value=500");
+    let answer = server.post(&path, &format!("{kind}{page}"), &of);
+    assert_eq!(answer.code, 303, "as a blank sends it: {}", answer.head);
+    assert_eq!(
+        server.post(&path, &format!("{kind}{page}"), "of=x:job:order.quantity&value=5").code,
+        403
+    );
+    let text = fs::read_to_string(server.file("detent-pin.job.toml")).unwrap();
+    let text = text.replace("quantity = 500", "quantity = 400");
+    assert_eq!(text, String::from_utf8(before).unwrap().replace("length = 1000 ", "length = 900 "));
+}
+
+#[test]
+fn nobody_is_sent_elsewhere() {
+    let server = Server::start();
+    let token = server.token();
+    for referer in ["http://evil.example/", "//evil.example/", "javascript:alert(1)"] {
+        let lines =
+            format!("Content-Type: application/x-www-form-urlencoded\r\nReferer: {referer}\r\n");
+        let answer = server.post(
+            &format!("/change/{JOB}"),
+            &lines,
+            &format!("token={token}&file=job&key=order.quantity&value=300"),
+        );
+        assert!(answer.code == 303 && answer.head.contains("location: /\r\n"), "{}", answer.head);
+    }
+}
+
+#[test]
+fn no_path_leaves_the_folder() {
+    let server = Server::start();
+    for name in [
+        "../secret",
+        "..%2Fsecret",
+        "%2e%2e/secret",
+        "detent-pin/../../secret",
+        "/etc/passwd",
+        "%00",
+        "detent-pin%00/detent-pin",
+        "detent-pin",
+    ] {
+        for way in ["job", "program", "pieces", "playback", "picture/part", "given/job"] {
+            let answer = server.get(&format!("/{way}/{name}"));
+            assert!(matches!(answer.code, 400 | 404), "/{way}/{name}: {}", answer.code);
+            assert!(!answer.body.contains("nobody is to see"), "{name}");
+        }
+    }
+    for name in ["../style.css", "..%2fpages.rs", "%2e%2e%2f", "style.css/"] {
+        assert!(matches!(server.get(&format!("/assets/{name}")).code, 400 | 404), "{name}");
+    }
+    for path in ["../../secret.toml", "/etc/passwd", "../lathe.toml"] {
+        for key in ["files.lathe", "bar.material"] {
+            let told = server.change("job", key, path, false).to_string();
+            assert!(
+                told.contains("refused")
+                    && !told.contains("nobody is to see")
+                    && !told.contains("root:"),
+                "{told}"
+            );
+        }
+    }
+    let token = server.token();
+    for name in ["../out", "a/b", ".hidden", "", "a\0b", &"a".repeat(61), "C:x"] {
+        let name: String = form_urlencoded::byte_serialize(name.as_bytes()).collect();
+        let answer = server.post(
+            "/new",
+            "Content-Type: application/x-www-form-urlencoded\r\n",
+            &format!("token={token}&name={name}"),
+        );
+        assert_eq!(answer.code, 422, "{name}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_that_leads_out_is_not_followed() {
+    let server = Server::start();
+    let out = server.file("../../secret.toml");
+    std::os::unix::fs::symlink(&out, server.file("lathe-of-mine.toml")).unwrap();
+    std::os::unix::fs::symlink(out.parent().unwrap(), server.file("up")).unwrap();
+    std::os::unix::fs::symlink(&out, server.file("linked.job.toml")).unwrap();
+    let told = server.change("job", "files.lathe", "lathe-of-mine.toml", false).to_string();
+    assert!(told.contains("not in the folder"), "{told}");
+    assert_eq!(server.get("/job/detent-pin/linked").code, 404);
+    assert!(!server.get("/").body.contains("linked"));
+}
+
+#[test]
+fn a_script_in_a_name_is_only_a_name() {
+    let server = Server::start();
+    let name = "</title><script>alert('x')</script>\"'&";
+    let told = server.change("job", "name", name, true);
+    assert!(told["pieces"].is_object(), "{told}");
+    let listed = server.get("/").body;
+    for path in [
+        format!("/job/{JOB}"),
+        format!("/program/{JOB}"),
+        format!("/given/job/{JOB}"),
+        format!("/picture/bar/{JOB}"),
+    ] {
+        let page = server.get(&path).body;
+        assert!(!page.contains("<script>alert"), "{path}");
+        assert!(page.contains("&lt;script&gt;"), "{path} shows it as it is written");
+    }
+    assert!(listed.contains("&lt;script&gt;") && !listed.contains("<script>alert"));
+    let told = server.change("job", "bar.size", "<img src=x onerror=alert(1)>", false);
+    assert!(told["refused"].is_string() && told["pieces"].is_null(), "{told}");
+}
+
+#[test]
+fn large_bodies_are_refused() {
+    let server = Server::start();
+    let token = server.token();
+    let kind = "Content-Type: application/x-www-form-urlencoded\r\n";
+    let large = format!("token={token}&file=job&key=name&value={}", "x".repeat(70_000));
+    assert_eq!(server.post(&format!("/change/{JOB}"), kind, &large).code, 413);
+    let huge = format!("token={token}&text={}", "G".repeat(7_000_000));
+    assert!(matches!(server.post(&format!("/prove/{JOB}"), kind, &huge).code, 413 | 0));
+    assert_eq!(server.get("/").code, 200, "it is still there");
+}
+
+#[test]
+fn a_change_is_tried_saved_undone_and_made_again() {
+    let server = Server::start();
+    let file = server.file("detent-pin.job.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    let told = server.change("job", "bar.length", "900", false);
+    assert!(
+        told["trial"] == true && told["pieces"]["many-said"].as_str().unwrap().contains("27 parts"),
+        "{told}"
+    );
+    assert_eq!(fs::read_to_string(&file).unwrap(), text, "a trial writes nothing");
+    assert!(
+        server.get(&format!("/job/{JOB}")).body.contains("30 parts from each bar"),
+        "and others do not see it"
+    );
+    let told = server.change("job", "bar.length", "900", true);
+    assert!(told["pieces"]["figures"].as_str().unwrap().contains("27 parts"));
+    let changed = text.replace("length = 1000 ", "length = 900 ");
+    assert_eq!(fs::read_to_string(&file).unwrap(), changed, "comments and all else are kept");
+    let turn = |way: &str| {
+        let said = serde_json::json!({ "token": server.token() }).to_string();
+        let answer =
+            server.post(&format!("/{way}/{JOB}"), "Content-Type: application/json\r\n", &said);
+        serde_json::from_str::<serde_json::Value>(&answer.body).unwrap()
+    };
+    assert!(turn("undo")["pieces"]["figures"].as_str().unwrap().contains("30 parts"));
+    assert_eq!(fs::read_to_string(&file).unwrap(), text);
+    assert!(turn("undo")["refused"].is_string(), "no more to undo");
+    assert!(turn("redo")["revision"].is_u64());
+    assert_eq!(fs::read_to_string(&file).unwrap(), changed);
+}
+
+#[test]
+fn what_was_changed_on_the_disk_is_not_lost() {
+    let server = Server::start();
+    let file = server.file("detent-pin.job.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    server.get(&format!("/job/{JOB}"));
+    // Another key: both changes stand.
+    fs::write(&file, text.replace("quantity = 400", "quantity = 500")).unwrap();
+    let told = server.change("job", "bar.length", "900", true);
+    assert!(told["pieces"]["many-said"].as_str().unwrap().contains("order of 500"), "{told}");
+    let both = fs::read_to_string(&file).unwrap();
+    assert!(both.contains("quantity = 500") && both.contains("length = 900 "));
+    // The same key: nothing is written, both values are told.
+    fs::write(&file, both.replace("length = 900 ", "length = 950 ")).unwrap();
+    let wish = serde_json::json!({ "file": "job", "key": "bar.length", "value": "800", "was": "900", "save": true });
+    let told = server.say(&wish);
+    assert_eq!(told["conflict"]["disk"], "950", "{told}");
+    assert!(fs::read_to_string(&file).unwrap().contains("length = 950 "));
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_told_and_mended() {
+    let server = Server::start();
+    let file = server.file("lathe.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    fs::write(&file, text.replace("bore = 43", "bore = -43")).unwrap();
+    let page = server.get(&format!("/job/{JOB}")).body;
+    assert!(
+        page.contains("The files cannot be used as they stand") && page.contains("lathe.toml:"),
+        "{page}"
+    );
+    assert!(page.contains("No answer until the files can be used."));
+    let told = server.change("lathe", "spindle.bore", "43", true);
+    assert!(told["pieces"]["figures"].as_str().unwrap().contains("30 parts"), "{told}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), text);
+}
+
+#[test]
+fn a_typed_program_is_proven_with_its_findings_in_place() {
+    let server = Server::start();
+    let token = server.token();
+    let text = "O1\nN1 T0101\nG96 S100 M3\nM11\nG0 X10. Z2.\nM30\n";
+    let body: String = form_urlencoded::Serializer::new(String::new())
+        .append_pair("token", &token)
+        .append_pair("text", text)
+        .finish();
+    let answer = server.post(
+        &format!("/prove/{JOB}"),
+        "Content-Type: application/x-www-form-urlencoded\r\n",
+        &body,
+    );
+    assert_eq!(answer.code, 303, "{}", answer.head);
+    let page = server.get(&format!("/program/{JOB}?of=typed")).body;
+    let line =
+        page.split("id=\"L0-4\"").nth(1).and_then(|rest| rest.split("</li>").next()).unwrap();
+    assert!(line.contains("M11") && line.contains("chuck opens while turning"), "{line}");
+    for odd in [
+        "?of=typed&cycle=0",
+        "?of=typed&cycle=99999999",
+        "?cycle=-1",
+        "?part=4000000000",
+        "?of=%3Cscript%3E",
+    ] {
+        assert_eq!(server.get(&format!("/program/{JOB}{odd}")).code, 200, "{odd}");
+    }
+}
+
+#[test]
+fn other_addresses_wait_for_pairing() {
+    let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
+    let output = command
+        .args(["serve", "demo", "--address", "0.0.0.0"])
+        .assert()
+        .code(2)
+        .get_output()
+        .stderr
+        .clone();
+    assert!(String::from_utf8(output).unwrap().contains("this version cannot tell apart"));
+}

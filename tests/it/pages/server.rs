@@ -1,0 +1,140 @@
+//! A server of its own for each test, on a copy of a demo.
+
+use std::fs;
+use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+use std::net::TcpStream;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+/// The job that the tests look at.
+pub(super) const JOB: &str = "detent-pin/detent-pin";
+
+/// A running server; it ends with the test.
+pub(super) struct Server {
+    child: Child,
+    /// Host and port.
+    pub(super) host: String,
+    folder: tempfile::TempDir,
+}
+
+impl Drop for Server {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+/// What came back.
+pub(super) struct Answer {
+    pub(super) code: u16,
+    pub(super) head: String,
+    pub(super) body: String,
+}
+
+impl Server {
+    /// On a copy of the demo's folder, with a file beside it that nobody is to see.
+    pub(super) fn start() -> Server {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/detent-pin");
+        let copy = folder.path().join("shop/detent-pin");
+        fs::create_dir_all(&copy).unwrap();
+        for entry in fs::read_dir(demo).unwrap().flatten().filter(|entry| entry.path().is_file()) {
+            fs::copy(entry.path(), copy.join(entry.file_name())).unwrap();
+        }
+        fs::write(
+            folder.path().join("secret.toml"),
+            "units = \"mm\"\nname = \"nobody is to see this\"\n",
+        )
+        .unwrap();
+        let mut child = Command::new(env!("CARGO_BIN_EXE_barwright"))
+            .args(["serve", "--port", "0"])
+            .arg(folder.path().join("shop"))
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+        let host = line
+            .split("http://")
+            .nth(1)
+            .and_then(|rest| rest.split('/').next())
+            .unwrap()
+            .to_owned();
+        Server { child, host, folder }
+    }
+
+    /// A file of the job.
+    pub(super) fn file(&self, name: &str) -> PathBuf {
+        self.folder.path().join("shop/detent-pin").join(name)
+    }
+
+    pub(super) fn address(&self, path: &str) -> String {
+        format!("http://{}{path}", self.host)
+    }
+
+    /// Sends these very bytes.
+    pub(super) fn raw(&self, bytes: &[u8]) -> Answer {
+        let mut stream = TcpStream::connect(&self.host).unwrap();
+        stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
+        // A server that has seen enough may hang up while it is still being told.
+        let _ = stream.write_all(bytes);
+        let mut all = Vec::new();
+        let _ = stream.read_to_end(&mut all);
+        let text = String::from_utf8_lossy(&all).into_owned();
+        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
+        let code = head.split(' ').nth(1).and_then(|code| code.parse().ok()).unwrap_or(0);
+        Answer { code, head: head.to_owned(), body: body.to_owned() }
+    }
+
+    pub(super) fn get(&self, path: &str) -> Answer {
+        self.raw(
+            format!("GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.host)
+                .as_bytes(),
+        )
+    }
+
+    /// Sends a body with these further lines of a head.
+    pub(super) fn post(&self, path: &str, lines: &str, body: &str) -> Answer {
+        let head = format!(
+            "POST {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\nContent-Length: {}\r\n{lines}\r\n",
+            self.host,
+            body.len()
+        );
+        self.raw((head + body).as_bytes())
+    }
+
+    /// What a change must carry, as a page has it.
+    pub(super) fn token(&self) -> String {
+        let page = self.get(&format!("/job/{JOB}")).body;
+        page.split("data-token=\"")
+            .nth(1)
+            .and_then(|rest| rest.split('"').next())
+            .unwrap()
+            .to_owned()
+    }
+
+    /// A change as the script of a page sends it.
+    pub(super) fn change(
+        &self,
+        file: &str,
+        key: &str,
+        value: &str,
+        save: bool,
+    ) -> serde_json::Value {
+        self.say(&serde_json::json!({ "file": file, "key": key, "value": value, "save": save }))
+    }
+
+    /// The same with everything it says but the token.
+    pub(super) fn say(&self, said: &serde_json::Value) -> serde_json::Value {
+        let mut said = said.clone();
+        said["token"] = self.token().into();
+        let answer = self.post(
+            &format!("/change/{JOB}"),
+            "Content-Type: application/json\r\n",
+            &said.to_string(),
+        );
+        assert_eq!(answer.code, 200, "{}", answer.head);
+        serde_json::from_str(&answer.body).unwrap_or_else(|_| panic!("{}", answer.body))
+    }
+}

@@ -1,0 +1,86 @@
+//! Pictures of every page, for a person to look at, and how fast a page is:
+//! `cargo test --test it sights -- --ignored --nocapture`.
+
+use super::browser::Browser;
+use super::server::{JOB, Server};
+use std::fs;
+use std::path::Path;
+
+const SIZES: [(&str, u32, u32); 4] =
+    [("phone", 390, 844), ("tablet", 834, 1112), ("desktop", 1366, 900), ("wall", 2560, 1440)];
+
+/// Those that stand in `docs/pages/`; `UPDATE_EXPECT=1` writes them anew.
+const IN_DOCS: [(&str, &str); 3] = [("phone", "light"), ("tablet", "dark"), ("desktop", "light")];
+
+#[test]
+#[ignore = "makes pictures for a person"]
+fn every_page_in_every_size_by_day_and_night() {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sights");
+    let docs = crate::expect::root("docs/pages");
+    fs::create_dir_all(&folder).unwrap();
+    fs::create_dir_all(&docs).unwrap();
+    let server = Server::start();
+    let pages = [
+        ("folder", "/".to_owned()),
+        ("job", format!("/job/{JOB}")),
+        ("program", format!("/program/{JOB}")),
+        ("tools", format!("/given/tools/{JOB}")),
+    ];
+    for (size, width, height) in SIZES {
+        let browser = Browser::open(width, height);
+        for scheme in ["light", "dark"] {
+            browser.prefers(scheme, "reduce");
+            for (name, path) in &pages {
+                browser.tell("Emulation.setDeviceMetricsOverride", &serde_json::json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }));
+                browser.go(&server.address(path));
+                if *name == "program" {
+                    browser.until(
+                        "the playback",
+                        "return document.querySelector('.viewer')?.dataset.ready === 'yes'",
+                    );
+                    browser.run("document.querySelector('.viewer').player.seek(document.querySelector('.viewer').player.begin + 22)");
+                }
+                let picture = browser.picture(width, height, 2600);
+                fs::write(folder.join(format!("{name}-{size}-{scheme}.png")), picture).unwrap();
+                if IN_DOCS.contains(&(size, scheme)) && crate::expect::updating() {
+                    let file = docs.join(format!("{name}-{size}.webp"));
+                    fs::write(file, browser.small_picture(width, height * 3 / 2)).unwrap();
+                }
+            }
+        }
+    }
+    println!("pictures are in {}", folder.display());
+}
+
+/// From a key press to every answer updated, and frames of the playback. Figures only: how fast a machine is
+/// no test can ask.
+#[test]
+#[ignore = "measures for a person"]
+fn how_fast_a_page_is() {
+    let (server, browser) = (Server::start(), Browser::open(1366, 900));
+    browser.go(&server.address(&format!("/job/{JOB}")));
+    browser.until_says("#many", "30 parts");
+    let times = browser.run_until_done(
+        "const entry = document.getElementById('job:bar.length'); entry.focus(); const times = []; \
+         const settle = (want) => new Promise((ready) => { const many = document.querySelector('#many'); const look = () => { if (many.textContent.includes(want)) { seen.disconnect(); ready(); } }; const seen = new MutationObserver(look); seen.observe(many, { childList: true, subtree: true }); look(); }); \
+         const parts = (l) => Math.floor((l - 1.5 - 2 - 43 - 30) / 31) + 1; \
+         (async () => { for (let i = 0; i < 200; i++) { const l = 400 + (i * 37) % 600 ; const before = performance.now(); entry.value = l; entry.dispatchEvent(new InputEvent('input', { bubbles: true })); \
+         await settle(`${parts(l)} parts from each`); times.push(performance.now() - before); } done(times.sort((a, b) => a - b)); })()",
+    );
+    let times: Vec<f64> =
+        times.as_array().unwrap().iter().filter_map(serde_json::Value::as_f64).collect();
+    println!(
+        "key press to all answers, ms: half {:.1}, 99 of 100 {:.1}, worst {:.1}",
+        times[100], times[198], times[199]
+    );
+    browser.go(&server.address(&format!("/program/{JOB}")));
+    browser
+        .until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
+    let frames = browser.run_until_done(
+        "const p = document.querySelector('.viewer').player; document.querySelector('#pace').value = '4'; p.seek(p.begin); \
+         const marks = []; let spent = 0; const draw = p.section.draw.bind(p.section); \
+         p.section.draw = (...a) => { const b = performance.now(); draw(...a); spent += performance.now() - b; marks.push(b); }; \
+         p.play(true); setTimeout(() => { p.play(false); done({ frames: marks.length, spent: spent / marks.length, seconds: (marks.at(-1) - marks[0]) / 1000 }); }, 6000)",
+    );
+    println!("playback at four times the pace: {frames}");
+}
