@@ -18,6 +18,7 @@ pub(super) fn resolve(keys: &Keys<'_>, part: &mut Part, behind_threads: &[Option
     let stretches = Stretches::of(part);
     let on = On { keys, stretches };
     on.walls(part);
+    on.front_face(part);
     on.crossing(part);
     for index in 0..part.features.len() {
         match part.features[index].kind {

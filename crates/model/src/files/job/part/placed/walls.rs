@@ -1,7 +1,7 @@
 //! What is hollow and what is around it.
 
 use super::super::stretches::Span;
-use super::super::{FeatureKind, Part};
+use super::super::{Feature, FeatureKind, Part};
 use super::On;
 use crate::Length;
 
@@ -36,6 +36,35 @@ impl On<'_, '_> {
             if hole {
                 self.point(part, span);
             }
+        }
+    }
+
+    /// The edge at the front leaves a face around what is hollow there.
+    pub(super) fn front_face(&self, part: &Part) {
+        let edge = |it: &&Feature| matches!(it.kind, FeatureKind::Chamfer | FeatureKind::Corner);
+        let size = |it: &Feature| it.size.max(it.radius);
+        let first = |inside: bool| {
+            let stretch = self.stretches.side(inside).first()?.index;
+            let before = part.features[..stretch].iter().enumerate().rev();
+            let mut edges = before.filter(|(_, it)| it.inside == inside && !it.back);
+            edges.next().filter(|(_, it)| edge(&it))
+        };
+        let Some((index, broken)) = first(false) else { return };
+        let Some(outside) = self.stretches.outside.first() else { return };
+        let hollows = self.stretches.bore.iter().chain(&self.stretches.holes);
+        let open = hollows.filter(|span| span.from == Length::ZERO).map(|span| span.ends.0);
+        let Some(open) = open.max() else { return };
+        let open = open + first(true).map_or(Length::ZERO, |(_, it)| size(it) * 2);
+        let left = outside.ends.0 - size(broken) * 2;
+        if left <= open && outside.ends.0 > open {
+            let key = if broken.kind == FeatureKind::Chamfer { "size" } else { "radius" };
+            let message = format!(
+                "no face is left at the front: this edge leaves {} across, and what is hollow measures {}",
+                self.shown(left),
+                self.shown(open)
+            );
+            let most = self.shown((outside.ends.0 - open).half());
+            self.say(index, key, message, format!("write less than {most}"));
         }
     }
 
