@@ -48,7 +48,7 @@ fn made(name: &'static str, many: u32, drift: i64, units: Units) -> Made {
 }
 
 fn cases() -> Vec<Made> {
-    let mut worn = made("diameter 12 h7 of a pin, worn and moved once", 36, 8, Units::Mm);
+    let mut worn = made("diameter 12 ±0.018 of a pin, worn and moved once", 36, 8, Units::Mm);
     worn.moves = vec![Moved { before: 92, by: Length::from_um(-12) }];
     for reading in worn.readings.iter_mut().filter(|it| it.part >= 92) {
         reading.size += Length::from_um(-12);
@@ -136,7 +136,7 @@ fn what_is_drawn_is_what_the_figures_say() {
 
 #[test]
 fn the_picture_of_the_page_is_what_is_drawn() {
-    let mut worn = made("diameter 12 h7, gauged every fifth part", 30, 8, Units::Mm);
+    let mut worn = made("diameter 12 ±0.018, gauged every fifth part", 30, 8, Units::Mm);
     worn.moves = vec![Moved { before: 92, by: Length::from_um(-18) }];
     for reading in worn.readings.iter_mut().filter(|it| it.part >= 92) {
         reading.size += Length::from_um(-18);
