@@ -144,10 +144,15 @@ impl Turned<'_> {
     /// Faces the walls that are higher than the deepest cut, from their tops. Along the contour the insert
     /// would come against such a wall with its whole main edge.
     fn face_walls(&self, tip: &Contour, path: &mut Path<'_>) {
-        for wall in tip.legs.iter().filter(|leg| self.is_high_wall(leg)) {
+        let walls = tip.legs.iter().enumerate().filter(|(_, leg)| self.is_high_wall(leg));
+        for (index, wall) in walls {
+            // Behind its top a broken edge may rise further, with the stock on it.
+            let rising = tip.legs[index + 1..].iter().take_while(|leg| leg.to.r > leg.from.r);
+            let top = rising.last().map_or(wall.to.r, |leg| leg.to.r);
+            let above = top + if top > wall.to.r { self.depth } else { 0.0 } + self.lift;
             path.rapid(At::new(self.clear, self.beside()));
             path.rapid(At::new(wall.to.z, self.beside()));
-            path.rapid(At::new(wall.to.z, (wall.to.r + self.lift).min(self.beside())));
+            path.rapid(At::new(wall.to.z, above.min(self.beside())));
             // What the pass along the cylinder below takes stands up to one cut high there; a little above
             // that, so that none of it is faced off in its whole length.
             let above = (1.1 * self.depth + 0.02).min(wall.to.r - wall.from.r);
