@@ -94,7 +94,7 @@ fn worn_sizes_are_seen_through_edge_move_and_slip() {
         "set apart part 120 at",
         "offset move the size by -0.0",
         "fit none: sizes that drift have no Cpk",
-        &format!("by part {}, with a risk of", 150 + parts),
+        &format!("by part {} as the offset stands, with a risk of", 150 + parts),
         &format!("under [walk_away]: gauge_within = {parts}"),
     ] {
         assert!(words.contains(wanted), "no `{wanted}` in {words}");

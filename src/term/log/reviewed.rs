@@ -39,7 +39,7 @@ pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -
     say(
         "chance",
         format!(
-            "keeps it from {} to {}, center {}; sigma {}",
+            "keeps it from {} to {}, center {}; sigma, wear and moves taken out, {}",
             told(limits.low),
             told(limits.high),
             told(limits.center),
@@ -161,7 +161,7 @@ fn next(series: &Series, review: &Review) -> String {
         return format!("the next part: no gauge_within keeps the risk below {}", percent(RISK));
     }
     format!(
-        "by part {}, with a risk of {}; in the job, under [walk_away]: gauge_within = {}{}",
+        "by part {} as the offset stands, with a risk of {}; in the job, under [walk_away]: gauge_within = {}{}",
         series.last().saturating_add(limit.parts),
         percent(limit.chance),
         limit.parts,

@@ -85,10 +85,12 @@ struct Found {
     left_out: u32,
 }
 
-/// A lathe while the log is gone through. Parts count from its set-up.
+/// A lathe while the log is gone through. Parts count from its last set-up for the job.
 #[derive(Default)]
 struct Lathe {
     job: Option<Name>,
+    /// Set up for another job: what was seen of this one stands.
+    away: bool,
     before_bar: u32,
     of_bar: u32,
     moves: Vec<(u32, OffsetAxis, Moved)>,
@@ -105,10 +107,11 @@ impl Lathe {
     fn take(&mut self, event: &Event, job: &Name) {
         let next = self.made().saturating_add(1);
         match &event.what {
-            What::SetUpDone(_) => {
-                let of_bar = self.of_bar;
-                *self = Lathe { job: event.job.clone(), of_bar, ..Lathe::default() };
+            What::SetUpDone(_) if event.job.as_ref() == Some(job) => {
+                *self = Lathe { job: event.job.clone(), ..Lathe::default() };
             }
+            What::SetUpDone(_) => self.away = true,
+            _ if self.away => {}
             What::BarLoaded(_) | What::BarEnded { .. } => {
                 self.before_bar = self.made();
                 self.of_bar = 0;

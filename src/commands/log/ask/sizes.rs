@@ -15,6 +15,7 @@ use model::record::{Name, Recorded, What};
 use model::{Length, Units};
 use runlog::Query;
 use serde_json::json;
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use view::pictures::size_chart::{self, SizeChart};
 use view::pictures::size_spread::{self, SizeSpread};
@@ -59,12 +60,25 @@ impl Sizes {
         let (log, live) = shop.live()?;
         let job = job(live.state(), &self.job)?;
         let only = self.lathe.as_ref().map(|text| lathe(live.state(), text)).transpose()?;
-        let all = log.events(&Query { lathe: only.clone(), ..Query::default() }).map_err(told)?;
+        let of = |kind| Query {
+            job: Some(job.clone()),
+            lathe: only.clone(),
+            kind: Some(kind),
+            ..Query::default()
+        };
+        // What was before the last set-up of each lathe is not judged: it need not be read.
+        let mut set_up = log.events(&of("set-up")).map_err(told)?;
+        set_up.retain(|it| live.corrections().effective(it).is_some());
+        let last: BTreeMap<_, _> =
+            set_up.iter().map(|it| (&it.event.lathe, it.order.time)).collect();
+        let since = last.into_values().min();
+        let query = Query { lathe: only.clone(), since, ..Query::default() };
+        let all = log.events(&query).map_err(told)?;
         let wanted = |feature: &Name| self.feature.as_ref().is_none_or(|it| *it == **feature);
         let mut series = gather(&all, live.corrections(), &job, self.station, shop.units());
         series.retain(|it| wanted(&it.feature));
         let mut sizes: Vec<(Recorded, Measured)> = Vec::new();
-        for recorded in all.into_iter().filter(|it| it.event.job.as_ref() == Some(&job)) {
+        for recorded in log.events(&of("size-measured")).map_err(told)? {
             let counts = live.corrections().effective(&recorded).map(|it| it.event.what.clone());
             if let Some(What::SizeMeasured(measured)) = counts
                 && wanted(&measured.feature)
