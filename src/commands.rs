@@ -18,6 +18,8 @@ mod serve;
 mod stock;
 pub(crate) mod visits;
 
+pub(crate) use log::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+
 use crate::term;
 use clap::{Parser, Subcommand};
 use model::Diagnostic;

@@ -10,6 +10,8 @@ mod rack;
 mod set_up;
 mod stops;
 
+pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+
 use super::Ended;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;

@@ -1,5 +1,9 @@
 //! The JSON of the log's answers: lengths in mm, times in s, points in time as RFC 3339 in UTC.
 
+mod reviewed;
+
+pub(crate) use reviewed::reviewed;
+
 use super::prove::{entry, mm};
 use model::files::keys::Choice as _;
 use model::record::event::{Measured, Reading};

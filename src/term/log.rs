@@ -1,8 +1,10 @@
 //! The log's answers on a terminal.
 
+mod reviewed;
 mod said;
 pub(crate) mod time;
 
+pub(crate) use reviewed::{reviewed, why_nothing};
 pub use said::{event, events};
 
 use super::counted;

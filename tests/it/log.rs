@@ -9,18 +9,18 @@ use std::path::Path;
 const JOB: &str = "demo/detent-pin/detent-pin.job.toml";
 const PROGRAM: &str = "demo/detent-pin/expected/O2080.nc";
 
-struct Shop {
+pub(crate) struct Shop {
     folder: tempfile::TempDir,
 }
 
 impl Shop {
-    fn new() -> Shop {
+    pub(crate) fn new() -> Shop {
         let shop = Shop { folder: tempfile::tempdir().unwrap() };
         shop.said(&["new"]);
         shop
     }
 
-    fn path(&self, name: &str) -> String {
+    pub(crate) fn path(&self, name: &str) -> String {
         self.folder.path().join(name).display().to_string()
     }
 
@@ -37,19 +37,19 @@ impl Shop {
     }
 
     /// Standard output of a run that ends well.
-    fn said(&self, arguments: &[&str]) -> String {
+    pub(crate) fn said(&self, arguments: &[&str]) -> String {
         let output = self.command(arguments).assert().code(0).get_output().stdout.clone();
         String::from_utf8(output).unwrap()
     }
 
     /// Standard error of a run that ends with exit code 2.
-    fn refused(&self, arguments: &[&str]) -> String {
+    pub(crate) fn refused(&self, arguments: &[&str]) -> String {
         let assert = self.command(arguments).assert().code(2);
         assert_eq!(assert.get_output().stdout, b"", "no answer beside the refusal");
         String::from_utf8(assert.get_output().stderr.clone()).unwrap()
     }
 
-    fn json(&self, arguments: &[&str]) -> Value {
+    pub(crate) fn json(&self, arguments: &[&str]) -> Value {
         let text = self.said(&[arguments, &["--json"]].concat());
         serde_json::from_str(&text).unwrap_or_else(|error| panic!("{error}: {text}"))
     }

@@ -1,8 +1,11 @@
 //! Questions.
 
+pub(super) mod gauged;
 mod reentry;
+mod sizes;
 
 pub(super) use reentry::After;
+pub(super) use sizes::Sizes;
 
 use super::given::{Shop, clock_caution, job, lathe, name, stamp, told};
 use crate::commands::{Ended, Trouble, print};
@@ -10,8 +13,7 @@ use crate::json;
 use crate::json::log as json_log;
 use crate::term::log as term_log;
 use clap::Args;
-use model::record::event::Measured;
-use model::record::{Lapse, Recorded, What, visits};
+use model::record::{Lapse, What, visits};
 use runlog::Query;
 use serde_json::Value;
 
@@ -196,50 +198,6 @@ fn of_time(shop: &Shop, text: &str, time: &str) -> Result<String, Trouble> {
         return Ok(json::text(&Value::Array(traced.iter().map(json_log::traced).collect())));
     }
     Ok(term_log::traced(&lathe, time, &traced, shop.units()) + &clock_caution(&log)?)
-}
-
-/// The sizes gauged of a job, newest last.
-#[derive(Debug, Args)]
-#[command(
-    after_help = "Examples:\n  barwright log sizes detent-pin\n  barwright log sizes detent-pin 3 --last 100 --json"
-)]
-pub(super) struct Sizes {
-    /// The job.
-    #[arg(value_name = "JOB")]
-    job: String,
-    /// Only this feature.
-    #[arg(value_name = "FEATURE")]
-    feature: Option<String>,
-    /// The newest so many.
-    #[arg(long, value_name = "NUMBER", default_value_t = 25)]
-    last: u32,
-}
-
-impl Sizes {
-    pub(super) fn run(self, shop: &Shop) -> Ended {
-        let (log, live) = shop.live()?;
-        let job = job(live.state(), &self.job)?;
-        let query =
-            Query { job: Some(job.clone()), kind: Some("size-measured"), ..Query::default() };
-        let all = log.events(&query).map_err(told)?;
-        let mut sizes: Vec<(Recorded, Measured)> = Vec::new();
-        for recorded in all {
-            let counts = live.corrections().effective(&recorded).map(|it| it.event.what.clone());
-            if let Some(What::SizeMeasured(measured)) = counts
-                && self.feature.as_ref().is_none_or(|it| *it == *measured.feature)
-            {
-                sizes.push((recorded, *measured));
-            }
-        }
-        let sizes = sizes.split_off(sizes.len().saturating_sub(self.last as usize));
-        // Charts, trend and the next offset move of these sizes are to be computed here: one list a feature, in order.
-        let text = if shop.json {
-            json::text(&json_log::sizes(&sizes))
-        } else {
-            term_log::sizes(&job, &sizes, shop.units())
-        };
-        print(text.as_bytes())
-    }
 }
 
 /// Events, newest last.

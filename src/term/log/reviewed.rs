@@ -1,0 +1,174 @@
+//! What gauged sizes say, in words.
+
+use crate::commands::{FEWEST, RISK, SOUND, Series};
+use crate::term::counted;
+use calc::sizes::offset::Advice;
+use calc::sizes::review::Review;
+use model::quantity::Probability;
+use model::{Length, Units};
+use std::fmt::Write as _;
+
+/// What a series says, or why nothing.
+pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -> String {
+    let have = series.readings.len();
+    let tool = match series.station {
+        Some(station) => format!(", edge and offset of station {station}"),
+        None => String::new(),
+    };
+    let mut text = format!(
+        "\nfeature {} at {}: {} since part {}{tool}\n",
+        series.feature,
+        series.lathe,
+        counted(have as u32, "reading"),
+        series.edge_from
+    );
+    let mut say = |what: &str, words: String| {
+        let _ = writeln!(text, "  {what:<14}{words}");
+    };
+    left_out(series, &mut say);
+    let Some(review) = review else {
+        say("nothing told", why_nothing(series));
+        return text;
+    };
+    if have < SOUND {
+        say("caution", format!("{SOUND} readings or more make sigma sound; there are {have}"));
+    }
+    let told =
+        |length: Length| format!("{} {}", length.text(units, units.decimals() + 1), units.symbol());
+    let limits = review.chart.sizes;
+    say(
+        "chance",
+        format!(
+            "keeps it from {} to {}, center {}; sigma, wear and moves taken out, {}",
+            told(limits.low),
+            told(limits.high),
+            told(limits.center),
+            told(review.sigma)
+        ),
+    );
+    say("run rules", rules(review));
+    for odd in &review.outliers {
+        let size = odd.reading.size.shown(units);
+        say(
+            "set apart",
+            format!("part {} at {size}, expected {}", odd.reading.part, told(odd.expected)),
+        );
+    }
+    if review.outliers.is_empty() {
+        say("set apart", "nothing".to_owned());
+    }
+    say("drift", drift(review, told));
+    say("offset", offset(review, units, told));
+    say("fit", fit(review, series));
+    say("gauge next", next(series, review));
+    text
+}
+
+fn left_out(series: &Series, say: &mut impl FnMut(&str, String)) {
+    if series.again > 0 {
+        say("gauged again", format!("{}: the newer reading counts", counted(series.again, "part")));
+    }
+    if series.left_out > 0 {
+        let words = counted(series.left_out, "reading");
+        say("left out", format!("{words} of no known part, or of a gauge that shows no size"));
+    }
+    if series.along > 0 {
+        let words = counted(series.along, "offset move");
+        say("caution", format!("{words} along the bar not reckoned with: good for diameters only"));
+    }
+}
+
+/// Why nothing is told of a series.
+pub(crate) fn why_nothing(series: &Series) -> String {
+    if series.unclear.is_empty() {
+        return format!("{FEWEST} readings of one edge or more are needed; gauge more");
+    }
+    let all: Vec<String> = series.unclear.iter().map(u32::to_string).collect();
+    format!(
+        "edges or offsets of stations {} were changed; say with --station which one turns this",
+        all.join(", ")
+    )
+}
+
+fn rules(review: &Review) -> String {
+    let Some(last) = review.seen.last() else { return "see nothing".to_owned() };
+    let part = review.chart.points.get(last.at).map_or(0, |it| it.part);
+    let times = counted(review.seen.len() as u32, "time");
+    format!("seen {times}, last at part {part}: {}", last.rule.sees())
+}
+
+fn drift(review: &Review, told: impl Fn(Length) -> String) -> String {
+    let drift = review.trend.and_then(|it| it.drift(100, crate::commands::CONFIDENCE).ok());
+    let Some(drift) = drift else { return "not known".to_owned() };
+    format!(
+        "{} in 100 parts, from {} to {} (95 %); {}",
+        told(drift.nominal),
+        told(drift.low),
+        told(drift.high),
+        if review.drifts { "it surely drifts" } else { "chance may do that" }
+    )
+}
+
+fn offset(review: &Review, units: Units, told: impl Fn(Length) -> String) -> String {
+    match review.advice {
+        None => "no move told: it takes both limits, and sizes that scatter".to_owned(),
+        Some(Advice::TooFew { have, need }) => {
+            format!("gauge first: {have} since the last move, {need} are needed")
+        }
+        Some(Advice::Leave { off, deadband }) => format!(
+            "leave it: off the middle by {}, a move begins beyond {}",
+            told(off),
+            told(deadband)
+        ),
+        Some(Advice::Move { by, off, deadband, drifts }) => format!(
+            "move the size by {}: off the middle by {}, more than {}{}",
+            by.shown(units),
+            told(off),
+            told(deadband),
+            if drifts { "; wear until the next look is in it" } else { "" }
+        ),
+    }
+}
+
+fn fit(review: &Review, series: &Series) -> String {
+    let Some(fit) = review.fit else {
+        let why = if series.band.is_none() {
+            "no limits were recorded"
+        } else if review.drifts {
+            "sizes that drift have no Cpk"
+        } else {
+            "nothing scatters"
+        };
+        return format!("none: {why}");
+    };
+    let cp = fit.cp.map_or(String::new(), |cp| {
+        format!(", Cp {:.2} ({:.2} to {:.2})", cp.nominal, cp.low, cp.high)
+    });
+    format!(
+        "Cpk {:.2} ({:.2} to {:.2}){cp}, 95 % sure; {} outside",
+        fit.cpk.nominal,
+        fit.cpk.low,
+        fit.cpk.high,
+        percent(fit.outside)
+    )
+}
+
+fn next(series: &Series, review: &Review) -> String {
+    let Some(limit) = review.limit else {
+        return "not known: no limits were recorded".to_owned();
+    };
+    if limit.parts == 0 {
+        return format!("the next part: no gauge_within keeps the risk below {}", percent(RISK));
+    }
+    format!(
+        "by part {} as the offset stands, with a risk of {}; in the job, under [walk_away]: gauge_within = {}{}",
+        series.last().saturating_add(limit.parts),
+        percent(limit.chance),
+        limit.parts,
+        if limit.by_drift { "" } else { " (the most that is told)" }
+    )
+}
+
+fn percent(chance: Probability) -> String {
+    format!("{:.2} %", 100.0 * chance.ratio())
+}

@@ -1,0 +1,134 @@
+//! What `log sizes` says of the sizes that were recorded.
+
+use crate::log::Shop;
+use serde_json::Value;
+use std::fmt::Write as _;
+use std::fs;
+
+/// Every fifth part of 150 is gauged: worn by 0.2 µm a part, scattered by whole micrometers; the edge
+/// was changed after part 50, the offset moved by −8 µm after part 100, part 120 is a slip of 60 µm.
+fn worn() -> String {
+    let mut lines = String::new();
+    let mut tell = |event: &str, detail: &str| {
+        let number = lines.lines().count();
+        let _ = writeln!(
+            lines,
+            "{{\"id\":\"w-{number}\",\"at\":\"2025-12-01T{:02}:{:02}:00Z\",\"lathe\":\"Lathe 1\",\
+             \"job\":\"pin\",\"event\":\"{event}\",\"detail\":{detail}}}",
+            6 + number / 60,
+            number % 60
+        );
+    };
+    tell("order-opened", r#"{"quantity":400}"#);
+    tell("set-up", "{}");
+    tell("bar-loaded", "{}");
+    for at in 1..=30_i64 {
+        // The second bar begins in the middle of all this.
+        if at == 16 {
+            tell("bar-ended", "{}");
+            tell("bar-loaded", "{}");
+        }
+        tell("parts-made", r#"{"parts":5}"#);
+        let edge = if at > 10 { at - 10 } else { at };
+        let slip = if at == 24 { 60 } else { 0 };
+        let moved = if at > 20 { -8 } else { 0 };
+        let nm = 12_000_000 + 1000 * (edge + moved + slip + [0, 2, -1, 1, -2][at as usize % 5]);
+        tell(
+            "size-measured",
+            &format!(
+                r#"{{"feature":"3","reading":{nm},"low_nm":11982000,"high_nm":12018000,"part":{}}}"#,
+                5 * if at > 15 { at - 15 } else { at }
+            ),
+        );
+        if at == 10 {
+            tell("edge-changed", r#"{"station":1,"why":"worn"}"#);
+        }
+        if at == 20 {
+            tell("offset-moved", r#"{"station":1,"axis":"x","by_nm":-8000}"#);
+        }
+    }
+    lines
+}
+
+fn between(value: &Value, low: f64, high: f64) {
+    let value = value.as_f64().unwrap();
+    assert!((low..=high).contains(&value), "{value} is not from {low} to {high}");
+}
+
+#[test]
+fn worn_sizes_are_seen_through_edge_move_and_slip() {
+    let shop = Shop::new();
+    fs::write(shop.path("worn.jsonl"), worn()).unwrap();
+    shop.said(&["import", &shop.path("worn.jsonl")]);
+    let answer = shop.json(&["sizes", "pin", "3"]);
+    assert_eq!(answer["sizes"].as_array().unwrap().len(), 25);
+    let feature = &answer["features"][0];
+    assert_eq!(
+        (&feature["station"], &feature["edge_from"], &feature["readings"]),
+        (&1.into(), &51.into(), &20.into())
+    );
+    assert_eq!(feature["moves"], serde_json::json!([{ "before": 101, "by_mm": -0.008 }]));
+    let review = &feature["review"];
+    assert_eq!(review["set_apart"].as_array().unwrap().len(), 1);
+    assert_eq!(review["set_apart"][0]["part"], 120);
+    // 0.2 µm a part were put in: the interval holds it, and sigma is that of the scatter alone.
+    let drift = &review["drift_in_100_parts_mm"];
+    assert_eq!(review["drifts"], true);
+    between(&drift["low"], 0.010, 0.020);
+    between(&drift["high"], 0.020, 0.030);
+    between(&review["sigma_mm"], 0.001, 0.003);
+    assert!(review["cpk"].is_null(), "sizes that drift have no Cpk");
+    // At part 150 the size is 12 µm up: six of wear are left, less for chance.
+    assert_eq!(review["offset"]["do"], "move");
+    between(&review["offset"]["by_mm"], -0.017, -0.009);
+    let parts = review["gauge"]["gauge_within"].as_u64().unwrap();
+    assert!((1..30).contains(&parts), "{parts}");
+    assert_eq!(review["gauge"]["by_part"], 150 + parts);
+
+    let (chart, spread) = (shop.path("chart.svg"), shop.path("spread.svg"));
+    let drawn = ["sizes", "pin", "3", "--picture", &chart, "--spread", &spread];
+    let words = shop.said(&drawn).split_whitespace().collect::<Vec<_>>().join(" ");
+    for wanted in [
+        "20 readings since part 51, edge and offset of station 1",
+        "it surely drifts",
+        "set apart part 120 at",
+        "offset move the size by -0.0",
+        "fit none: sizes that drift have no Cpk",
+        &format!("by part {} as the offset stands, with a risk of", 150 + parts),
+        &format!("under [walk_away]: gauge_within = {parts}"),
+    ] {
+        assert!(words.contains(wanted), "no `{wanted}` in {words}");
+    }
+    for path in [&chart, &spread] {
+        let svg = fs::read_to_string(path).unwrap();
+        assert!(svg.contains("<svg") && svg.ends_with("</svg>\n"));
+        assert!(svg.contains("feature 3 of pin, Lathe 1"));
+    }
+    assert!(shop.refused(&drawn).contains("--force"), "nothing is overwritten unasked");
+    // A move that no part was gauged after is not told twice.
+    shop.said(&["offset", "Lathe 1", "1", "x", &review["offset"]["by_mm"].to_string()]);
+    let after = &shop.json(&["sizes", "pin", "3"])["features"][0]["review"];
+    assert_eq!(after["offset"]["do"], "leave", "{after}");
+}
+
+#[test]
+fn too_few_readings_and_unclear_stations_tell_nothing() {
+    let shop = Shop::new();
+    let lines: Vec<String> = worn().lines().map(str::to_owned).collect();
+    fs::write(shop.path("few.jsonl"), lines[..9].join("\n")).unwrap();
+    shop.said(&["import", &shop.path("few.jsonl")]);
+    let feature = &shop.json(&["sizes", "pin"])["features"][0];
+    assert_eq!((&feature["readings"], &feature["review"]), (&3.into(), &Value::Null));
+    assert!(shop.said(&["sizes", "pin"]).contains("4 readings of one edge or more are needed"));
+    let refused = shop.refused(&["sizes", "pin", "3", "--picture", &shop.path("no.svg")]);
+    assert!(refused.contains("nothing to draw"), "{refused}");
+
+    fs::write(shop.path("all.jsonl"), lines.join("\n")).unwrap();
+    shop.said(&["import", &shop.path("all.jsonl")]);
+    shop.said(&["edge", "Lathe 1", "5"]);
+    let said = shop.said(&["sizes", "pin"]);
+    assert!(said.contains("stations 1, 5 were changed; say with --station"), "{said}");
+    assert!(
+        shop.json(&["sizes", "pin", "3", "--station", "1"])["features"][0]["review"].is_object()
+    );
+}
