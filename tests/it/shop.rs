@@ -37,7 +37,7 @@ page to them; `UPDATE_EXPECT=1 cargo test --test it shop` writes the page anew.
 | Who goes to which lathe, and when? | `barwright visits` | [visits.md](visits.md) |
 ";
 
-/// A command as one types it, and its words.
+/// A command as one types it.
 fn typed(arguments: &[&str]) -> String {
     let quoted = |word: &&str| {
         let plain = word.bytes().all(|byte| byte.is_ascii_graphic());
@@ -105,7 +105,7 @@ fn shopping(answer: &Value) -> String {
             "| {}, {} {} mm | {} | {cost:.2} EUR | {} | {} |",
             list["material"].as_str().unwrap(),
             list["shape"].as_str().unwrap(),
-            list["size_mm"],
+            number(&list["size_mm"]),
             of(&buy),
             of(&taken),
             of(&back)
@@ -140,8 +140,8 @@ fn sawing(folder: &Path, wrong: &mut Vec<String>) -> (String, Value) {
     wrong.extend(kept(folder, &names));
     let mut text = String::from(
         "\n## What to buy and saw\n\nThe week's orders stand in [week-49.stock.toml](../demo/five-lathes/week-49.stock.toml). \
-         How long the blanks of an\norder are is chosen, so that bars and loading together cost least; those of lathe 5 have \
-         a given length.\n",
+         A blank is what is sawn\nfrom a bar to go into a lathe. How long the blanks of an order are is chosen, so that bars \
+         and loading together cost\nleast; those of lathe 5 have a given length, and their loading is not counted.\n",
     );
     text += &typed(&asked);
     text += &shopping(&answer);
@@ -188,11 +188,14 @@ fn charging(folder: &Path, wrong: &mut Vec<String>) -> String {
         let words: Vec<&str> = cautions.into_iter().collect();
         let _ = writeln!(
             text,
-            "\nIts cautions: `{}`; `barwright explain NAME` tells what one means.",
+            "\nIts cautions: `{}`; `barwright explain NAME` tells what one means. A price does not mend them: they are \
+             looked\ninto before the first part is run.",
             words.join("`, `")
         );
     }
-    text += "Tables: [prices](shop/prices.csv), [every line](shop/account.csv).\n\
+    text += "\nAn edge is a cutting edge that is used up. Attention is the part of a person's hours that the lathe takes \
+             while it works.\n\
+             \nTables: [prices](shop/prices.csv), [every line](shop/account.csv).\n\
              \nThe customer gets this page as PDF; nothing of the account stands on it:\n";
     text + &shown(&page)
 }
@@ -231,8 +234,8 @@ fn visiting(sawn: &Value) -> String {
     );
     text += &typed(&asked);
     text += &shown(between(&answer, "Mill Race", "\nVisits\n"));
-    text += "\nLost is all time in which a lathe has work and does not run. Most of it is the night, when nobody is there to \
-             load.\n\
+    text += "\nLost is all time in which a lathe has work and does not run. Much of it is the night, when nobody is there to \
+             load.\nThat a lathe may be left by the clock does not make it safe to leave: guards, the cautions of its plan and the rules of\nthe place come first.\n\
              \n![Five lathes along one clock, with who is at them](visits/lanes.svg)\n";
     text += &shown(between(&answer, "Lathes\n", "\nUnproven"));
     text += "\n[Every visit of the day](visits/timetable.txt), the same [as a calendar](visits/visits.ics), what \
