@@ -4,6 +4,7 @@ use super::lines::paragraph;
 use cost::quote::{Priced, Quote};
 use model::files::job::Job;
 use model::files::shop::Shop;
+use model::finding::Verdict;
 use plan::Answer;
 use std::fmt::Write as _;
 use view::quote::{ITEMS, raised_words};
@@ -12,9 +13,13 @@ use view::quote::{ITEMS, raised_words};
 pub fn quote(job: &Job, answer: &Answer, shop: &Shop, quote: &Quote) -> String {
     let currency = &shop.currency;
     let mut text = format!(
-        "{}: quoted by its plan, which is {}; amounts in {currency}\n\n",
+        "{}: quoted by its plan, which {}; amounts in {currency}\n\n",
         job.file.name,
-        answer.verdict.word()
+        match answer.verdict {
+            Verdict::Clear => "is clear",
+            Verdict::Caution => "has cautions",
+            Verdict::Stop => "has stops",
+        }
     );
     let _ = writeln!(
         text,

@@ -1,27 +1,10 @@
 //! Journeys of ways of loading: the demo's comparison, its pictures on their paper.
 
-use crate::expect::{root, updating};
+use crate::expect::{differs_but_for_roles as differs, root};
 use crate::quote::{JOB, SHOP, before_files, demo, run};
 use serde_json::Value;
 use std::fs;
-use std::path::Path;
 use view::scene::{Scene, Shape};
-
-/// A file in docs against a text; the line that says how roles look is not a picture's own.
-fn differs(file: &Path, text: &str) -> Option<String> {
-    let own = |text: &str| -> String {
-        text.split_inclusive('\n').filter(|line| !line.starts_with("<style>")).collect()
-    };
-    let expected = fs::read_to_string(file).unwrap_or_default();
-    if own(&expected) == own(text) {
-        return None;
-    }
-    if updating() {
-        fs::write(file, text).unwrap();
-        return None;
-    }
-    Some(format!("{} differs; UPDATE_EXPECT=1 writes it anew:\n{text}", file.display()))
-}
 
 #[test]
 fn the_demo_is_compared_as_the_docs_show() {

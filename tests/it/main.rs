@@ -30,6 +30,7 @@ mod sarif;
 mod schemas;
 #[cfg(feature = "sheets")]
 mod sheet;
+mod shop;
 mod stock;
 mod tidy;
 mod visits;
