@@ -47,7 +47,7 @@ impl On<'_, '_> {
             let stretch = self.stretches.side(inside).first()?.index;
             let before = part.features[..stretch].iter().enumerate().rev();
             let mut edges = before.filter(|(_, it)| it.inside == inside && !it.back);
-            edges.next().filter(|(_, it)| edge(&it))
+            edges.next().filter(|(_, it)| edge(it))
         };
         let Some((index, broken)) = first(false) else { return };
         let Some(outside) = self.stretches.outside.first() else { return };
