@@ -9,6 +9,8 @@ use shape::Placed;
 
 /// How near to the axis a cut must come to part: what is left then breaks off by itself.
 const TO_AXIS: Length = Length::from_um(500);
+/// How near to the axis a tip is on it.
+const ON_AXIS: Length = Length::from_um(200);
 /// How far before its tip a nose that faces may leave metal.
 const FACED: Length = Length::from_um(50);
 /// How much deeper than the shown place a parting may be and still be the same cut.
@@ -25,8 +27,10 @@ impl Lathe<'_> {
     ) {
         let z = motion.to.z;
         if runs_on_axis(motion) && self.state.tool.kind == Some(ToolKind::Turning) {
-            // A tip that comes in beside the axis leaves the middle of the face.
-            if self.front().is_none_or(|front| front <= z + FACED) {
+            // A tip that comes in beside the axis leaves the middle of the face. On the axis the round
+            // of the nose leaves metal too, which what follows takes.
+            let on_axis = motion.to.r.abs() <= ON_AXIS;
+            if on_axis || self.front().is_none_or(|front| front <= z + FACED) {
                 self.face(z, spot, tell);
             }
             return;
