@@ -106,7 +106,7 @@ impl Division {
     /// Valid: a [checked](Division::checked) division and any bar; without a pitch above zero
     /// there are no parts. No more than `u32` holds.
     /// Source: the meaning of each length.
-    /// Held to: `handbook/bar.toml`, and to exact fractions in `tests/bar_oracle.rs`.
+    /// Held to: `handbook/bar.toml`, and to exact fractions in `tests/it/bar_oracle.rs`.
     ///
     /// ```
     /// # use calc::bar::Division;

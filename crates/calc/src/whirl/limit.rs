@@ -304,7 +304,7 @@ impl Life {
 /// counted.
 /// Valid: to first order in `ω·r/c`; metals, with a Poisson's ratio up to 0.35.
 /// Source: Timoshenko's beam on two pins, `½·(βr)²·(1 + E/κG)`, from memory; checked against his
-/// exact frequencies in `tests/whirl_oracle.rs`.
+/// exact frequencies in `tests/it/whirl_oracle.rs`.
 /// Held to: `handbook/whirl.toml`.
 ///
 /// # Errors

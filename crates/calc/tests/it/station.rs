@@ -96,7 +96,7 @@ fn setting() -> Setting<'static> {
 const BAR: [Step; 1] =
     [Step { length: Length::from_mm(60), diameter: Length::from_mm(40), bore: Length::ZERO }];
 
-/// Turning 1045 from 40 to 34 mm at 0.3 mm/rev and 100 m/min, as `tests/cut.rs`.
+/// Turning 1045 from 40 to 34 mm at 0.3 mm/rev and 100 m/min, as `tests/it/cut.rs`.
 fn turning() -> StationCut<'static> {
     StationCut {
         station: &STATIONS.stations[0],

@@ -1,9 +1,9 @@
 //! What a round nose leaves in the inside corners of the drawing.
 //!
 //! In square corners with room beside them it is a fillet, quickly drawn. Between any two slopes,
-//! however short they are, a nose of radius c reaches every place outside of the metal
-//! that some disc of radius c holds without touching metal. What it does not reach is the metal grown by the disc and then shrunk by
-//! it, without the metal itself: one piece in each inside corner.
+//! however short they are, a nose of radius c reaches every place outside of the metal that some disc
+//! of radius c holds without touching metal. What it does not reach is the metal grown by the disc and
+//! then shrunk by it, without the metal itself: one piece in each inside corner.
 
 use super::gap::edges;
 use super::profile::{FAR, Stretch};
