@@ -4,7 +4,7 @@ mod shipped;
 mod write;
 
 pub use shipped::{shipped, shipped_names};
-pub use write::{NewFile, write_all};
+pub use write::{NewFile, write_all, write_private};
 
 use crate::term;
 use model::{Files, Source};

@@ -5,27 +5,40 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`guard`] (who may ask what), [`ways`] (what each address does).
+//! changes, undo, conflicts), [`begin`] (where it listens, and
+//! what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a request comes from, under which
+//! name), [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask what), [`ways`] (what each
+//! address does, and the role that it needs).
 
+mod access;
+mod asker;
+mod begin;
 mod desk;
 mod edit;
 mod fields;
 mod guard;
 mod lay;
+mod listen;
+mod names;
 mod shelf;
-mod ways;
+mod tls;
+pub mod ways;
 
 use crate::commands::Trouble;
 use crate::term;
+use access::Access;
+use begin::Begun;
 use desk::Desk;
+use listen::Open;
 use shelf::Shelf;
 use std::collections::BTreeMap;
-use std::net::{IpAddr, SocketAddr};
-use std::path::Path;
+use std::net::IpAddr;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
+use tokio_rustls::TlsAcceptor;
 
 /// The port where none is given.
 pub const PORT: u16 = 7127;
@@ -33,13 +46,21 @@ pub const PORT: u16 = 7127;
 /// How often it is looked whether a file was changed on the disk.
 const LOOK: Duration = Duration::from_millis(700);
 
-/// Where to listen.
-#[derive(Debug, Clone, Copy)]
-pub struct Address {
-    /// An address of this computer.
+/// Where to listen, and for whom.
+#[derive(Debug, Clone)]
+pub struct Listening {
+    /// The address; one that is not of this computer alone lets devices in that were paired.
     pub ip: IpAddr,
     /// The port; 0 for any.
     pub port: u16,
+    /// Further names under which the pages are asked for.
+    pub names: Vec<String>,
+    /// Files with certificate and key (PEM).
+    pub certificate: Option<(PathBuf, PathBuf)>,
+    /// Whether devices may be served with nothing hidden from who listens on the network.
+    pub plain: bool,
+    /// The file of the devices that were let in; the usual one where it is left out.
+    pub devices: Option<PathBuf>,
 }
 
 /// A job was changed.
@@ -52,12 +73,16 @@ struct Told {
 /// Everything that requests share.
 struct Shared {
     shelf: Shelf,
-    /// What a change must carry: whoever cannot read a page cannot send one.
+    /// What a change on this computer must carry.
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
-    /// Where the pages are, as a `Host` line has it.
-    host: String,
+    access: Access,
+    /// Further names under which the pages are asked for.
+    names: Vec<String>,
+    /// The beginning of the address for other devices; none where only this computer is listened to.
+    reach: Option<String>,
+    open: Open,
 }
 
 /// A lock that a panic elsewhere does not take away.
@@ -80,6 +105,7 @@ impl Shared {
 
     /// Reads anew what was changed on the disk, and tells of it.
     fn look(&self) {
+        self.access.look();
         let desks: Vec<_> = locked(&self.desks).values().cloned().collect();
         for desk in desks {
             let mut desk = locked(&desk);
@@ -87,6 +113,15 @@ impl Shared {
                 self.tell(&desk);
             }
         }
+    }
+
+    /// Somebody unknown asks to be let in: whoever sits here is told, with codes only where nobody else reads
+    /// along later.
+    fn knocked(&self, from: IpAddr) {
+        let Some(codes) = self.access.codes_for_a_knock() else { return };
+        let on_terminal = std::io::IsTerminal::is_terminal(&std::io::stdout());
+        // A terminal that has gone away is no trouble.
+        let _ = announce(&begin::knock(from, on_terminal.then_some(&codes[..])));
     }
 
     fn tell(&self, desk: &Desk) {
@@ -98,58 +133,56 @@ impl Shared {
 /// Serves a folder, or the folder of a job, until the process is told to end.
 ///
 /// # Errors
-/// Where the folder cannot be read or the port is taken.
-pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
+/// Where the folder cannot be read, the port is taken, the certificate cannot be used, or devices would be served
+/// in the open without that being said.
+pub fn run(at: &Path, listening: &Listening) -> Result<(), Trouble> {
     let (shelf, opens) = Shelf::of(at)?;
+    let begun = begin::begun(listening, &shelf)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
+        .max_blocking_threads(64)
         .enable_all()
         .build()
         .map_err(|error| {
             Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
         })?;
-    runtime.block_on(serve(shelf, opens, address))
+    runtime.block_on(serve(shelf, opens, begun, listening))
 }
 
-async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<(), Trouble> {
-    let socket = SocketAddr::new(address.ip, address.port);
-    let taken = |error: &std::io::Error| {
-        Trouble::outside(
-            format!("{socket} cannot be listened on: {}", term::reason(error)),
-            "another program may be there: give another --port, or --port 0 for any that is free",
-        )
-    };
-    let listener = TcpListener::bind(socket).await.map_err(|error| taken(&error))?;
-    let host = listener.local_addr().map_err(|error| taken(&error))?.to_string();
+async fn serve(
+    shelf: Shelf,
+    opens: Option<String>,
+    begun: Begun,
+    listening: &Listening,
+) -> Result<(), Trouble> {
+    let Begun { sockets, tls, access, words, reach } = begun;
     let shared = Arc::new(Shared {
         shelf,
-        token: token()?,
+        token: access::secret()?,
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
-        host: host.clone(),
+        access,
+        names: listening.names.clone(),
+        reach,
+        open: Open::default(),
     });
     let way =
         opens.map(|job| format!("job/{}", view::pages::frame::address(&job))).unwrap_or_default();
-    announce(&format!(
-        "The pages are at http://{host}/{way} on this computer only. Ctrl-C ends it.\n"
-    ))?;
+    announce(&words.replace("{way}", &way))?;
     tokio::spawn(look_again_and_again(Arc::clone(&shared)));
     let router = ways::router(&shared);
-    axum::serve(listener, router)
-        .with_graceful_shutdown(async {
-            // Where the signal cannot be waited for, the process is ended by its own.
-            if tokio::signal::ctrl_c().await.is_err() {
-                std::future::pending::<()>().await;
-            }
-            std::process::exit(0);
-        })
-        .await
-        .map_err(|error| {
-            Trouble::outside(
-                format!("the server ended: {}", term::reason(&error)),
-                "start it again",
-            )
-        })
+    for socket in sockets {
+        let listener = TcpListener::from_std(socket).map_err(|error| {
+            Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
+        })?;
+        let tls = tls.as_ref().map(|config| TlsAcceptor::from(Arc::clone(config)));
+        tokio::spawn(listen::listen(listener, Arc::clone(&shared), tls, router.clone()));
+    }
+    // Where the signal cannot be waited for, the process is ended by its own.
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending::<()>().await;
+    }
+    std::process::exit(0);
 }
 
 async fn look_again_and_again(shared: Arc<Shared>) {
@@ -172,13 +205,4 @@ fn announce(words: &str) -> Result<(), Trouble> {
         )),
         _ => Ok(()),
     }
-}
-
-/// 128 bits that nobody can guess, as hexadecimal digits.
-fn token() -> Result<String, Trouble> {
-    let mut bytes = [0_u8; 16];
-    getrandom::fill(&mut bytes).map_err(|error| {
-        Trouble::outside(format!("the system gives no random numbers: {error}"), "")
-    })?;
-    Ok(format!("{:032x}", u128::from_be_bytes(bytes)))
 }

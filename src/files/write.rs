@@ -41,6 +41,30 @@ pub fn write_all(files: &[NewFile], force: bool) -> Result<(), Trouble> {
     Ok(())
 }
 
+/// Writes one file that only its owner may read, whole or not at all, over one that is there.
+///
+/// # Errors
+/// Where the disk refuses.
+pub fn write_private(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
+    let waiting = Waiting(vec![beside(path)]);
+    let write = || {
+        if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+            fs::create_dir_all(folder)?;
+        }
+        let mut options = fs::OpenOptions::new();
+        options.write(true).create_new(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        // What an earlier try may have left would keep its own mode.
+        let _ = fs::remove_file(&waiting.0[0]);
+        let mut file = options.open(&waiting.0[0])?;
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        fs::rename(&waiting.0[0], path)
+    };
+    write().map_err(|error| refused(path, &error))
+}
+
 /// Files that wait for their names; what is left of them is taken away.
 struct Waiting(Vec<PathBuf>);
 

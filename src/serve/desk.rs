@@ -1,5 +1,6 @@
 //! One open job: its texts, what was changed, and what the disk says to that.
 
+use super::asker::Asker;
 use super::edit;
 use super::fields::{self, KINDS};
 use super::lay::{self, Laid};
@@ -9,7 +10,7 @@ use model::Diagnostic;
 use model::files::{FileKind, Job};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use view::pages::Fields;
+use view::pages::{Field, Fields, Role};
 
 /// Changes that can be undone.
 const MOST_STEPS: usize = 200;
@@ -152,15 +153,20 @@ impl Desk {
         self.files.iter().find(|file| file.kind == kind)
     }
 
-    /// What may be edited, where a change is sent, and what it must carry.
-    pub(super) fn fields(&self, token: &str) -> Fields {
-        let action = format!("/change/{}", view::pages::frame::address(&self.name));
-        let materials = shipped_names("materials");
-        let mut fields = Fields { action, token: token.to_owned(), all: Vec::new(), materials };
-        for file in &self.files {
-            fields::add(file.kind, &file.text, &mut fields);
+    /// What may be edited, where a change is sent, what it must carry, and whether this asker may make one.
+    pub(super) fn fields(&self, asker: &Asker) -> Fields {
+        Fields {
+            action: format!("/change/{}", view::pages::frame::address(&self.name)),
+            token: asker.token.clone(),
+            open: asker.role >= Role::Change,
+            all: self.every_field(),
+            materials: shipped_names("materials"),
         }
-        fields
+    }
+
+    /// Every key of every file.
+    pub(super) fn every_field(&self) -> Vec<Field> {
+        self.files.iter().flat_map(|file| fields::of(file.kind, &file.text)).collect()
     }
 
     /// The job as its files stand, with one file replaced where that is given.

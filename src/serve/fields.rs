@@ -5,8 +5,8 @@ use model::files::keys::Presence;
 use model::files::{FileKind, KeyFact, KeyKind};
 use model::{Length, Units};
 use toml_edit::DocumentMut;
+use view::pages::Field;
 use view::pages::field::Entry;
-use view::pages::{Field, Fields};
 
 /// The kinds of file of a job, in the order of a page.
 pub(super) const KINDS: [FileKind; 5] =
@@ -37,17 +37,19 @@ const fn is_edited(kind: &KeyKind) -> bool {
 }
 
 /// Every key of a file with what stands there.
-pub(super) fn add(kind: FileKind, text: &str, fields: &mut Fields) {
-    let Ok(document) = edit::document(text) else { return };
+pub(super) fn of(kind: FileKind, text: &str) -> Vec<Field> {
+    let Ok(document) = edit::document(text) else { return Vec::new() };
     let units = match edit::value(&document, "units").as_deref() {
         Some("inch") => Units::Inch,
         _ => Units::Mm,
     };
+    let mut all = Vec::new();
     for fact in kind.keys().iter().filter(|fact| is_edited(&fact.kind)) {
         for key in places(&document, &fact.path) {
-            fields.all.push(field(kind, fact, key, &document, units));
+            all.push(field(kind, fact, key, &document, units));
         }
     }
+    all
 }
 
 /// A path with `[]` as one for every table in the lists that it passes.

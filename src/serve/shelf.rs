@@ -49,6 +49,11 @@ impl Shelf {
         }
     }
 
+    /// The folder itself, with every link followed.
+    pub(super) fn root(&self) -> &Path {
+        &self.root
+    }
+
     /// The folder's own name.
     pub(super) fn name(&self) -> String {
         self.root

@@ -1,8 +1,10 @@
 //! The pages: what the server answers and refuses, and whole journeys in a real browser.
 
+mod access;
 mod browser;
 mod colors;
 mod journeys;
 mod refusals;
 mod server;
 mod sights;
+mod tls;

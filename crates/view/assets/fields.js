@@ -5,6 +5,12 @@ import { news, put, trial } from "./pieces.js";
 const { token, job } = document.body.dataset;
 export const page = { revision: Number(document.body.dataset.revision) };
 
+const REFUSED = {
+  401: "This device is not known here any more: load this page again.",
+  403: "The server was started anew, or this device may do less now: load this page again.",
+  429: "This device asks too often: wait a little.",
+};
+
 /** Sends something; the answer as an object. */
 export async function send(way, said) {
   const answer = await fetch(`/${way}/${job}`, {
@@ -12,7 +18,7 @@ export async function send(way, said) {
     headers: { "content-type": "application/json" },
     body: JSON.stringify({ token, ...said }),
   });
-  if (!answer.ok) throw new Error(answer.status === 403 ? "The server was started anew: load this page again." : `The server answered ${answer.status}.`);
+  if (!answer.ok) throw new Error(REFUSED[answer.status] ?? `The server answered ${answer.status}.`);
   return answer.json();
 }
 
@@ -37,6 +43,7 @@ function values(all) {
     const entry = document.getElementById(`${file}:${key}`);
     if (!entry || entry === document.activeElement && entry.dataset.typing) continue;
     entry.value = value ?? "";
+    if (!entry.form) continue;
     entry.dataset.saved = entry.value;
     state(entry.form, "");
   }

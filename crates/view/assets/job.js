@@ -28,6 +28,7 @@ document.addEventListener("submit", (event) => {
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.altKey || document.activeElement?.dataset.typing) return;
   const key = event.key.toLowerCase();
+  if (!document.querySelector(".turns")) return;
   const way = key === "y" || (key === "z" && event.shiftKey) ? "redo" : key === "z" ? "undo" : null;
   if (!way) return;
   event.preventDefault();
@@ -40,7 +41,11 @@ told.addEventListener("changed", (event) => {
 });
 // After a break in the line something may have been missed.
 let broken = false;
-told.addEventListener("error", () => (broken = true));
+told.addEventListener("error", () => {
+  broken = true;
+  // The server answered, and let nobody in: the page as it is now says why.
+  if (told.readyState === EventSource.CLOSED) location.reload();
+});
 told.addEventListener("open", () => {
   if (broken) behind();
   broken = false;

@@ -4,12 +4,13 @@
 //! **Invariant:** no page holds a script or a style of its own; both come from [`assets`], so that a
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
-//! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
+//! Read in this order: [`role`] (who may do what), [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`].
+//! [`questions`], [`job`], [`given`], [`program`], [`folder`], [`devices`].
 
 pub mod assets;
 pub mod band;
+pub mod devices;
 pub mod field;
 pub mod folder;
 pub mod frame;
@@ -18,9 +19,11 @@ pub mod job;
 pub mod marks;
 pub mod program;
 pub mod questions;
+pub mod role;
 pub mod ruler;
 mod say;
 pub mod working;
 
 pub use field::{Field, Fields};
 pub use frame::Frame;
+pub use role::Role;

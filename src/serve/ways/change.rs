@@ -1,9 +1,9 @@
 //! Changes of a job: from a script as JSON, or from a form without one.
 
 use super::super::desk::{Desk, Done, Wish};
-use super::super::{fields, guard};
+use super::super::fields;
 use super::job::{told, whole};
-use super::{Shared, at_desk, form, refused, see};
+use super::{Asker, Shared, at_desk, form, refused, see};
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::{Path, State};
@@ -14,7 +14,6 @@ use std::sync::Arc;
 
 /// What a change says.
 struct Asked {
-    token: String,
     file: String,
     key: String,
     value: String,
@@ -37,7 +36,6 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
         let save = value["save"].as_bool().unwrap_or(false);
         return Asked {
-            token: text("token"),
             file: text("file"),
             key: text("key"),
             value: text("value"),
@@ -56,7 +54,6 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
     }
     let mut text = |key: &str| form.remove(key).unwrap_or_default();
     Asked {
-        token: text("token"),
         file: text("file"),
         key: text("key"),
         value: text("value"),
@@ -69,24 +66,23 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
 
 /// The page that a form stood on, where that is one of ours; only its path.
 fn own_page(referer: &str, host: &str) -> String {
-    let path = referer.strip_prefix("http://").and_then(|rest| rest.strip_prefix(host));
+    let rest = referer.strip_prefix("http://").or_else(|| referer.strip_prefix("https://"));
+    let path = rest.and_then(|rest| rest.strip_prefix(host));
     path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
 }
 
 pub(super) async fn change(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path(name): Path<String>,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
     let asked = asked(&headers, &body);
-    at_desk(shared, name, move |shared, desk| {
-        if !guard::carries(shared, &asked.token) {
-            return without_token(shared);
-        }
+    at_desk(shared, asker, name, move |shared, asker, desk| {
         let Some(kind) = fields::kind(&asked.file) else {
             return answer(
-                shared,
+                asker,
                 desk,
                 &Done::Refused("there is no such file".to_owned(), String::new()),
                 &asked,
@@ -102,62 +98,51 @@ pub(super) async fn change(
         if desk.revision != before {
             shared.tell(desk);
         }
-        answer(shared, desk, &done, &asked)
+        answer(asker, desk, &done, &asked)
     })
     .await
 }
 
 pub(super) async fn undo(
     state: State<Arc<Shared>>,
+    asker: Asker,
     name: Path<String>,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
-    turn(state, name, headers, body, true).await
+    turn(state, asker, name, headers, body, true).await
 }
 
 pub(super) async fn redo(
     state: State<Arc<Shared>>,
+    asker: Asker,
     name: Path<String>,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
-    turn(state, name, headers, body, false).await
+    turn(state, asker, name, headers, body, false).await
 }
 
 async fn turn(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path(name): Path<String>,
     headers: HeaderMap,
     body: Bytes,
     back: bool,
 ) -> Response {
     let asked = asked(&headers, &body);
-    at_desk(shared, name, move |shared, desk| {
-        if !guard::carries(shared, &asked.token) {
-            return without_token(shared);
-        }
+    at_desk(shared, asker, name, move |shared, asker, desk| {
         let done = desk.turn(&shared.shelf, back);
         if matches!(done, Done::Shown(_)) {
             shared.tell(desk);
         }
-        answer(shared, desk, &done, &Asked { save: true, ..asked })
+        answer(asker, desk, &done, &Asked { save: true, ..asked })
     })
     .await
 }
 
-fn without_token(shared: &Shared) -> Response {
-    let message = "The page is older than this server, or the change did not come from a page.";
-    refused(
-        shared,
-        StatusCode::FORBIDDEN,
-        "This change was not made",
-        message,
-        "Load the page anew and make it again.",
-    )
-}
-
-fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
+fn answer(asker: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
         (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
         (Done::Shown(laid), true) => {
@@ -184,7 +169,7 @@ fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response 
                 asked.key, asked.value
             );
             refused(
-                shared,
+                asker,
                 StatusCode::CONFLICT,
                 "Two changes of one figure",
                 &message,
@@ -192,7 +177,7 @@ fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response 
             )
         }
         (Done::Refused(why, mend), false) => {
-            refused(shared, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend)
+            refused(asker, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend)
         }
     }
 }

@@ -1,8 +1,7 @@
 //! The page of the folder, new jobs, and the pages of findings.
 
 use super::super::desk::Desk;
-use super::super::guard;
-use super::{Shared, form, locked, refused, see};
+use super::{Asker, Shared, form, locked, refused, see};
 use crate::commands;
 use axum::body::Bytes;
 use axum::extract::{Path, State};
@@ -13,12 +12,11 @@ use model::{Source, Units};
 use outline::{Drawn, Format, Front, Refused, Told};
 use std::path::PathBuf;
 use std::sync::Arc;
-use view::pages::Frame;
 use view::pages::folder::{self as folder_page, Listed, Open};
 use view::pages::frame::address;
 use view::pages::ruler;
 
-pub(super) async fn page(State(shared): State<Arc<Shared>>) -> Response {
+pub(super) async fn page(State(shared): State<Arc<Shared>>, asker: Asker) -> Response {
     let listed = tokio::task::spawn_blocking(move || {
         let jobs: Vec<Listed> = shared
             .shelf
@@ -26,8 +24,8 @@ pub(super) async fn page(State(shared): State<Arc<Shared>>) -> Response {
             .into_iter()
             .map(|(name, path)| listed(&shared, name, path))
             .collect();
-        let frame = Frame { title: "Jobs", token: &shared.token, job: None, here: "", revision: 0 };
-        Html(folder_page::page(&frame, &shared.shelf.name(), &jobs, None)).into_response()
+        Html(folder_page::page(&asker.frame("Jobs"), &shared.shelf.name(), &jobs, None))
+            .into_response()
     });
     listed.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
@@ -50,7 +48,7 @@ fn part_name(text: &str) -> Option<String> {
     super::super::edit::value(&document, "name")
 }
 
-pub(super) async fn new(State(shared): State<Arc<Shared>>, body: Bytes) -> Response {
+pub(super) async fn new(State(shared): State<Arc<Shared>>, asker: Asker, body: Bytes) -> Response {
     let mut form = form(&body);
     let mut text = |key: &str| form.remove(key).unwrap_or_default();
     let wish = Wish {
@@ -59,13 +57,7 @@ pub(super) async fn new(State(shared): State<Arc<Shared>>, body: Bytes) -> Respo
         drawing_name: text("drawing-name"),
         said: text("said"),
     };
-    let title = "This job was not made";
-    if !guard::carries(&shared, &text("token")) {
-        let help = "Load it anew and try again.";
-        let message = "The page is older than this server.";
-        return refused(&shared, StatusCode::FORBIDDEN, title, message, help);
-    }
-    let made = tokio::task::spawn_blocking(move || wish.made(&shared));
+    let made = tokio::task::spawn_blocking(move || wish.made(&shared, &asker));
     made.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
@@ -80,14 +72,14 @@ struct Wish {
 }
 
 impl Wish {
-    fn made(&self, shared: &Shared) -> Response {
+    fn made(&self, shared: &Shared, asker: &Asker) -> Response {
         let title = "This job was not made";
         let Some(folder) = shared.shelf.place_for(&self.name) else {
             let message = "No folder can have this name here.";
             let help = "Take letters, digits, spaces, - and _, at most 60, and no name that is there already.";
-            return refused(shared, StatusCode::UNPROCESSABLE_ENTITY, title, message, help);
+            return refused(asker, StatusCode::UNPROCESSABLE_ENTITY, title, message, help);
         };
-        let outline = match self.outline(shared) {
+        let outline = match self.outline(asker) {
             Ok(outline) => outline,
             Err(response) => return *response,
         };
@@ -96,19 +88,19 @@ impl Wish {
             Ok(()) => see(&format!("/job/{}", address(&format!("{0}/{0}", self.name)))),
             Err(trouble) => {
                 let why = crate::term::plainly(&trouble);
-                refused(shared, StatusCode::INTERNAL_SERVER_ERROR, title, &why, "")
+                refused(asker, StatusCode::INTERNAL_SERVER_ERROR, title, &why, "")
             }
         }
     }
 
     /// The part of the drawing, where there is one; else the page that asks or refuses.
-    fn outline(&self, shared: &Shared) -> Result<Option<outline::Outline>, Box<Response>> {
+    fn outline(&self, asker: &Asker) -> Result<Option<outline::Outline>, Box<Response>> {
         if self.drawing.trim().is_empty() {
             return Ok(None);
         }
         let title = "This drawing was not taken";
         let refuse = |message: &str, help: &str| {
-            Box::new(refused(shared, StatusCode::UNPROCESSABLE_ENTITY, title, message, help))
+            Box::new(refused(asker, StatusCode::UNPROCESSABLE_ENTITY, title, message, help))
         };
         let Some(format) = Format::of_name(&self.drawing_name) else {
             let help = "Save the drawing as DXF text or as SVG, and give its name with its ending.";
@@ -124,12 +116,12 @@ impl Wish {
             }
             Err(Refused::Asked(questions)) => {
                 let Some(question) = questions.first() else { return Ok(None) };
-                Err(Box::new(self.asked(shared, question)))
+                Err(Box::new(self.asked(asker, question)))
             }
         }
     }
 
-    fn asked(&self, shared: &Shared, question: &outline::Question) -> Response {
+    fn asked(&self, asker: &Asker, question: &outline::Question) -> Response {
         let open = Open {
             job: &self.name,
             name: &self.drawing_name,
@@ -139,8 +131,7 @@ impl Wish {
             answers: &question.answers,
         };
         let title = "The drawing leaves this open";
-        let frame = Frame { title, token: &shared.token, job: None, here: "", revision: 0 };
-        Html(folder_page::asked(&frame, &open)).into_response()
+        Html(folder_page::asked(&asker.frame(title), &open)).into_response()
     }
 }
 
@@ -166,10 +157,10 @@ fn told(said: &str) -> Told {
 /// The headings that a finding's page shows, in this order.
 const HEADINGS: [&str; 5] = ["What it sees", "Why it hurts", "Limit", "Remedy", "Source"];
 
-pub(super) async fn finding(State(shared): State<Arc<Shared>>, Path(id): Path<String>) -> Response {
+pub(super) async fn finding(asker: Asker, Path(id): Path<String>) -> Response {
     let Some(page) = crate::pages::all().find(|page| page.id == id) else {
         return refused(
-            &shared,
+            &asker,
             StatusCode::NOT_FOUND,
             "There is no such finding",
             "No check has this name.",
@@ -181,7 +172,5 @@ pub(super) async fn finding(State(shared): State<Arc<Shared>>, Path(id): Path<St
         .map(|heading| (*heading, page.section(heading)))
         .filter(|(_, text)| !text.is_empty())
         .collect();
-    let frame =
-        Frame { title: page.title(), token: &shared.token, job: None, here: "", revision: 0 };
-    Html(folder_page::finding(&frame, page.level, &sections)).into_response()
+    Html(folder_page::finding(&asker.frame(page.title()), page.level, &sections)).into_response()
 }

@@ -3,25 +3,28 @@
 use super::super::desk::Desk;
 use super::super::fields;
 use super::super::lay::Laid;
-use super::{Shared, at_desk, refused};
+use super::{Asker, Shared, at_desk, refused};
 use axum::extract::{Path, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use serde_json::{Value, json};
 use std::sync::Arc;
-use view::pages::{Fields, Frame, given as given_page, job as job_page};
+use view::pages::{Frame, given as given_page, job as job_page};
 use view::pictures::{bar_ruler, part_drawing};
 use view::sizes::sizes;
 
-pub(super) async fn page(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
-    at_desk(shared, name, |shared, desk| {
-        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+pub(super) async fn page(
+    State(shared): State<Arc<Shared>>,
+    asker: Asker,
+    Path(name): Path<String>,
+) -> Response {
+    at_desk(shared, asker, name, |shared, asker, desk| {
+        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(asker));
         let frame = Frame {
-            title: &laid.title,
-            token: &shared.token,
             job: Some(&desk.name),
             here: "job",
             revision: desk.revision,
+            ..asker.frame(&laid.title)
         };
         Html(job_page::page(&frame, &desk.name, &laid.pieces, &fields)).into_response()
     })
@@ -30,21 +33,21 @@ pub(super) async fn page(State(shared): State<Arc<Shared>>, Path(name): Path<Str
 
 pub(super) async fn given(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path((kind, name)): Path<(String, String)>,
 ) -> Response {
-    at_desk(shared, name, move |shared, desk| {
-        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+    at_desk(shared, asker, name, move |shared, asker, desk| {
+        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(asker));
         let Some(file) = fields::kind(&kind).and_then(|kind| desk.file(kind)) else {
             let message = "The job names no such file, or it cannot be read inside the folder.";
-            return refused(shared, StatusCode::NOT_FOUND, "There is no such file", message, "");
+            return refused(asker, StatusCode::NOT_FOUND, "There is no such file", message, "");
         };
         let here = format!("given/{kind}");
         let frame = Frame {
-            title: &laid.title,
-            token: &shared.token,
             job: Some(&desk.name),
             here: &here,
             revision: desk.revision,
+            ..asker.frame(&laid.title)
         };
         Html(given_page::page(&frame, &desk.name, &kind, &file.name, &laid.pieces, &fields))
             .into_response()
@@ -55,9 +58,10 @@ pub(super) async fn given(
 /// The pieces as they are now, for a page that was told it is behind.
 pub(super) async fn pieces(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path(name): Path<String>,
 ) -> Response {
-    at_desk(shared, name, |shared, desk| {
+    at_desk(shared, asker, name, |shared, _, desk| {
         let laid = desk.laid(&shared.shelf);
         axum::Json(whole(desk, &laid)).into_response()
     })
@@ -66,9 +70,11 @@ pub(super) async fn pieces(
 
 /// Pieces with the values of every field.
 pub(super) fn whole(desk: &Desk, laid: &Laid) -> Value {
-    let Fields { all, .. } = desk.fields("");
-    let values: Vec<Value> =
-        all.iter().map(|field| json!([field.file, field.key, field.value])).collect();
+    let values: Vec<Value> = desk
+        .every_field()
+        .iter()
+        .map(|field| json!([field.file, field.key, field.value]))
+        .collect();
     json!({ "revision": desk.revision, "pieces": told(laid), "values": values })
 }
 
@@ -80,10 +86,11 @@ pub(super) fn told(laid: &Laid) -> Value {
 /// A picture as a file of its own.
 pub(super) async fn picture(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path((which, name)): Path<(String, String)>,
 ) -> Response {
     const WIDTH: f64 = 900.0;
-    at_desk(shared, name, move |shared, desk| {
+    at_desk(shared, asker, name, move |shared, _, desk| {
         let Ok(job) = desk.job(&shared.shelf) else { return StatusCode::NOT_FOUND.into_response() };
         let scene = match which.as_str() {
             "part" => part_drawing::scene(&job.file, &sizes(&job.file), WIDTH),

@@ -2,7 +2,7 @@
 
 use super::super::locked;
 use super::program::run;
-use super::{Shared, beside_desk};
+use super::{Asker, Shared, beside_desk};
 use crate::json;
 use axum::Json;
 use axum::extract::{Path, Query, State};
@@ -14,10 +14,11 @@ use std::sync::Arc;
 
 pub(super) async fn data(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path(name): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    beside_desk(shared, name, move |shared, desk| {
+    beside_desk(shared, asker, name, move |shared, _, desk| {
         let Some(run) = run(shared, &locked(desk), &asked) else {
             return StatusCode::NOT_FOUND.into_response();
         };

@@ -1,12 +1,11 @@
 //! The page of a program, and the proof of one's own.
 
 use super::super::desk::Desk;
+use super::super::lay;
 use super::super::locked;
-use super::super::{guard, lay};
-use super::{Shared, at_desk, beside_desk, form, refused, see};
+use super::{Asker, Shared, at_desk, beside_desk, form, see};
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
-use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use model::Source;
 use model::files::Job;
@@ -69,23 +68,19 @@ impl Run {
 
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path(name): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    beside_desk(shared, name, move |shared, desk| {
+    beside_desk(shared, asker, name, move |shared, asker, desk| {
         let (laid, fields, name, revision, run) = {
             let desk = &mut *locked(desk);
             let run = run(shared, desk, &asked);
-            let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(&shared.token));
+            let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(asker));
             (laid, fields, desk.name.clone(), desk.revision, run)
         };
-        let frame = Frame {
-            title: &laid.title,
-            token: &shared.token,
-            job: Some(&name),
-            here: "program",
-            revision,
-        };
+        let frame =
+            Frame { job: Some(&name), here: "program", revision, ..asker.frame(&laid.title) };
         let Some(run) = run else {
             return Html(program_page::page(&frame, &name, &laid.pieces, &fields, None))
                 .into_response();
@@ -105,21 +100,12 @@ pub(super) async fn page(
 /// Keeps a program that a person gave, and shows its proof.
 pub(super) async fn prove(
     State(shared): State<Arc<Shared>>,
+    asker: Asker,
     Path(name): Path<String>,
     body: Bytes,
 ) -> Response {
-    at_desk(shared, name, move |shared, desk| {
+    at_desk(shared, asker, name, move |_, _, desk| {
         let mut form = form(&body);
-        if !guard::carries(shared, &form.remove("token").unwrap_or_default()) {
-            let message = "The page is older than this server, or this did not come from a page.";
-            return refused(
-                shared,
-                StatusCode::FORBIDDEN,
-                "This program was not taken",
-                message,
-                "Load the page anew and try again.",
-            );
-        }
         // A form sends every line end as CR LF, which a control's punched tape had too.
         desk.typed = Some(form.remove("text").unwrap_or_default().replace("\r\n", "\n"));
         see(&format!("/program/{}?of=typed", address(&desk.name)))

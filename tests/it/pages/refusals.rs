@@ -333,16 +333,3 @@ fn a_typed_program_is_proven_with_its_findings_in_place() {
         assert_eq!(server.get(&format!("/program/{JOB}{odd}")).code, 200, "{odd}");
     }
 }
-
-#[test]
-fn other_addresses_wait_for_pairing() {
-    let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
-    let output = command
-        .args(["serve", "demo", "--address", "0.0.0.0"])
-        .assert()
-        .code(2)
-        .get_output()
-        .stderr
-        .clone();
-    assert!(String::from_utf8(output).unwrap().contains("this version cannot tell apart"));
-}

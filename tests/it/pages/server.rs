@@ -35,6 +35,11 @@ pub(super) struct Answer {
 impl Server {
     /// On a copy of the demo's folder, with a file beside it that nobody is to see.
     pub(super) fn start() -> Server {
+        Server::start_with(&[])
+    }
+
+    /// The same with further words on the command line.
+    pub(super) fn start_with(further: &[&str]) -> Server {
         let folder = tempfile::tempdir().unwrap();
         let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/detent-pin");
         let copy = folder.path().join("shop/detent-pin");
@@ -48,7 +53,9 @@ impl Server {
         )
         .unwrap();
         let mut child = Command::new(env!("CARGO_BIN_EXE_barwright"))
-            .args(["serve", "--port", "0"])
+            .args(["serve", "--port", "0", "--devices"])
+            .arg(folder.path().join("devices.toml"))
+            .args(further)
             .arg(folder.path().join("shop"))
             .stdout(Stdio::piped())
             .spawn()
@@ -62,6 +69,11 @@ impl Server {
             .unwrap()
             .to_owned();
         Server { child, host, folder }
+    }
+
+    /// The file of the devices that were let in.
+    pub(super) fn devices(&self) -> PathBuf {
+        self.folder.path().join("devices.toml")
     }
 
     /// A file of the job.

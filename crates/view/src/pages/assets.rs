@@ -30,6 +30,7 @@ pub const ALL: &[Asset] = &[
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
+    asset!("pair.js", SCRIPT),
 ];
 
 /// The asset of this name.

@@ -24,10 +24,12 @@ pub fn title(name: &str, title: &str, fields: &Fields) -> Markup {
     html! {
         div class="title" {
             h1 { (title) }
-            div class="turns" {
-                span class="trial-word" hidden { "trial, not saved" }
-                (turn("undo", "Undo", "Control+Z"))
-                (turn("redo", "Redo", "Control+Y"))
+            @if fields.open {
+                div class="turns" {
+                    span class="trial-word" hidden { "trial, not saved" }
+                    (turn("undo", "Undo", "Control+Z"))
+                    (turn("redo", "Redo", "Control+Y"))
+                }
             }
         }
         div class="news" role="status" aria-live="polite" {}

@@ -48,6 +48,8 @@ pub struct Fields {
     pub action: String,
     /// What a change must carry.
     pub token: String,
+    /// Whether whoever reads it may change anything.
+    pub open: bool,
     /// Every key of every file of the job.
     pub all: Vec<Field>,
     /// Names of the materials that ship with the program.
@@ -90,10 +92,14 @@ impl Fields {
         }
     }
 
-    /// One blank: its name, its figure on a line with the unit, its limits.
+    /// One blank: its name, its figure on a line with the unit, its limits; only the figure for who may not
+    /// change it.
     pub fn blank(&self, field: &Field, name: &str) -> Markup {
         let id = format!("{}:{}", field.file, field.key);
         let about = format!("{id}:about");
+        if !self.open {
+            return shown(field, name, &id, &about);
+        }
         html! {
             form class="blank" method="post" action=(self.action) autocomplete="off" {
                 // One for three, since a page has many blanks.
@@ -106,6 +112,20 @@ impl Fields {
                 (limits(field, name, &about))
                 output class="refused" for=(id) {}
             }
+        }
+    }
+}
+
+/// A figure that is only read.
+fn shown(field: &Field, name: &str, id: &str, about: &str) -> Markup {
+    html! {
+        div class="blank shown" {
+            label for=(id) { (name) }
+            span class="entry" {
+                output id=(id) { (field.value.as_deref().unwrap_or_default()) }
+                @if !field.unit.is_empty() { span class="unit" { (field.unit) } }
+            }
+            (limits(field, name, about))
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The page of a folder: its jobs, and a form for a new one.
 
+use super::Role;
 use super::frame::{Frame, address};
 use super::marks::{self, State};
 use super::say::{sentence, words};
@@ -26,14 +27,19 @@ pub fn page(frame: &Frame<'_>, folder: &str, jobs: &[Listed], note: Option<&str>
             @if let Some(note) = note { p class="warning" role="alert" { (note) } }
             @if jobs.is_empty() {
                 p {
-                    "There is no job here yet. Give the first one a name below: a folder is written with every file that a job needs, ready to be changed."
+                    "There is no job here yet."
+                    @if frame.may(Role::Change) { " Give the first one a name below: a folder is written with every file that a job needs, ready to be changed." }
                 }
             }
             ul class="jobs" { @for job in jobs { (listed(job)) } }
-            (new_job(frame.token))
+            @if frame.may(Role::Change) {
+                (new_job(frame.token))
+                p { a href="/devices" { "Devices" } " that may read these pages" }
+            }
         }
     };
-    frame.page(&["folder.js"], &body)
+    let scripts: &[&str] = if frame.may(Role::Change) { &["folder.js"] } else { &[] };
+    frame.page(scripts, &body)
 }
 
 fn listed(job: &Listed) -> Markup {

@@ -1,6 +1,6 @@
 //! A whole document: head, ways, body.
 
-use super::marks;
+use super::{Role, marks};
 use maud::{DOCTYPE, Markup, html};
 
 /// What every document has.
@@ -10,6 +10,8 @@ pub struct Frame<'a> {
     pub title: &'a str,
     /// What a change must carry.
     pub token: &'a str,
+    /// What the device that reads it may do; none for one that is not known.
+    pub role: Option<Role>,
     /// The job the page is about, as its address has it; none for a page about the whole folder.
     pub job: Option<&'a str>,
     /// Which of the ways one is on: the first part of its address.
@@ -43,6 +45,11 @@ pub fn address(name: &str) -> String {
 }
 
 impl Frame<'_> {
+    /// Whether the device that reads it may do what needs this role.
+    pub fn may(&self, role: Role) -> bool {
+        self.role >= Some(role)
+    }
+
     /// The document around a body; `scripts` are names of assets.
     pub fn page(&self, scripts: &[&str], body: &Markup) -> String {
         let document = html! {
@@ -64,6 +71,12 @@ impl Frame<'_> {
                     header class="head" {
                         a class="home" href="/" { "Barwright" }
                         @if let Some(job) = self.job { (self.ways(job)) }
+                    }
+                    @if let Some(role) = self.role.filter(|role| *role < Role::Change) {
+                        p class="role" {
+                            "This device may " (role.word()) ". What it may not do is left out. "
+                            "Who runs the computer of these pages can give it more."
+                        }
                     }
                     (body)
                     footer class="foot" {

@@ -26,8 +26,10 @@ pub fn page(
         (job::head(name, frame.title, pieces, fields))
         main id="content" class="given" {
             h2 { "What " code { (file) } " says" }
-            p class="more" {
-                "The same file that you may edit by hand: what you change here is written there, comments and order kept."
+            @if fields.open {
+                p class="more" {
+                    "The same file that you may edit by hand: what you change here is written there, comments and order kept."
+                }
             }
             @for path in tables {
                 section class="group" aria-label=(title(path)) {
@@ -49,7 +51,7 @@ fn blank(fields: &Fields, field: &Field) -> Markup {
 
 /// Keys that are left out: one is chosen and given a value.
 fn not_given(fields: &Fields, absent: &[&Field]) -> Markup {
-    let Some(first) = absent.first() else { return html! {} };
+    let Some(first) = absent.first().filter(|_| fields.open) else { return html! {} };
     let about = |field: &Field| {
         let unit = if field.unit.is_empty() { String::new() } else { format!(", {}", field.unit) };
         let standard =

@@ -5,6 +5,7 @@ mod steps;
 
 pub use steps::{MOST_STEPS, Spent, Step, stands, steps};
 
+use super::Role;
 use super::field::Fields;
 use super::frame::{Frame, address};
 use super::job::{self, Piece};
@@ -59,9 +60,9 @@ pub fn page(
                         (told(program.steps))
                     }
                 }
-                None => { p class="none" { "No program is written while a stop stands. A program of your own can be proven below." } }
+                None => { p class="none" { "No program is written while a stop stands." @if frame.may(Role::Change) { " A program of your own can be proven below." } } }
             }
-            (own(name, frame.token, program.is_some_and(|program| program.typed)))
+            @if frame.may(Role::Change) { (own(name, frame.token, program.is_some_and(|program| program.typed))) }
         }
     };
     frame.page(&["job.js", "program.js"], &body)

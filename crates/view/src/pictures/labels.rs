@@ -74,22 +74,31 @@ fn draw(label: &Label, x: f64, y: f64, shapes: &mut Vec<Shape>) {
 
 /// The dark squares of a code; none where the text is longer than any code holds.
 fn code(text: &str, [x, y]: [f64; 2]) -> Option<Shape> {
+    let (width, runs) = dark_runs(text)?;
+    let side = CODE / width as f64;
+    let of_run = |(row, from, to): (usize, usize, usize)| {
+        let (left, right) = (x + side * from as f64, x + side * to as f64);
+        let (top, bottom) = (y + side * row as f64, y + side * (row + 1) as f64);
+        vec![[left, top], [right, top], [right, bottom], [left, bottom]]
+    };
+    let loops = runs.into_iter().map(of_run).collect();
+    Some(Shape::Area { loops, role: Role::Code, title: text.to_owned() })
+}
+
+/// How many squares a code is wide, and its dark runs: row, first column, the column behind the last.
+pub(crate) fn dark_runs(text: &str) -> Option<(usize, Vec<(usize, usize, usize)>)> {
     let code = QrCode::with_error_correction_level(text, EcLevel::M).ok()?;
     let width = code.width();
-    let side = CODE / width as f64;
-    let colors = code.to_colors();
-    let mut loops = Vec::new();
-    for (row, squares) in colors.chunks(width).enumerate() {
+    let mut runs = Vec::new();
+    for (row, squares) in code.to_colors().chunks(width).enumerate() {
         let mut column = 0;
         while column < width {
             let run = squares[column..].iter().take_while(|color| **color == Color::Dark).count();
             if run > 0 {
-                let (left, right) = (x + side * column as f64, x + side * (column + run) as f64);
-                let (top, bottom) = (y + side * row as f64, y + side * (row + 1) as f64);
-                loops.push(vec![[left, top], [right, top], [right, bottom], [left, bottom]]);
+                runs.push((row, column, column + run));
             }
             column += run.max(1);
         }
     }
-    Some(Shape::Area { loops, role: Role::Code, title: text.to_owned() })
+    Some((width, runs))
 }

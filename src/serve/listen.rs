@@ -1,0 +1,135 @@
+//! Connections: how many, how slow they may be, and with TLS or without.
+
+use super::names::Line;
+use super::{Shared, locked};
+use axum::Router;
+use axum::body::Body;
+use axum::http::Request;
+use hyper::body::Incoming;
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use std::collections::BTreeMap;
+use std::net::IpAddr;
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::time::timeout;
+use tokio_io_timeout::TimeoutWriter;
+use tokio_rustls::TlsAcceptor;
+use tower_service::Service as _;
+
+/// Connections from elsewhere at once, of all and of one address.
+const MOST: usize = 256;
+const MOST_OF_ONE: usize = 32;
+/// How long a handshake, the head of a request, or the wait for the next one may take.
+const HEAD: Duration = Duration::from_secs(15);
+/// How long somebody may take no byte of an answer.
+const STILL: Duration = Duration::from_secs(30);
+/// Lines of a head, and bytes of it, at most.
+const LINES: usize = 64;
+const BYTES: usize = 32 * 1024;
+/// The first byte of a TLS handshake (RFC 8446, 5.1).
+const HANDSHAKE: u8 = 0x16;
+
+/// Connections from elsewhere that are open.
+pub(super) type Open = Arc<Mutex<BTreeMap<IpAddr, usize>>>;
+
+/// One of them; it gives its place free when it ends.
+struct Place(Open, IpAddr);
+
+impl Place {
+    /// A place for a connection; none where too many are taken.
+    fn take(open: &Open, from: IpAddr) -> Option<Place> {
+        let mut taken = locked(open);
+        let of_all: usize = taken.values().sum();
+        let of_one = taken.get(&from).copied().unwrap_or_default();
+        // Who sits at this computer is not kept away by others.
+        if !from.is_loopback() && (of_all >= MOST || of_one >= MOST_OF_ONE) {
+            return None;
+        }
+        if !from.is_loopback() {
+            taken.insert(from, of_one + 1);
+        }
+        Some(Place(Arc::clone(open), from))
+    }
+}
+
+impl Drop for Place {
+    fn drop(&mut self) {
+        let mut taken = locked(&self.0);
+        if let Some(count) = taken.get_mut(&self.1) {
+            *count -= 1;
+            if *count == 0 {
+                taken.remove(&self.1);
+            }
+        }
+    }
+}
+
+/// Takes connections as long as the program runs.
+pub(super) async fn listen(
+    listener: TcpListener,
+    shared: Arc<Shared>,
+    tls: Option<TlsAcceptor>,
+    router: Router,
+) {
+    loop {
+        let Ok((stream, from)) = listener.accept().await else {
+            // No file is left to open: others must end first.
+            tokio::time::sleep(Duration::from_millis(50)).await;
+            continue;
+        };
+        let from = from.ip().to_canonical();
+        let Some(place) = Place::take(&shared.open, from) else { continue };
+        let Ok(to) = stream.local_addr() else { continue };
+        let to = std::net::SocketAddr::new(to.ip().to_canonical(), to.port());
+        let (tls, router) = (tls.clone(), router.clone());
+        tokio::spawn(async move {
+            let _place = place;
+            let line = Line { from, to, tls: false };
+            talk(stream, line, tls, router).await;
+        });
+    }
+}
+
+async fn talk(stream: TcpStream, line: Line, tls: Option<TlsAcceptor>, router: Router) {
+    let Some(tls) = tls else { return answer(stream, line, router).await };
+    let mut first = [0];
+    let Ok(Ok(1)) = timeout(HEAD, stream.peek(&mut first)).await else { return };
+    if first[0] == HANDSHAKE {
+        if let Ok(Ok(stream)) = timeout(HEAD, tls.accept(stream)).await {
+            answer(stream, Line { tls: true, ..line }, router).await;
+        }
+    } else if line.from.is_loopback() {
+        // Nobody reads along inside this computer.
+        answer(stream, line, router).await;
+    } else {
+        let words = "These pages are at https://, not at http://.\n";
+        let head = "HTTP/1.1 426 Upgrade Required\r\nUpgrade: TLS/1.3\r\nConnection: close, Upgrade\r\nContent-Type: text/plain; charset=utf-8";
+        let told = format!("{head}\r\nContent-Length: {}\r\n\r\n{words}", words.len());
+        // Nothing of what was sent is read: it stood in the open.
+        let _ = stream.writable().await;
+        let _ = stream.try_write(told.as_bytes());
+    }
+}
+
+async fn answer<S>(stream: S, line: Line, router: Router)
+where
+    S: tokio::io::AsyncRead + tokio::io::AsyncWrite + Send + Unpin + 'static,
+{
+    let mut stream = TimeoutWriter::new(stream);
+    stream.set_timeout(Some(STILL));
+    let service = service_fn(move |mut request: Request<Incoming>| {
+        request.extensions_mut().insert(line);
+        router.clone().call(request.map(Body::new))
+    });
+    let connection = http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEAD)
+        .max_headers(LINES)
+        .max_buf_size(BYTES)
+        .serve_connection(TokioIo::new(Box::pin(stream)), service);
+    // Whoever hangs up in the middle is no trouble of ours.
+    let _ = connection.await;
+}

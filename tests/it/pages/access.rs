@@ -1,0 +1,348 @@
+//! Who is let in, to do what, and out again.
+//!
+//! What another program passes on counts as from anywhere, so that a line `Forwarded` (RFC 7239) stands for a
+//! device elsewhere here.
+
+use super::server::{Answer, JOB, Server};
+use barwright::serve::ways::{Need, Way, table};
+use std::fs;
+use std::io::{Read as _, Write as _};
+use std::net::TcpStream;
+use std::time::{Duration, Instant};
+use view::pages::Role;
+
+const FORM: &str = "Content-Type: application/x-www-form-urlencoded\r\n";
+pub(super) const ELSEWHERE: &str = "Forwarded: for=192.0.2.7\r\n";
+
+/// A device with what it holds.
+struct Device {
+    lines: String,
+    token: String,
+}
+
+impl Server {
+    /// A code for a role, as this computer's page of devices shows it.
+    pub(super) fn code(&self, role: &str) -> String {
+        let made = self.post("/devices/code", FORM, &format!("token={}&role={role}", self.token()));
+        assert_eq!(made.code, 303, "{}", made.head);
+        let page = self.get("/devices").body;
+        let last = page.rsplit("code-letters\">").next().unwrap();
+        last.split('<').next().unwrap().to_owned()
+    }
+
+    fn try_code(&self, code: &str) -> Answer {
+        self.post("/pair", &format!("{FORM}{ELSEWHERE}"), &format!("code={code}&name=tablet&to=/"))
+    }
+
+    fn paired(&self, role: &str) -> Device {
+        let answer = self.try_code(&self.code(role));
+        assert_eq!(answer.code, 303, "{}", answer.body);
+        let cookie = cookie(&answer);
+        let lines = format!("{ELSEWHERE}Cookie: {cookie}\r\n");
+        let token = token_in(&self.read("/", &lines).body);
+        Device { lines, token }
+    }
+
+    fn read(&self, path: &str, lines: &str) -> Answer {
+        let head = format!(
+            "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{lines}\r\n",
+            self.host
+        );
+        self.raw(head.as_bytes())
+    }
+
+    /// The code of an answer alone: some never end.
+    fn status(&self, method: &str, path: &str, lines: &str, body: &str) -> u16 {
+        let mut stream = TcpStream::connect(&self.host).unwrap();
+        stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
+        let long = body.len();
+        let head = format!(
+            "{method} {path} HTTP/1.1\r\nHost: {}\r\nContent-Length: {long}\r\n{lines}\r\n{body}",
+            self.host
+        );
+        stream.write_all(head.as_bytes()).unwrap();
+        let mut first = [0; 12];
+        stream.read_exact(&mut first).unwrap();
+        String::from_utf8_lossy(&first[9..]).parse().unwrap()
+    }
+
+    fn shut_out(&self) {
+        let page = self.get("/devices").body;
+        let id = page.split("action=\"/devices/").nth(2).unwrap().split('"').next().unwrap();
+        let out =
+            self.post(&format!("/devices/{id}/out"), FORM, &format!("token={}", self.token()));
+        assert_eq!(out.code, 303, "{}", out.body);
+    }
+}
+
+fn cookie(answer: &Answer) -> String {
+    let line = answer.head.lines().find_map(|line| line.strip_prefix("set-cookie: ")).unwrap();
+    line.split(';').next().unwrap().to_owned()
+}
+
+fn token_in(page: &str) -> String {
+    page.split("data-token=\"").nth(1).unwrap().split('"').next().unwrap().to_owned()
+}
+
+/// A path of the table with something in place of what varies.
+fn filled(path: &str) -> String {
+    let id = if path.starts_with("/devices") { "nobody" } else { "bar-swings-out" };
+    path.replace("{*job}", JOB)
+        .replace("{kind}", "job")
+        .replace("{which}", "part")
+        .replace("{id}", id)
+        .replace("{name}", "style.css")
+}
+
+#[test]
+fn every_address_refuses_whoever_lacks_its_role() {
+    let server = Server::start();
+    let anyone: Vec<String> = table()
+        .into_iter()
+        .filter(|way| way.need == Need::Anyone)
+        .map(|way| format!("{} {}", way.method, way.path))
+        .collect();
+    assert_eq!(anyone, ["GET /assets/{name}", "GET /pair", "POST /pair"], "nothing else is open");
+    let devices = Role::ALL.map(|role| (role, server.paired(role.word())));
+    let ways: Vec<Way> = table().into_iter().filter(|way| way.need != Need::Anyone).collect();
+    assert!(ways.len() >= 18 && ways.iter().any(|way| way.method == "POST"));
+    for Way { method, path, need, .. } in &ways {
+        let Need::Role(need) = *need else { continue };
+        let (method, path) = (method.as_str(), filled(path));
+        let ask = |device: &Device| {
+            let lines = format!("{FORM}{}", device.lines);
+            server.status(method, &path, &lines, &format!("token={}", device.token))
+        };
+        let stranger = server.status(method, &path, &format!("{FORM}{ELSEWHERE}"), "");
+        assert_eq!(stranger, 401, "{method} {path} for a stranger");
+        for (role, device) in &devices {
+            let code = ask(device);
+            let refused = matches!(code, 401 | 403);
+            assert_eq!(refused, *role < need, "{method} {path} for {}: {code}", role.word());
+            if method == "POST" {
+                let without = server.status(method, &path, &format!("{FORM}{}", device.lines), "");
+                assert_eq!(without, 403, "{method} {path} for {} without a token", role.word());
+            }
+        }
+    }
+    assert_eq!(server.status("GET", "/no/such/page", ELSEWHERE, ""), 401);
+    assert_eq!(server.status("DELETE", "/devices/code", ELSEWHERE, ""), 401);
+}
+
+#[test]
+fn a_device_is_let_in_by_a_code_that_is_good_once() {
+    let server = Server::start();
+    let asked = server.read("/", &format!("Accept: text/html\r\n{ELSEWHERE}"));
+    assert_eq!(asked.code, 401);
+    assert!(asked.body.contains("This device is not known here") && !asked.body.contains("detent"));
+    assert!(!server.read("/", ELSEWHERE).body.contains('<'), "a sentence for a script");
+    let code = server.code("record");
+    assert_eq!(server.try_code("0000-0000").code, 403);
+    let answer = server.try_code(&code.to_lowercase());
+    assert_eq!(answer.code, 303, "{}", answer.body);
+    let set = answer.head.lines().find(|line| line.starts_with("set-cookie: ")).unwrap();
+    assert!(set.contains("; HttpOnly; SameSite=Strict") && set.contains("; Path=/;"), "{set}");
+    assert!(!set.contains("Secure"), "there is no TLS: {set}");
+    let secret = cookie(&answer).split_once('=').unwrap().1.to_owned();
+    assert_eq!(secret.len(), 64);
+    let file = fs::read_to_string(server.devices()).unwrap();
+    assert!(file.contains("name = \"tablet\"") && file.contains("role = \"record\""), "{file}");
+    assert!(!file.contains(&secret) && !file.contains(&code.replace('-', "")), "{file}");
+    let lines = format!("{ELSEWHERE}Cookie: other=1; {}; more=2\r\n", cookie(&answer));
+    let page = server.read("/", &lines);
+    assert!(page.code == 200 && page.body.contains("This device may record."), "{}", page.head);
+    assert!(!page.body.contains("A new job"), "what it may not do is left out");
+    for wrong in [&secret[..63], &"0".repeat(64), "", "%00"] {
+        let name = cookie(&answer).split_once('=').unwrap().0.to_owned();
+        let lines = format!("{ELSEWHERE}Cookie: {name}={wrong}\r\n");
+        assert_eq!(server.read("/", &lines).code, 401, "{wrong}");
+    }
+    let again = server.try_code(&code);
+    assert!(again.code == 403 && again.body.contains("was used already"), "{}", again.body);
+    assert!(!again.head.contains("set-cookie"));
+}
+
+#[test]
+fn too_many_codes_are_not_tried() {
+    let server = Server::start();
+    let code = server.code("change");
+    let codes: Vec<u16> = (0..7).map(|_| server.try_code("WRONGWRO").code).collect();
+    assert_eq!(codes, [403, 403, 403, 403, 403, 429, 429]);
+    let late = server.try_code(&code);
+    assert!(late.code == 429 && late.body.contains("Too many codes were tried"), "even a good one");
+}
+
+#[test]
+fn one_who_is_shut_out_is_out_at_once_from_open_streams_too() {
+    let server = Server::start();
+    let device = server.paired("look");
+    let mut stream = TcpStream::connect(&server.host).unwrap();
+    let head = format!("GET /told/{JOB} HTTP/1.1\r\nHost: {}\r\n{}\r\n", server.host, device.lines);
+    stream.write_all(head.as_bytes()).unwrap();
+    stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+    let mut told = [0; 4096];
+    let long = stream.read(&mut told).unwrap();
+    assert!(String::from_utf8_lossy(&told[..long]).contains("text/event-stream"));
+    server.shut_out();
+    let begin = Instant::now();
+    let mut rest = Vec::new();
+    while !rest.ends_with(b"0\r\n\r\n") {
+        let long = stream.read(&mut told).expect("the stream ends");
+        rest.extend_from_slice(&told[..long]);
+        assert!(long > 0 || rest.ends_with(b"0\r\n\r\n"), "{}", String::from_utf8_lossy(&rest));
+    }
+    assert!(begin.elapsed() < Duration::from_secs(5), "{:?}", begin.elapsed());
+    assert_eq!(server.read("/", &device.lines).code, 401);
+}
+
+#[test]
+fn less_is_allowed_at_once_by_page_and_by_hand() {
+    let server = Server::start();
+    let device = server.paired("change");
+    let undo = |device: &Device| {
+        let (path, lines) = (format!("/undo/{JOB}"), format!("{FORM}{}", device.lines));
+        server.post(&path, &lines, &format!("token={}", device.token)).code
+    };
+    assert_eq!(undo(&device), 422, "nothing to undo");
+    let page = server.read("/devices", &device.lines).body;
+    let id = page.split("action=\"/devices/").nth(2).unwrap().split('"').next().unwrap();
+    let given = format!("token={}&name=wall&role=record", server.token());
+    assert_eq!(server.post(&format!("/devices/{id}"), FORM, &given).code, 303);
+    assert_eq!(undo(&device), 403);
+    assert_eq!(server.read("/devices", &device.lines).code, 403);
+    assert!(server.get("/devices").body.contains("value=\"wall\""));
+    let odd = format!("token={}&name=wall&role=all", server.token());
+    assert_eq!(server.post(&format!("/devices/{id}"), FORM, &odd).code, 422);
+    fs::write(server.devices(), "").unwrap();
+    let begin = Instant::now();
+    while server.read("/", &device.lines).code != 401 {
+        assert!(begin.elapsed() < Duration::from_secs(10), "the file is looked at");
+        std::thread::sleep(Duration::from_millis(50));
+    }
+}
+
+#[test]
+fn a_token_is_good_for_the_device_that_holds_it() {
+    let server = Server::start();
+    let (one, other) = (server.paired("change"), server.paired("change"));
+    let ask = |lines: &str, token: &str| {
+        let lines = format!("{FORM}{lines}");
+        server.post("/devices/code", &lines, &format!("token={token}&role=look")).code
+    };
+    assert_eq!(ask(&one.lines, &one.token), 303);
+    assert_eq!(ask("", &server.token()), 303);
+    for (lines, token) in [
+        (one.lines.as_str(), other.token.as_str()),
+        (&one.lines, &server.token()),
+        ("", &one.token),
+        (&one.lines, ""),
+        (&one.lines, &one.token[..63]),
+    ] {
+        assert_eq!(ask(lines, token), 403);
+    }
+    let foreign = format!("{}Origin: http://evil.example\r\n", one.lines);
+    assert_eq!(ask(&foreign, &one.token), 403);
+    let https = format!("{}Origin: https://{}\r\n", one.lines, server.host);
+    assert_eq!(ask(&https, &one.token), 403, "another scheme is another origin");
+}
+
+#[test]
+fn what_is_passed_on_for_another_is_not_this_computer() {
+    let server = Server::start_with(&["--name", "Shop.local"]);
+    for line in ["Forwarded: for=x", "X-Forwarded-For: 127.0.0.1", "X-Real-IP: ::1", "Via: 1.1 x"] {
+        assert_eq!(server.read("/", &format!("{line}\r\n")).code, 401, "{line}");
+    }
+    let port = server.host.rsplit(':').next().unwrap();
+    let by_name = |name: &str| {
+        let head = format!("GET / HTTP/1.1\r\nHost: {name}:{port}\r\nConnection: close\r\n\r\n");
+        server.raw(head.as_bytes()).code
+    };
+    assert_eq!(by_name("localhost"), 200);
+    assert_eq!(by_name("shop.local"), 401, "a name that others may have too");
+    assert_eq!(by_name("shop.locals"), 403);
+}
+
+#[test]
+fn nobody_is_sent_elsewhere_after_pairing() {
+    let server = Server::start();
+    for to in ["//evil.example", "https://evil.example", "/\\evil.example", "/\r\nX: y", "evil"] {
+        let code = server.code("look");
+        let to: String = form_urlencoded::byte_serialize(to.as_bytes()).collect();
+        let body = format!("code={code}&name=x&to={to}");
+        let answer = server.post("/pair", &format!("{FORM}{ELSEWHERE}"), &body);
+        assert!(answer.head.contains("location: /\r\n"), "{to}: {}", answer.head);
+    }
+}
+
+#[test]
+fn a_device_that_asks_too_often_waits_and_this_computer_never() {
+    let server = Server::start();
+    let device = server.paired("look");
+    let many = |lines: &str| -> Vec<u16> {
+        (0..700).map(|_| server.status("GET", "/pair", lines, "")).collect()
+    };
+    let codes = many(&device.lines);
+    assert!(codes[..200].iter().all(|code| *code == 200), "{codes:?}");
+    let strangers = many(ELSEWHERE);
+    assert!(strangers.contains(&429), "a stranger gets less");
+    assert_eq!(server.status("GET", "/", &device.lines, ""), 200, "and takes nothing from others");
+    assert!(many("").iter().all(|code| *code == 200));
+}
+
+#[test]
+fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
+    let server = Server::start();
+    let many: String = (0..80).map(|number| format!("X-{number}: 1\r\n")).collect();
+    assert_eq!(server.read("/", &many).code, 431);
+    let long = format!("X: {}\r\n", "x".repeat(70_000));
+    assert!(matches!(server.read("/", &long).code, 431 | 0));
+    let slow = |head: String, each: &[u8]| {
+        let mut stream = TcpStream::connect(&server.host).unwrap();
+        stream.set_read_timeout(Some(Duration::from_millis(500))).unwrap();
+        let (begin, mut all, mut buffer) = (Instant::now(), Vec::new(), [0; 1024]);
+        stream.write_all(head.as_bytes()).unwrap();
+        while begin.elapsed() < Duration::from_secs(40) {
+            match stream.read(&mut buffer) {
+                Ok(0) => break,
+                Ok(long) => all.extend_from_slice(&buffer[..long]),
+                Err(error) if error.kind() == std::io::ErrorKind::WouldBlock => {
+                    let _ = stream.write_all(each);
+                }
+                Err(_) => break,
+            }
+        }
+        (begin.elapsed(), String::from_utf8_lossy(&all).into_owned())
+    };
+    let host = &server.host;
+    std::thread::scope(|scope| {
+        let head = scope.spawn(|| slow(format!("GET / HTTP/1.1\r\nHost: {host}\r\nX: "), b"x").0);
+        let idle =
+            scope.spawn(|| slow(format!("GET /pair HTTP/1.1\r\nHost: {host}\r\n\r\n"), b"").0);
+        let form = "POST /pair HTTP/1.1\r\nHost: ";
+        let body = scope
+            .spawn(|| slow(format!("{form}{host}\r\n{FORM}Content-Length: 4000\r\n\r\n"), b"x"));
+        for (what, took) in [("head", head.join().unwrap()), ("idle", idle.join().unwrap())] {
+            assert!(took < Duration::from_secs(30), "{what}: {took:?}");
+        }
+        let (took, said) = body.join().unwrap();
+        assert!(took < Duration::from_secs(35) && said.contains("408"), "{took:?} {said}");
+    });
+    assert_eq!(server.get("/").code, 200);
+}
+
+#[test]
+fn other_addresses_need_tls_or_the_word_plain() {
+    let told = |arguments: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
+        let run = command.args(["serve", "demo"]).args(arguments).assert().code(2);
+        String::from_utf8(run.get_output().stderr.clone()).unwrap()
+    };
+    let open = told(&["--address", "0.0.0.0"]);
+    assert!(open.contains("anyone on the network could read along"), "{open}");
+    assert!(open.contains("--certificate") && open.contains("--plain"), "{open}");
+    assert!(told(&["--name", "http://shop"]).contains("no name of a host"));
+    let broken = tempfile::NamedTempFile::new().unwrap();
+    fs::write(broken.path(), "[[device]]\nid = 1\n").unwrap();
+    let told = told(&["--devices", broken.path().to_str().unwrap()]);
+    assert!(told.contains("does not say which devices are known"), "{told}");
+}
