@@ -5,16 +5,18 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`begin`] (where it listens, and
-//! what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a request comes from, under which
-//! name), [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask what), [`ways`] (what each
-//! address does, and the role that it needs).
+//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event), [`begin`]
+//! (where it listens, and what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a request comes
+//! from, under which name), [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask what), [`ways`]
+//! (what each address does, and the role that it needs).
 
 mod access;
 mod asker;
 mod begin;
+mod book;
 mod desk;
 mod edit;
+mod entry;
 mod fields;
 mod guard;
 mod lay;
@@ -25,13 +27,17 @@ mod tls;
 pub mod ways;
 
 use crate::commands::Trouble;
+use crate::files::Disk;
 use crate::term;
 use access::Access;
 use begin::Begun;
+use book::Book;
 use desk::Desk;
 use listen::Open;
+use model::files::Shop;
 use shelf::Shelf;
 use std::collections::BTreeMap;
+use std::fmt;
 use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -63,6 +69,18 @@ pub struct Listening {
     pub devices: Option<PathBuf>,
 }
 
+/// What the shop keeps beside its jobs, where it was named.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    /// The log.
+    pub log: Option<PathBuf>,
+    /// The shop's file.
+    pub shop: Option<PathBuf>,
+}
+
+/// The log where none is named.
+const LOG: &str = "shop.barlog";
+
 /// A job was changed.
 #[derive(Debug, Clone)]
 struct Told {
@@ -70,9 +88,36 @@ struct Told {
     revision: u64,
 }
 
+/// Why there is no file of the shop.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum NoShop {
+    /// None lies in the folder.
+    None,
+    /// Several do, by their paths from it.
+    Several(Vec<String>),
+}
+
+impl fmt::Display for NoShop {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoShop::None => f.write_str("the folder has no shop.toml"),
+            NoShop::Several(paths) => {
+                write!(
+                    f,
+                    "several shop.toml lie below the folder ({}): name one with --shop",
+                    paths.join(", ")
+                )
+            }
+        }
+    }
+}
+
 /// Everything that requests share.
 struct Shared {
     shelf: Shelf,
+    book: Book,
+    /// The shop's file, where it was named.
+    shop: Option<PathBuf>,
     /// What a change on this computer must carry.
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
@@ -113,6 +158,24 @@ impl Shared {
                 self.tell(&desk);
             }
         }
+        self.book.look();
+    }
+
+    /// The shop's file: the one that was named, or that of the folder.
+    fn shop_file(&self) -> Result<PathBuf, NoShop> {
+        match &self.shop {
+            Some(named) => Ok(named.clone()),
+            None => self.shelf.shop(),
+        }
+    }
+
+    /// The shop, as its file says; else why not, in words.
+    fn shop(&self) -> Result<Shop, String> {
+        let path = self.shop_file().map_err(|why| why.to_string())?;
+        let source = Disk::text(&path)?;
+        let read = Shop::read(&source);
+        let first = read.diagnostics.first().map_or("", |one| one.message.as_str());
+        read.value.ok_or_else(|| format!("{} cannot be used: {first}", source.name()))
     }
 
     /// Somebody unknown asks to be let in: whoever sits here is told, with codes only where nobody else reads
@@ -135,7 +198,7 @@ impl Shared {
 /// # Errors
 /// Where the folder cannot be read, the port is taken, the certificate cannot be used, or devices would be served
 /// in the open without that being said.
-pub fn run(at: &Path, listening: &Listening) -> Result<(), Trouble> {
+pub fn run(at: &Path, kept: Kept, listening: &Listening) -> Result<(), Trouble> {
     let (shelf, opens) = Shelf::of(at)?;
     let begun = begin::begun(listening, &shelf)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
@@ -146,17 +209,20 @@ pub fn run(at: &Path, listening: &Listening) -> Result<(), Trouble> {
         .map_err(|error| {
             Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
         })?;
-    runtime.block_on(serve(shelf, opens, begun, listening))
+    runtime.block_on(serve(shelf, opens, kept, begun, listening))
 }
 
 async fn serve(
     shelf: Shelf,
     opens: Option<String>,
+    kept: Kept,
     begun: Begun,
     listening: &Listening,
 ) -> Result<(), Trouble> {
     let Begun { sockets, tls, access, words, reach } = begun;
     let shared = Arc::new(Shared {
+        book: Book::at(kept.log.unwrap_or_else(|| shelf.root().join(LOG))),
+        shop: kept.shop,
         shelf,
         token: access::secret()?,
         desks: Mutex::default(),

@@ -1,7 +1,7 @@
 //! `barwright serve [DIR|JOB]`.
 
 use super::{Ended, Outcome};
-use crate::serve::{self, Listening};
+use crate::serve::{self, Kept, Listening};
 use clap::Args;
 use std::net::IpAddr;
 use std::path::PathBuf;
@@ -10,8 +10,9 @@ use std::path::PathBuf;
 ///
 /// The pages are on this computer only (127.0.0.1) unless another --address is given: a device that comes by it
 /// is let in with a code that stands on the page /devices, to look, to record or to change. What is changed
-/// on a page is written into the files of the job at once, comments and order kept; no other files are read or
-/// written but the list of devices that were let in.
+/// on a page is written into the files of the job at once, comments and order kept; nothing outside the
+/// folder is read or written, but for the list of devices that were let in, and for the shop's log and the shop's file
+/// where they are named.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  barwright serve demo\n  \
         barwright serve demo/detent-pin/detent-pin.job.toml --port 8123\n  \
@@ -42,6 +43,12 @@ pub(super) struct Serve {
     /// The file of the devices that were let in; left out, one in the user's own folder for each served folder.
     #[arg(long, value_name = "FILE")]
     devices: Option<PathBuf>,
+    /// The shop's log; left out, `shop.barlog` in the folder.
+    #[arg(long, value_name = "FILE", env = "BARWRIGHT_LOG", hide_env_values = true)]
+    log: Option<PathBuf>,
+    /// The shop's file; left out, `shop.toml` in the folder, else the only one below it.
+    #[arg(long, value_name = "FILE")]
+    shop: Option<PathBuf>,
 }
 
 impl Serve {
@@ -54,7 +61,8 @@ impl Serve {
             plain: self.plain,
             devices: self.devices,
         };
-        serve::run(&self.at, &listening)?;
+        let kept = Kept { log: self.log, shop: self.shop };
+        serve::run(&self.at, kept, &listening)?;
         Ok(Outcome::Fine)
     }
 }

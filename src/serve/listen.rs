@@ -133,3 +133,33 @@ where
     // Whoever hangs up in the middle is no trouble of ours.
     let _ = connection.await;
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_address_and_all_together_hold_so_many_connections_and_this_computer_any() {
+        let open = Open::default();
+        let from = |last: u8| IpAddr::from([192, 0, 2, last]);
+        let mut held: Vec<Place> =
+            (0..MOST_OF_ONE).filter_map(|_| Place::take(&open, from(1))).collect();
+        assert_eq!(held.len(), MOST_OF_ONE);
+        assert!(Place::take(&open, from(1)).is_none());
+        assert!(Place::take(&open, from(2)).is_some(), "others come in");
+        held.pop();
+        held.extend(Place::take(&open, from(1)));
+        assert_eq!(held.len(), MOST_OF_ONE, "a place that is free is taken again");
+        for last in 2..100 {
+            held.extend(Place::take(&open, from(last)));
+            held.extend((1..5).filter_map(|_| Place::take(&open, from(last))));
+        }
+        assert_eq!(held.len(), MOST);
+        assert!(Place::take(&open, from(200)).is_none());
+        let own: Vec<_> =
+            (0..300).filter_map(|_| Place::take(&open, [127, 0, 0, 1].into())).collect();
+        assert_eq!(own.len(), 300);
+        drop(held);
+        assert!(locked(&open).is_empty(), "nothing is remembered of who is gone");
+    }
+}

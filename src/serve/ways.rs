@@ -1,27 +1,31 @@
 //! What each address does.
 
 mod change;
+mod device;
 pub(in crate::serve) mod devices;
 mod folder;
 mod job;
+mod lathe;
 mod playback;
 mod program;
+mod record;
 mod table;
 mod told;
 
 pub use table::{Need, Way};
 
 use super::asker::Asker;
+use super::book::Asked;
 use super::desk::Desk;
 use super::{Shared, guard, locked};
 use axum::extract::{DefaultBodyLimit, Path};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use axum::{Router, middleware};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 use table::Ways;
-use view::pages::{Role, assets, folder as folder_page};
+use view::pages::{Role, assets, floor, folder as folder_page};
 
 /// Bytes of what is said about a device at most.
 const SHORT: usize = 4 * 1024;
@@ -32,7 +36,7 @@ const PROGRAM: usize = 3 * 1024 * 1024;
 
 /// Every address with the role that it needs.
 fn ways() -> Ways {
-    use Role::{Change, Look};
+    use Role::{Change, Look, Record};
     Ways::default()
         .read(Need::Anyone, "/assets/{name}", asset)
         .read(Look, "/", folder::page)
@@ -42,8 +46,14 @@ fn ways() -> Ways {
         .read(Look, "/picture/{which}/{*job}", job::picture)
         .read(Look, "/program/{*job}", program::page)
         .read(Look, "/playback/{*job}", playback::data)
+        .read(Look, "/told", told::of_shop)
         .read(Look, "/told/{*job}", told::events)
+        .read(Look, "/lathe", lathe::list)
+        .read(Look, "/lathe/{name}", lathe::page)
         .read(Look, "/finding/{id}", folder::finding)
+        .sent(Look, "/device", SHORT, device::remember)
+        .sent(Record, "/record", CHANGE, record::record)
+        .sent(Change, "/log", SHORT, record::begin)
         .sent(Change, "/change/{*job}", CHANGE, change::change)
         .sent(Change, "/undo/{*job}", CHANGE, change::undo)
         .sent(Change, "/redo/{*job}", CHANGE, change::redo)
@@ -65,6 +75,10 @@ pub fn table() -> Vec<Way> {
 /// Everything that may be asked, behind the guard.
 pub(super) fn router(shared: &Arc<Shared>) -> Router {
     let (router, table) = ways().parts();
+    guarded(router, table, shared)
+}
+
+fn guarded(router: Router<Arc<Shared>>, table: Vec<Way>, shared: &Arc<Shared>) -> Router {
     let watch = guard::Watch { shared: Arc::clone(shared), table: table.into() };
     router
         .fallback(nowhere)
@@ -128,6 +142,41 @@ async fn beside_desk(
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
+/// Asks the shop's log, away from what waits for the network. Where there is none, the page offers to begin one.
+async fn at_log(
+    shared: Arc<Shared>,
+    asker: Asker,
+    work: impl FnOnce(&Shared, &Asker, Asked<'_>) -> Response + Send + 'static,
+) -> Response {
+    let done = tokio::task::spawn_blocking(move || {
+        let answered = shared.book.ask(|asked| work(&shared, &asker, asked));
+        answered.unwrap_or_else(|error| no_log(&shared, &asker, &error))
+    });
+    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+/// Why the log cannot be asked; where there is none, with what begins one.
+fn no_log(shared: &Shared, asker: &Asker, error: &runlog::Error) -> Response {
+    let path = shared.book.path().display().to_string();
+    if error.kind == runlog::Kind::Missing {
+        return Html(floor::begin(&asker.frame("There is no log yet"), &path)).into_response();
+    }
+    let title = "The log cannot be asked";
+    let message = format!("{}: {}", error.place, error.message);
+    refused(asker, StatusCode::INTERNAL_SERVER_ERROR, title, &message, &error.mend)
+}
+
+/// The page that a form stood on, where that is one of ours; only its path.
+fn own_page(headers: &HeaderMap) -> String {
+    let text = |name: header::HeaderName| {
+        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
+    };
+    let (referer, host) = (text(header::REFERER), text(header::HOST));
+    let rest = referer.strip_prefix("http://").or_else(|| referer.strip_prefix("https://"));
+    let path = rest.and_then(|rest| rest.strip_prefix(host));
+    path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
+}
+
 fn no_such_job(asker: &Asker) -> Response {
     let message = "The folder has no job of this name.";
     refused(asker, StatusCode::NOT_FOUND, "There is no such job", message, "")
@@ -141,4 +190,51 @@ fn form(body: &[u8]) -> BTreeMap<String, String> {
 /// Sends the browser to a page; its address is one of ours.
 fn see(address: &str) -> Response {
     (StatusCode::SEE_OTHER, [(header::LOCATION, address.to_owned())]).into_response()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::access::Access;
+    use super::super::book::Book;
+    use super::super::names::Line;
+    use super::super::shelf::Shelf;
+    use super::*;
+    use axum::body::Body;
+    use axum::http::Request;
+    use axum::routing::get;
+    use tower_service::Service as _;
+
+    #[test]
+    fn a_handler_outside_of_the_table_is_for_nobody_and_so_is_what_came_over_no_line() {
+        let folder = tempfile::tempdir().unwrap();
+        let shared = Arc::new(Shared {
+            book: Book::at(folder.path().join("shop.barlog")),
+            shop: None,
+            shelf: Shelf::of(folder.path()).unwrap().0,
+            token: "t".to_owned(),
+            desks: Mutex::default(),
+            told: tokio::sync::broadcast::channel(4).0,
+            access: Access::open(&folder.path().join("devices.toml")).unwrap(),
+            names: Vec::new(),
+            reach: None,
+            open: super::super::Open::default(),
+        });
+        let (router, table) = ways().parts();
+        let mut router = guarded(router.route("/stray", get(nowhere)), table, &shared);
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
+        let mut ask = |path: &str, line: Option<Line>| {
+            let mut request = Request::get(path).header("host", "localhost:7127");
+            if let Some(line) = line {
+                request = request.extension(line);
+            }
+            let asked = router.call(request.body(Body::empty()).unwrap());
+            runtime.block_on(asked).unwrap().status().as_u16()
+        };
+        let to = "127.0.0.1:7127".parse().unwrap();
+        let line = Line { from: "127.0.0.1".parse().unwrap(), to, tls: false };
+        assert_eq!(ask("/", Some(line)), 200);
+        assert_eq!(ask("/nowhere", Some(line)), 404);
+        assert_eq!(ask("/stray", Some(line)), 403);
+        assert_eq!(ask("/", None), 403);
+    }
 }

@@ -4,18 +4,21 @@
 //! **Invariant:** no page holds a script or a style of its own; both come from [`assets`], so that a
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
-//! Read in this order: [`role`] (who may do what), [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
-//! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`], [`devices`].
+//! Read in this order: [`role`] (who may do what), [`frame`] (a whole document), [`marks`] (states),
+//! [`field`] (what is edited), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
+//! [`questions`], [`job`], [`given`], [`program`], [`folder`], [`devices`]; of the pages about the whole shop [`floor`]
+//! (times, forms and what they share), [`lathe`].
 
 pub mod assets;
 pub mod band;
 pub mod devices;
 pub mod field;
+pub mod floor;
 pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
+pub mod lathe;
 pub mod marks;
 pub mod program;
 pub mod questions;

@@ -3,7 +3,7 @@
 use super::super::desk::{Desk, Done, Wish};
 use super::super::fields;
 use super::job::{told, whole};
-use super::{Asker, Shared, at_desk, form, refused, see};
+use super::{Asker, Shared, at_desk, form, own_page, refused, see};
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::{Path, State};
@@ -30,7 +30,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
     };
     let script = text(header::CONTENT_TYPE).starts_with("application/json");
-    let page = own_page(text(header::REFERER), text(header::HOST));
+    let page = own_page(headers);
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
         let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
@@ -62,13 +62,6 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         script,
         page,
     }
-}
-
-/// The page that a form stood on, where that is one of ours; only its path.
-fn own_page(referer: &str, host: &str) -> String {
-    let rest = referer.strip_prefix("http://").or_else(|| referer.strip_prefix("https://"));
-    let path = rest.and_then(|rest| rest.strip_prefix(host));
-    path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
 }
 
 pub(super) async fn change(

@@ -346,3 +346,29 @@ fn other_addresses_need_tls_or_the_word_plain() {
     let told = told(&["--devices", broken.path().to_str().unwrap()]);
     assert!(told.contains("does not say which devices are known"), "{told}");
 }
+
+#[test]
+fn the_docs_have_the_table_of_roles() {
+    let path = crate::expect::root("docs/pages.md");
+    let docs = fs::read_to_string(&path).unwrap();
+    let (before, rest) = docs.split_once("<!-- roles -->\n").unwrap();
+    let (_, after) = rest.split_once("<!-- end of roles -->").unwrap();
+    let needs = [
+        ("anyone", Need::Anyone),
+        ("look", Need::Role(Role::Look)),
+        ("record", Need::Role(Role::Record)),
+        ("change", Need::Role(Role::Change)),
+    ];
+    let mut lines = "| role | reads | sends |\n|---|---|---|\n".to_owned();
+    for (word, need) in needs {
+        let of = |method: &str| -> String {
+            let ways = table().into_iter().filter(|way| way.need == need && way.method == method);
+            ways.map(|way| format!("`{}`", way.path)).collect::<Vec<_>>().join(" ")
+        };
+        lines.push_str(&format!("| {word} | {} | {} |\n", of("GET"), of("POST")));
+    }
+    let text = format!("{before}<!-- roles -->\n{lines}<!-- end of roles -->{after}");
+    if let Some(why) = crate::expect::differs(&path, &text) {
+        panic!("{why}");
+    }
+}

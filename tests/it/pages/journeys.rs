@@ -1,5 +1,7 @@
 //! Whole journeys through the pages in a real browser.
 
+mod access;
+
 use super::browser::{Browser, TOOLS};
 use super::server::{JOB, Server};
 use serde_json::Value;
