@@ -66,11 +66,6 @@ impl Shelf {
             .map_or_else(|| "/".to_owned(), |name| name.to_string_lossy().into_owned())
     }
 
-    /// Its path.
-    pub(super) fn root(&self) -> &Path {
-        &self.root
-    }
-
     /// Every job by its name: the path from the folder without its ending.
     pub(super) fn jobs(&self) -> BTreeMap<String, PathBuf> {
         self.named(|path| path.strip_suffix(ENDS).map(str::to_owned))

@@ -25,7 +25,7 @@ pub(super) async fn list(
     headers: HeaderMap,
 ) -> Response {
     let device = Device::of(&headers);
-    at_log(shared, asker, move |shared, asker, asked| {
+    at_log(shared, asker, move |_, asker, asked| {
         let title = "At the lathe";
         let revision = asked.revision();
         let frame = Frame { here: "lathe", revision, ..asker.frame(title) };

@@ -314,11 +314,11 @@ fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
         (begin.elapsed(), String::from_utf8_lossy(&all).into_owned())
     };
     let host = &server.host;
+    let form = "POST /pair HTTP/1.1\r\nHost: ";
     std::thread::scope(|scope| {
         let head = scope.spawn(|| slow(format!("GET / HTTP/1.1\r\nHost: {host}\r\nX: "), b"x").0);
         let idle =
             scope.spawn(|| slow(format!("GET /pair HTTP/1.1\r\nHost: {host}\r\n\r\n"), b"").0);
-        let form = "POST /pair HTTP/1.1\r\nHost: ";
         let body = scope
             .spawn(|| slow(format!("{form}{host}\r\n{FORM}Content-Length: 4000\r\n\r\n"), b"x"));
         for (what, took) in [("head", head.join().unwrap()), ("idle", idle.join().unwrap())] {
@@ -334,7 +334,8 @@ fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
 fn other_addresses_need_tls_or_the_word_plain() {
     let told = |arguments: &[&str]| {
         let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
-        let run = command.args(["serve", "demo"]).args(arguments).assert().code(2);
+        let command = command.timeout(Duration::from_secs(20)).args(["serve", "demo"]);
+        let run = command.args(arguments).assert().code(2);
         String::from_utf8(run.get_output().stderr.clone()).unwrap()
     };
     let open = told(&["--address", "0.0.0.0"]);
