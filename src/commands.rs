@@ -18,7 +18,7 @@ mod serve;
 mod stock;
 pub(crate) mod visits;
 
-pub(crate) use log::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+pub(crate) use log::{CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge};
 
 use crate::term;
 use clap::{Parser, Subcommand};

@@ -11,6 +11,7 @@ mod set_up;
 mod stops;
 
 pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+pub(crate) use ask::{Lesson, TaughtEdge};
 
 use super::Ended;
 use clap::{Args, Subcommand};
@@ -81,6 +82,7 @@ enum Command {
     Rack(ask::OnRack),
     Trace(ask::Trace),
     Sizes(ask::Sizes),
+    Learned(ask::Learned),
     List(ask::List),
     Check(keep::Check),
     Backup(keep::Backup),
@@ -121,6 +123,7 @@ impl Log {
             Command::Rack(it) => it.run(&shop),
             Command::Trace(it) => it.run(&shop),
             Command::Sizes(it) => it.run(&shop),
+            Command::Learned(it) => it.run(&shop),
             Command::List(it) => it.run(&shop),
             Command::Check(it) => it.run(&shop),
             Command::Backup(it) => it.run(&shop),
