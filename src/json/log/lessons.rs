@@ -1,7 +1,7 @@
 //! The JSON of what the log teaches: lengths in mm, times in s.
 
 use crate::commands::{CONFIDENCE, Lesson, TaughtEdge};
-use calc::learned::Estimate;
+use calc::learned::{EdgeLife, Estimate};
 use calc::spread::Spread;
 use model::Length;
 use model::files::job::learned::Records;
@@ -70,7 +70,7 @@ fn of_edge(station: u32, edge: &TaughtEdge, records: Option<&Records>) -> Value 
         "half_s": life.map(|it| json!({
             "value": it.half.nominal.s(), "low": it.half.low.s(), "high": bounded(it.half.high),
         })),
-        "low_s": life.and_then(|it| it.unfavorable()).map(Seconds::s),
+        "low_s": life.and_then(EdgeLife::unfavorable).map(Seconds::s),
         "high_s": life.map(|it| it.life.high.s()),
         "shape": life.map(|it| it.shape),
         "used": used(records),
