@@ -3,6 +3,7 @@
 mod change;
 mod folder;
 mod job;
+mod part;
 mod playback;
 mod program;
 mod told;
@@ -29,11 +30,14 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/change/{*job}", post(change::change))
         .route("/undo/{*job}", post(change::undo))
         .route("/redo/{*job}", post(change::redo))
+        .route("/feature/{*job}", post(part::put))
+        .route("/feature-out/{*job}", post(part::take))
         .layer(DefaultBodyLimit::max(CHANGE));
     Router::new()
         .route("/", get(folder::page))
         .route("/assets/{name}", get(asset))
         .route("/job/{*job}", get(job::page))
+        .route("/part/{*job}", get(part::page))
         .route("/given/{kind}/{*job}", get(job::given))
         .route("/pieces/{*job}", get(job::pieces))
         .route("/picture/{which}/{*job}", get(job::picture))

@@ -5,17 +5,19 @@
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
-//! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`].
+//! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
+//! [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`].
 
 pub mod assets;
 pub mod band;
+pub mod drawn;
 pub mod field;
 pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
 pub mod marks;
+pub mod part;
 pub mod program;
 pub mod questions;
 pub mod ruler;

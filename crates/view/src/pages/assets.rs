@@ -25,6 +25,7 @@ pub const ALL: &[Asset] = &[
     asset!("mark.svg", "image/svg+xml"),
     asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
+    asset!("part.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("ruler.js", SCRIPT),

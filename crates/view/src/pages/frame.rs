@@ -19,8 +19,9 @@ pub struct Frame<'a> {
 }
 
 /// The ways of a job: first part of the address, name.
-const WAYS: [(&str, &str); 7] = [
+const WAYS: [(&str, &str); 8] = [
     ("job", "Questions"),
+    ("part", "Part"),
     ("program", "Program"),
     ("given/job", "Job"),
     ("given/lathe", "Lathe"),
