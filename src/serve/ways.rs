@@ -46,6 +46,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/told/{*job}", get(told::events))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
+        .route("/tour", get(folder::tour))
         .route("/new", post(folder::new).layer(DefaultBodyLimit::max(PROGRAM)))
         .merge(changes)
         .fallback(nowhere)

@@ -6,7 +6,8 @@
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`].
+//! [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`],
+//! [`tour`].
 
 pub mod assets;
 pub mod band;
@@ -22,6 +23,7 @@ pub mod program;
 pub mod questions;
 pub mod ruler;
 mod say;
+pub mod tour;
 pub mod working;
 
 pub use field::{Field, Fields};

@@ -15,6 +15,7 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
     let pages = [
         "/".to_owned(),
         format!("/job/{JOB}"),
+        format!("/part/{JOB}?at=2&kind=thread"),
         format!("/program/{JOB}"),
         "/finding/bar-swings-out".to_owned(),
     ];

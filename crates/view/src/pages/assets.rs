@@ -31,6 +31,7 @@ pub const ALL: &[Asset] = &[
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
+    asset!("tour.js", SCRIPT),
 ];
 
 /// The asset of this name.

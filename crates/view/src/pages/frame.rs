@@ -57,6 +57,7 @@ impl Frame<'_> {
                     title { (self.title) " · Barwright" }
                     link rel="icon" href="/assets/mark.svg" type="image/svg+xml";
                     link rel="stylesheet" href="/assets/style.css";
+                    script type="module" src="/assets/tour.js" {}
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
                 body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
