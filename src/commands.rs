@@ -19,6 +19,7 @@ mod stock;
 pub(crate) mod visits;
 
 pub(crate) use log::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+pub(crate) use plan::file as planned_file;
 
 use crate::term;
 use clap::{Parser, Subcommand};

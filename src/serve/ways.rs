@@ -1,6 +1,7 @@
 //! What each address does.
 
 mod change;
+mod file;
 mod folder;
 mod job;
 mod part;
@@ -41,6 +42,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/given/{kind}/{*job}", get(job::given))
         .route("/pieces/{*job}", get(job::pieces))
         .route("/picture/{which}/{*job}", get(job::picture))
+        .route("/file/{*path}", get(file::file))
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
         .route("/told/{*job}", get(told::events))

@@ -97,12 +97,11 @@ pub fn page(
             @if kinds.is_empty() { p { "It has none yet: put the first one in." } }
             ol class="features" {
                 @for (at, kind) in kinds.iter().enumerate() {
-                    (here(name, at, new))
+                    (here(name, fields, at, new, &kinds))
                     (feature(name, pieces, fields, at, *kind, kinds.len()))
                 }
-                (here(name, kinds.len(), new))
+                (here(name, fields, kinds.len(), new, &kinds))
             }
-            @if let Some(new) = new { (put_in(name, fields, new, &kinds)) }
         }
     };
     frame.page(&["job.js", "part.js"], &body)
@@ -113,13 +112,19 @@ pub fn kind(word: &str) -> Option<FeatureKind> {
     FeatureKind::words().iter().find(|(own, _, _)| *own == word).map(|(_, kind, _)| *kind)
 }
 
-/// The way to put a feature in here.
-fn here(name: &str, at: usize, new: Option<&New>) -> Markup {
-    let open = new.is_some_and(|new| new.at == at);
+/// The way to put a feature in here; the form for it, where that was asked for.
+fn here(
+    name: &str,
+    fields: &Fields,
+    at: usize,
+    new: Option<&New>,
+    kinds: &[Option<FeatureKind>],
+) -> Markup {
     html! {
         li class="here" {
-            a href={ "/part/" (address(name)) "?at=" (at) "#new-feature" } aria-current=[open.then_some("true")] {
-                @if open { "A feature comes in here" } @else { "Put a feature in here" }
+            @match new.filter(|new| new.at == at) {
+                Some(new) => (put_in(name, fields, new, kinds)),
+                None => { a href={ "/part/" (address(name)) "?at=" (at) "#new-feature" } { "Put a feature in here" } }
             }
         }
     }
@@ -151,12 +156,14 @@ fn feature(
                 p { (job::place(pieces, &said_id(at))) }
             }
             div class="blanks" { @for field in given { (fields.blank(field, &spaced(last(&field.key)))) } }
-            (not_given(fields, &absent))
-            form class="out" method="post" action={ "/feature-out/" (address(name)) } {
-                input type="hidden" name="token" value=(fields.token);
-                input type="hidden" name="at" value=(at);
-                input type="hidden" name="was" value=(count);
-                button type="submit" { "Take feature " (at + 1) " out" }
+            div class="further" {
+                (not_given(fields, &absent))
+                form class="out" method="post" action={ "/feature-out/" (address(name)) } {
+                    input type="hidden" name="token" value=(fields.token);
+                    input type="hidden" name="at" value=(at);
+                    input type="hidden" name="was" value=(count);
+                    button type="submit" { "Take feature " (at + 1) " out" }
+                }
             }
         }
     }
