@@ -4,7 +4,7 @@ use super::super::desk::Desk;
 use super::super::desk::shape::Reshape;
 use super::super::{fields, guard};
 use super::change::{self, Asked};
-use super::{Shared, at_desk, form};
+use super::{Shared, at_desk, form, without_token};
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
@@ -84,7 +84,7 @@ async fn shaped(
     let page = format!("/part/{}", view::pages::frame::address(&name));
     at_desk(shared, name, move |shared, desk| {
         if !guard::carries(shared, &token) {
-            return change::without_token(shared);
+            return without_token(shared);
         }
         let before = desk.revision;
         let done = if save {

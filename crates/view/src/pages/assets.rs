@@ -27,6 +27,8 @@ pub const ALL: &[Asset] = &[
     asset!("job.js", SCRIPT),
     asset!("part.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
+    asset!("live.js", SCRIPT),
+    asset!("lathe.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
