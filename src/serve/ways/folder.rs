@@ -39,7 +39,7 @@ pub(super) async fn tour(
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
     let told = tokio::task::spawn_blocking(move || {
-        let jobs: Vec<String> = shared.shelf.jobs().into_iter().map(|(name, _)| name).collect();
+        let jobs: Vec<String> = shared.shelf.jobs().into_keys().collect();
         let wanted = asked.get("job").filter(|job| jobs.contains(job));
         let job = wanted.or(jobs.first()).map(String::as_str);
         let title = "A first way through";

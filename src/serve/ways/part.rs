@@ -53,7 +53,7 @@ pub(super) async fn put(
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
-    shaped(shared, name, headers, body, |at, keys| Reshape::Put(at, keys)).await
+    shaped(shared, name, headers, body, Reshape::Put).await
 }
 
 /// A feature goes.

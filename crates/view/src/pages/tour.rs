@@ -74,10 +74,8 @@ impl Step {
     /// Its address for a job.
     pub fn address(&self, job: &str) -> String {
         let place = if self.place.is_empty() { String::new() } else { format!("#{}", self.place) };
-        match self.way.ends_with('/') {
-            true => format!("{}{}{place}", self.way, address(job)),
-            false => format!("{}{place}", self.way),
-        }
+        let job = if self.way.ends_with('/') { address(job) } else { String::new() };
+        format!("{}{job}{place}", self.way)
     }
 }
 
