@@ -3,7 +3,7 @@
 use super::super::desk::{Desk, Done, Wish};
 use super::super::{fields, guard};
 use super::job::{told, whole};
-use super::{Shared, at_desk, form, refused, see};
+use super::{Shared, at_desk, form, own_page, refused, see, without_token};
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::{Path, State};
@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use std::sync::Arc;
 
 /// What a change says.
-struct Asked {
+pub(super) struct Asked {
     token: String,
     file: String,
     key: String,
@@ -26,12 +26,32 @@ struct Asked {
     page: String,
 }
 
+impl Asked {
+    /// A change that is not about one key.
+    pub(super) fn whole(save: bool, script: bool, page: String) -> Asked {
+        let none = String::new;
+        Asked {
+            token: none(),
+            file: none(),
+            key: none(),
+            value: none(),
+            was: None,
+            save,
+            script,
+            page,
+        }
+    }
+}
+
+/// Whether a script asks, which wants pieces and no page.
+pub(super) fn is_script(headers: &HeaderMap) -> bool {
+    let kind = headers.get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok());
+    kind.is_some_and(|kind| kind.starts_with("application/json"))
+}
+
 fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
-    let text = |name: header::HeaderName| {
-        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
-    };
-    let script = text(header::CONTENT_TYPE).starts_with("application/json");
-    let page = own_page(text(header::REFERER), text(header::HOST));
+    let script = is_script(headers);
+    let page = own_page(headers);
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
         let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
@@ -65,12 +85,6 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         script,
         page,
     }
-}
-
-/// The page that a form stood on, where that is one of ours; only its path.
-fn own_page(referer: &str, host: &str) -> String {
-    let path = referer.strip_prefix("http://").and_then(|rest| rest.strip_prefix(host));
-    path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
 }
 
 pub(super) async fn change(
@@ -146,18 +160,7 @@ async fn turn(
     .await
 }
 
-fn without_token(shared: &Shared) -> Response {
-    let message = "The page is older than this server, or the change did not come from a page.";
-    refused(
-        shared,
-        StatusCode::FORBIDDEN,
-        "This change was not made",
-        message,
-        "Load the page anew and make it again.",
-    )
-}
-
-fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
+pub(super) fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
         (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
         (Done::Shown(laid), true) => {

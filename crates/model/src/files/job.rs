@@ -7,7 +7,9 @@ mod part;
 
 pub use condition::{BarEnds, BarSurface, Condition};
 pub use learned::Learned;
-pub use part::{Feature, FeatureKind, Groove, GrooveSide, Part, Spot, Step, UndercutLeg};
+pub use part::{
+    Feature, FeatureKind, Groove, GrooveSide, KindKeys, Part, Spot, Step, UndercutLeg, keys_of,
+};
 
 use super::keys::{self, Keys, Origin};
 use super::{Control, Gripper, Lathe, Material, Read, Tools};

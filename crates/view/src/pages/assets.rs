@@ -25,11 +25,15 @@ pub const ALL: &[Asset] = &[
     asset!("mark.svg", "image/svg+xml"),
     asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
+    asset!("part.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
+    asset!("live.js", SCRIPT),
+    asset!("lathe.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
+    asset!("tour.js", SCRIPT),
 ];
 
 /// The asset of this name.

@@ -18,9 +18,13 @@ pub struct Frame<'a> {
     pub revision: u64,
 }
 
+/// The ways about the whole shop: first part of the address, name.
+const SHOP_WAYS: [(&str, &str); 2] = [("", "Jobs"), ("lathe", "At the lathe")];
+
 /// The ways of a job: first part of the address, name.
-const WAYS: [(&str, &str); 7] = [
+const WAYS: [(&str, &str); 8] = [
     ("job", "Questions"),
+    ("part", "Part"),
     ("program", "Program"),
     ("given/job", "Job"),
     ("given/lathe", "Lathe"),
@@ -56,6 +60,7 @@ impl Frame<'_> {
                     title { (self.title) " · Barwright" }
                     link rel="icon" href="/assets/mark.svg" type="image/svg+xml";
                     link rel="stylesheet" href="/assets/style.css";
+                    script type="module" src="/assets/tour.js" {}
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
                 body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
@@ -63,6 +68,7 @@ impl Frame<'_> {
                     a class="skip" href="#content" { "To the content" }
                     header class="head" {
                         a class="home" href="/" { "Barwright" }
+                        (self.shop_ways())
                         @if let Some(job) = self.job { (self.ways(job)) }
                     }
                     (body)
@@ -77,6 +83,16 @@ impl Frame<'_> {
             }
         };
         document.into_string()
+    }
+
+    fn shop_ways(&self) -> Markup {
+        html! {
+            nav class="ways" aria-label="Pages of the shop" {
+                @for (way, name) in SHOP_WAYS {
+                    a href={ "/" (way) } aria-current=[(self.job.is_none() && way == self.here).then_some("page")] { (name) }
+                }
+            }
+        }
     }
 
     fn ways(&self, job: &str) -> Markup {
