@@ -182,7 +182,7 @@ fn random(bytes: &mut [u8]) -> Result<(), Trouble> {
 }
 
 fn hexadecimal(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+    bytes.iter().fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
 }
 
 /// The hash of a secret for one purpose. The secrets are 256 random bits: no hash has to be slow for them.

@@ -32,7 +32,7 @@ const HEADERS: [(HeaderName, &str); 6] = [
 
 /// How long a body may take to come, and an answer to be made.
 const BODY: Duration = Duration::from_secs(20);
-const ANSWER: Duration = Duration::from_secs(60);
+const ANSWER: Duration = Duration::from_mins(1);
 
 /// What the guard goes by.
 #[derive(Clone)]
@@ -84,7 +84,9 @@ impl Watch {
         if let Need::Role(role) = need {
             match &asker {
                 None => return Err(Box::new(devices::unknown(shared, &line, &parts))),
-                Some(asker) if asker.role < role => return Err(too_little(asker, role)),
+                Some(asker) if asker.role < role => {
+                    return Err(Box::new(too_little(asker, role)));
+                }
                 Some(_) => {}
             }
         }
@@ -92,7 +94,7 @@ impl Watch {
         if let (Need::Role(role), Some(asker)) = (need, &asker) {
             let sent = parts.method != Method::GET && parts.method != Method::HEAD;
             if sent && !access::same(&asker.token, &token(&parts.headers, &body)) {
-                return Err(without_token(asker));
+                return Err(Box::new(without_token(asker)));
             }
             parts.extensions.insert(asker.clone());
             let guest = asker.device.clone().map(|device| (device, role));
@@ -154,18 +156,18 @@ async fn whole(body: Body, most: usize) -> Result<axum::body::Bytes, Box<Respons
     }
 }
 
-fn too_little(asker: &Asker, role: Role) -> Box<Response> {
+fn too_little(asker: &Asker, role: Role) -> Response {
     let title = "This device may not do that";
     let message = format!("It may {}; this needs the role {}.", asker.role.word(), role.word());
     let help = "Who runs the computer of these pages can give it more, on the page Devices.";
-    Box::new(refused(asker, StatusCode::FORBIDDEN, title, &message, help))
+    refused(asker, StatusCode::FORBIDDEN, title, &message, help)
 }
 
-fn without_token(asker: &Asker) -> Box<Response> {
+fn without_token(asker: &Asker) -> Response {
     let title = "This change was not made";
     let why = "The page is older than this server, or the change did not come from a page.";
     let help = "Load the page anew and make it again.";
-    Box::new(refused(asker, StatusCode::FORBIDDEN, title, why, help))
+    refused(asker, StatusCode::FORBIDDEN, title, why, help)
 }
 
 /// Why a request is refused that comes by another name or from another site.
@@ -199,7 +201,7 @@ fn token(headers: &HeaderMap, body: &[u8]) -> String {
     for (name, value) in form_urlencoded::parse(body) {
         match name.as_ref() {
             "token" => token = value.into_owned(),
-            "of" => token = value.split(':').next().unwrap_or_default().to_owned(),
+            "of" => value.split(':').next().unwrap_or_default().clone_into(&mut token),
             _ => {}
         }
     }

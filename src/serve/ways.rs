@@ -3,9 +3,11 @@
 mod change;
 mod device;
 pub(in crate::serve) mod devices;
+mod file;
 mod folder;
 mod job;
 mod lathe;
+mod part;
 mod playback;
 mod program;
 mod record;
@@ -41,9 +43,11 @@ fn ways() -> Ways {
         .read(Need::Anyone, "/assets/{name}", asset)
         .read(Look, "/", folder::page)
         .read(Look, "/job/{*job}", job::page)
+        .read(Look, "/part/{*job}", part::page)
         .read(Look, "/given/{kind}/{*job}", job::given)
         .read(Look, "/pieces/{*job}", job::pieces)
         .read(Look, "/picture/{which}/{*job}", job::picture)
+        .read(Look, "/file/{*path}", file::file)
         .read(Look, "/program/{*job}", program::page)
         .read(Look, "/playback/{*job}", playback::data)
         .read(Look, "/told", told::of_shop)
@@ -51,12 +55,15 @@ fn ways() -> Ways {
         .read(Look, "/lathe", lathe::list)
         .read(Look, "/lathe/{name}", lathe::page)
         .read(Look, "/finding/{id}", folder::finding)
+        .read(Look, "/tour", folder::tour)
         .sent(Look, "/device", SHORT, device::remember)
         .sent(Record, "/record", CHANGE, record::record)
         .sent(Change, "/log", SHORT, record::begin)
         .sent(Change, "/change/{*job}", CHANGE, change::change)
         .sent(Change, "/undo/{*job}", CHANGE, change::undo)
         .sent(Change, "/redo/{*job}", CHANGE, change::redo)
+        .sent(Change, "/feature/{*job}", CHANGE, part::put)
+        .sent(Change, "/feature-out/{*job}", CHANGE, part::take)
         .sent(Change, "/prove/{*job}", PROGRAM, program::prove)
         .sent(Change, "/new", PROGRAM, folder::new)
         .read(Need::Anyone, "/pair", devices::ask)
@@ -95,9 +102,9 @@ async fn asset(Path(name): Path<String>) -> Response {
     }
 }
 
-async fn nowhere(asker: Asker) -> Response {
+async fn nowhere(by: Asker) -> Response {
     refused(
-        &asker,
+        &by,
         StatusCode::NOT_FOUND,
         "There is no such page",
         "The address may have been typed wrongly.",
@@ -107,37 +114,37 @@ async fn nowhere(asker: Asker) -> Response {
 
 /// A page that says why something was not done.
 pub(super) fn refused(
-    asker: &Asker,
+    by: &Asker,
     code: StatusCode,
     title: &str,
     message: &str,
     help: &str,
 ) -> Response {
-    (code, Html(folder_page::refused(&asker.frame(title), message, help))).into_response()
+    (code, Html(folder_page::refused(&by.frame(title), message, help))).into_response()
 }
 
 /// Does something with the desk of a job, away from what waits for the network.
 async fn at_desk(
     shared: Arc<Shared>,
-    asker: Asker,
+    by: Asker,
     name: String,
     work: impl FnOnce(&Shared, &Asker, &mut Desk) -> Response + Send + 'static,
 ) -> Response {
     let work =
-        |shared: &Shared, asker: &Asker, desk: &Mutex<Desk>| work(shared, asker, &mut locked(desk));
-    beside_desk(shared, asker, name, work).await
+        |shared: &Shared, by: &Asker, desk: &Mutex<Desk>| work(shared, by, &mut locked(desk));
+    beside_desk(shared, by, name, work).await
 }
 
 /// As [`at_desk`], with the desk free for others but while it is looked at.
 async fn beside_desk(
     shared: Arc<Shared>,
-    asker: Asker,
+    by: Asker,
     name: String,
     work: impl FnOnce(&Shared, &Asker, &Mutex<Desk>) -> Response + Send + 'static,
 ) -> Response {
     let done = tokio::task::spawn_blocking(move || match shared.desk(&name) {
-        Some(desk) => work(&shared, &asker, &desk),
-        None => no_such_job(&asker),
+        Some(desk) => work(&shared, &by, &desk),
+        None => no_such_job(&by),
     });
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
@@ -145,25 +152,25 @@ async fn beside_desk(
 /// Asks the shop's log, away from what waits for the network. Where there is none, the page offers to begin one.
 async fn at_log(
     shared: Arc<Shared>,
-    asker: Asker,
+    by: Asker,
     work: impl FnOnce(&Shared, &Asker, Asked<'_>) -> Response + Send + 'static,
 ) -> Response {
     let done = tokio::task::spawn_blocking(move || {
-        let answered = shared.book.ask(|asked| work(&shared, &asker, asked));
-        answered.unwrap_or_else(|error| no_log(&shared, &asker, &error))
+        let answered = shared.book.ask(|asked| work(&shared, &by, asked));
+        answered.unwrap_or_else(|error| no_log(&shared, &by, &error))
     });
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
 /// Why the log cannot be asked; where there is none, with what begins one.
-fn no_log(shared: &Shared, asker: &Asker, error: &runlog::Error) -> Response {
+fn no_log(shared: &Shared, by: &Asker, error: &runlog::Error) -> Response {
     let path = shared.book.path().display().to_string();
     if error.kind == runlog::Kind::Missing {
-        return Html(floor::begin(&asker.frame("There is no log yet"), &path)).into_response();
+        return Html(floor::begin(&by.frame("There is no log yet"), &path)).into_response();
     }
     let title = "The log cannot be asked";
     let message = format!("{}: {}", error.place, error.message);
-    refused(asker, StatusCode::INTERNAL_SERVER_ERROR, title, &message, &error.mend)
+    refused(by, StatusCode::INTERNAL_SERVER_ERROR, title, &message, &error.mend)
 }
 
 /// The page that a form stood on, where that is one of ours; only its path.
@@ -177,9 +184,9 @@ fn own_page(headers: &HeaderMap) -> String {
     path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
 }
 
-fn no_such_job(asker: &Asker) -> Response {
+fn no_such_job(by: &Asker) -> Response {
     let message = "The folder has no job of this name.";
-    refused(asker, StatusCode::NOT_FOUND, "There is no such job", message, "")
+    refused(by, StatusCode::NOT_FOUND, "There is no such job", message, "")
 }
 
 /// The fields of a form.

@@ -4,6 +4,7 @@ mod access;
 mod browser;
 mod colors;
 mod journeys;
+mod part;
 mod record;
 mod refusals;
 mod server;

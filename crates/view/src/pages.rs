@@ -4,14 +4,15 @@
 //! **Invariant:** no page holds a script or a style of its own; both come from [`assets`], so that a
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
-//! Read in this order: [`role`] (who may do what), [`frame`] (a whole document), [`marks`] (states),
-//! [`field`] (what is edited), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`], [`devices`]; of the pages about the whole shop [`floor`]
-//! (times, forms and what they share), [`lathe`].
+//! Read in this order: [`role`] (who may do what), [`frame`] (a whole document), [`marks`] (states), [`field`] (what is
+//! edited), [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`]
+//! (a check with its figures), [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`], [`tour`],
+//! [`devices`]; of the pages about the whole shop [`floor`] (times, forms and what they share), [`lathe`].
 
 pub mod assets;
 pub mod band;
 pub mod devices;
+pub mod drawn;
 pub mod field;
 pub mod floor;
 pub mod folder;
@@ -20,11 +21,13 @@ pub mod given;
 pub mod job;
 pub mod lathe;
 pub mod marks;
+pub mod part;
 pub mod program;
 pub mod questions;
 pub mod role;
 pub mod ruler;
 mod say;
+pub mod tour;
 pub mod working;
 
 pub use field::{Field, Fields};

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use std::sync::Arc;
 
 /// What a change says.
-struct Asked {
+pub(super) struct Asked {
     file: String,
     key: String,
     value: String,
@@ -25,11 +25,22 @@ struct Asked {
     page: String,
 }
 
+impl Asked {
+    /// A change that is not about one key.
+    pub(super) fn whole(save: bool, script: bool, page: String) -> Asked {
+        let none = String::new;
+        Asked { file: none(), key: none(), value: none(), was: None, save, script, page }
+    }
+}
+
+/// Whether a script asks, which wants pieces and no page.
+pub(super) fn is_script(headers: &HeaderMap) -> bool {
+    let kind = headers.get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok());
+    kind.is_some_and(|kind| kind.starts_with("application/json"))
+}
+
 fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
-    let text = |name: header::HeaderName| {
-        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
-    };
-    let script = text(header::CONTENT_TYPE).starts_with("application/json");
+    let script = is_script(headers);
     let page = own_page(headers);
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
@@ -66,16 +77,16 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
 
 pub(super) async fn change(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
     let asked = asked(&headers, &body);
-    at_desk(shared, asker, name, move |shared, asker, desk| {
+    at_desk(shared, by, name, move |shared, by, desk| {
         let Some(kind) = fields::kind(&asked.file) else {
             return answer(
-                asker,
+                by,
                 desk,
                 &Done::Refused("there is no such file".to_owned(), String::new()),
                 &asked,
@@ -91,51 +102,51 @@ pub(super) async fn change(
         if desk.revision != before {
             shared.tell(desk);
         }
-        answer(asker, desk, &done, &asked)
+        answer(by, desk, &done, &asked)
     })
     .await
 }
 
 pub(super) async fn undo(
     state: State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     name: Path<String>,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
-    turn(state, asker, name, headers, body, true).await
+    turn(state, by, name, headers, body, true).await
 }
 
 pub(super) async fn redo(
     state: State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     name: Path<String>,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
-    turn(state, asker, name, headers, body, false).await
+    turn(state, by, name, headers, body, false).await
 }
 
 async fn turn(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
     headers: HeaderMap,
     body: Bytes,
     back: bool,
 ) -> Response {
     let asked = asked(&headers, &body);
-    at_desk(shared, asker, name, move |shared, asker, desk| {
+    at_desk(shared, by, name, move |shared, by, desk| {
         let done = desk.turn(&shared.shelf, back);
         if matches!(done, Done::Shown(_)) {
             shared.tell(desk);
         }
-        answer(asker, desk, &done, &Asked { save: true, ..asked })
+        answer(by, desk, &done, &Asked { save: true, ..asked })
     })
     .await
 }
 
-fn answer(asker: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
+pub(super) fn answer(by: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
         (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
         (Done::Shown(laid), true) => {
@@ -162,7 +173,7 @@ fn answer(asker: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
                 asked.key, asked.value
             );
             refused(
-                asker,
+                by,
                 StatusCode::CONFLICT,
                 "Two changes of one figure",
                 &message,
@@ -170,7 +181,7 @@ fn answer(asker: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
             )
         }
         (Done::Refused(why, mend), false) => {
-            refused(asker, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend)
+            refused(by, StatusCode::UNPROCESSABLE_ENTITY, "This cannot be", why, mend)
         }
     }
 }

@@ -43,7 +43,7 @@ fn units(word: &str) -> Option<Units> {
 }
 
 /// Remembers what a form says, for a year.
-pub(super) async fn remember(asker: Asker, headers: HeaderMap, body: Bytes) -> Response {
+pub(super) async fn remember(by: Asker, headers: HeaderMap, body: Bytes) -> Response {
     let mut form = form(&body);
     let mut text = |key: &str| form.remove(key).unwrap_or_default().trim().to_owned();
     let (chosen, typed, units) = (text("person"), text("other"), text("units"));
@@ -51,7 +51,7 @@ pub(super) async fn remember(asker: Asker, headers: HeaderMap, body: Bytes) -> R
     if !person.is_empty() && Name::parse(&person).is_none() {
         let why = "This name has several lines or over 100 characters.";
         let code = StatusCode::UNPROCESSABLE_ENTITY;
-        return refused(&asker, code, "This is no name", why, "Write a short one.");
+        return refused(&by, code, "This is no name", why, "Write a short one.");
     }
     let kept = form_urlencoded::Serializer::new(String::new())
         .append_pair("person", &person)

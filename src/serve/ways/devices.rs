@@ -14,8 +14,8 @@ use axum::response::{Html, IntoResponse as _, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use std::sync::Arc;
-use view::pages::Role;
 use view::pages::devices::{self as page, Code, Known, Stranger};
+use view::pages::{Frame, Role};
 
 /// What somebody is shown who is not known: the page that asks for a code, or a sentence for a script.
 pub(in crate::serve) fn unknown(shared: &Shared, line: &Line, parts: &Parts) -> Response {
@@ -90,7 +90,7 @@ fn tried(shared: &Shared, line: &Line, body: &[u8]) -> Response {
 }
 
 /// The page of all devices.
-pub(super) async fn list(State(shared): State<Arc<Shared>>, asker: Asker) -> Response {
+pub(super) async fn list(State(shared): State<Arc<Shared>>, by: Asker) -> Response {
     let codes: Vec<Code> = shared
         .access
         .codes_out()
@@ -98,7 +98,7 @@ pub(super) async fn list(State(shared): State<Arc<Shared>>, asker: Asker) -> Res
         .map(|(letters, role, left)| Code { letters, role, left })
         .collect();
     let known: Vec<Known> = shared.access.all().into_iter().map(known).collect();
-    let frame = asker.frame("Devices");
+    let frame = Frame { here: "devices", ..by.frame("Devices") };
     Html(page::page(&frame, shared.reach.as_deref(), &codes, &known)).into_response()
 }
 
@@ -110,44 +110,40 @@ fn known(device: Device) -> Known {
 }
 
 /// Makes a code.
-pub(super) async fn code(State(shared): State<Arc<Shared>>, asker: Asker, body: Bytes) -> Response {
+pub(super) async fn code(State(shared): State<Arc<Shared>>, by: Asker, body: Bytes) -> Response {
     let form = form(&body);
     let Some(role) = form.get("role").and_then(|word| Role::of(word)) else {
-        return no_such_role(&asker);
+        return no_such_role(&by);
     };
     match shared.access.code(role) {
         Ok(_) => see("/devices"),
-        Err(trouble) => failed(&asker, &crate::term::plainly(&trouble)),
+        Err(trouble) => failed(&by, &crate::term::plainly(&trouble)),
     }
 }
 
 /// Gives a device another name or role.
 pub(super) async fn change(
     state: State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(id): Path<String>,
     body: Bytes,
 ) -> Response {
     let form = form(&body);
     let Some(role) = form.get("role").and_then(|word| Role::of(word)) else {
-        return no_such_role(&asker);
+        return no_such_role(&by);
     };
     let name = form.get("name").cloned().unwrap_or_default();
-    changed(state, asker, id, Some((name, role))).await
+    changed(state, by, id, Some((name, role))).await
 }
 
 /// Shuts a device out.
-pub(super) async fn out(
-    state: State<Arc<Shared>>,
-    asker: Asker,
-    Path(id): Path<String>,
-) -> Response {
-    changed(state, asker, id, None).await
+pub(super) async fn out(state: State<Arc<Shared>>, by: Asker, Path(id): Path<String>) -> Response {
+    changed(state, by, id, None).await
 }
 
 async fn changed(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     id: String,
     change: Option<(String, Role)>,
 ) -> Response {
@@ -158,22 +154,22 @@ async fn changed(
             Ok(false) => {
                 let title = "There is no such device";
                 let message = "It was shut out before.";
-                refused(&asker, StatusCode::NOT_FOUND, title, message, "")
+                refused(&by, StatusCode::NOT_FOUND, title, message, "")
             }
-            Err(trouble) => failed(&asker, &crate::term::plainly(&trouble)),
+            Err(trouble) => failed(&by, &crate::term::plainly(&trouble)),
         }
     });
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
-fn no_such_role(asker: &Asker) -> Response {
+fn no_such_role(by: &Asker) -> Response {
     let title = "There is no such role";
     let message = "A device may look, record or change.";
-    refused(asker, StatusCode::UNPROCESSABLE_ENTITY, title, message, "")
+    refused(by, StatusCode::UNPROCESSABLE_ENTITY, title, message, "")
 }
 
-fn failed(asker: &Asker, why: &str) -> Response {
+fn failed(by: &Asker, why: &str) -> Response {
     let title = "This could not be written";
     let help = "A device that was shut out is out all the same, until the server is started again.";
-    refused(asker, StatusCode::INTERNAL_SERVER_ERROR, title, why, help)
+    refused(by, StatusCode::INTERNAL_SERVER_ERROR, title, why, help)
 }

@@ -4,19 +4,20 @@ use super::super::desk::Desk;
 use super::{Asker, Shared, form, locked, refused, see};
 use crate::commands;
 use axum::body::Bytes;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use model::files::FileKind;
 use model::{Source, Units};
 use outline::{Drawn, Format, Front, Refused, Told};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 use view::pages::folder::{self as folder_page, Listed, Open};
 use view::pages::frame::address;
 use view::pages::ruler;
 
-pub(super) async fn page(State(shared): State<Arc<Shared>>, asker: Asker) -> Response {
+pub(super) async fn page(State(shared): State<Arc<Shared>>, by: Asker) -> Response {
     let listed = tokio::task::spawn_blocking(move || {
         let jobs: Vec<Listed> = shared
             .shelf
@@ -24,10 +25,26 @@ pub(super) async fn page(State(shared): State<Arc<Shared>>, asker: Asker) -> Res
             .into_iter()
             .map(|(name, path)| listed(&shared, name, path))
             .collect();
-        Html(folder_page::page(&asker.frame("Jobs"), &shared.shelf.name(), &jobs, None))
+        Html(folder_page::page(&by.frame("Jobs"), &shared.shelf.name(), &jobs, None))
             .into_response()
     });
     listed.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+/// The first way through, on a job of the folder.
+pub(super) async fn tour(
+    State(shared): State<Arc<Shared>>,
+    by: Asker,
+    Query(asked): Query<BTreeMap<String, String>>,
+) -> Response {
+    let told = tokio::task::spawn_blocking(move || {
+        let jobs: Vec<String> = shared.shelf.jobs().into_keys().collect();
+        let wanted = asked.get("job").filter(|job| jobs.contains(job));
+        let job = wanted.or(jobs.first()).map(String::as_str);
+        let frame = by.frame("A first way through");
+        Html(view::pages::tour::page(&frame, &jobs, job)).into_response()
+    });
+    told.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
 /// A job of the list. Its bar is arithmetic; its verdict is shown only where its desk has it already, since a
@@ -48,7 +65,7 @@ fn part_name(text: &str) -> Option<String> {
     super::super::edit::value(&document, "name")
 }
 
-pub(super) async fn new(State(shared): State<Arc<Shared>>, asker: Asker, body: Bytes) -> Response {
+pub(super) async fn new(State(shared): State<Arc<Shared>>, by: Asker, body: Bytes) -> Response {
     let mut form = form(&body);
     let mut text = |key: &str| form.remove(key).unwrap_or_default();
     let wish = Wish {
@@ -57,7 +74,7 @@ pub(super) async fn new(State(shared): State<Arc<Shared>>, asker: Asker, body: B
         drawing_name: text("drawing-name"),
         said: text("said"),
     };
-    let made = tokio::task::spawn_blocking(move || wish.made(&shared, &asker));
+    let made = tokio::task::spawn_blocking(move || wish.made(&shared, &by));
     made.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
@@ -72,35 +89,39 @@ struct Wish {
 }
 
 impl Wish {
-    fn made(&self, shared: &Shared, asker: &Asker) -> Response {
+    fn made(&self, shared: &Shared, by: &Asker) -> Response {
         let title = "This job was not made";
         let Some(folder) = shared.shelf.place_for(&self.name) else {
             let message = "No folder can have this name here.";
             let help = "Take letters, digits, spaces, - and _, at most 60, and no name that is there already.";
-            return refused(asker, StatusCode::UNPROCESSABLE_ENTITY, title, message, help);
+            return refused(by, StatusCode::UNPROCESSABLE_ENTITY, title, message, help);
         };
-        let outline = match self.outline(asker) {
+        let outline = match self.outline(by) {
             Ok(outline) => outline,
             Err(response) => return *response,
         };
         let drawn = outline.as_ref().map(|outline| (outline, self.drawing_name.as_str()));
         match commands::new_job(&folder, drawn) {
-            Ok(()) => see(&format!("/job/{}", address(&format!("{0}/{0}", self.name)))),
+            // What is to be made is said first; a drawing has said it already.
+            Ok(()) => {
+                let page = if outline.is_some() { "job" } else { "part" };
+                see(&format!("/{page}/{}", address(&format!("{0}/{0}", self.name))))
+            }
             Err(trouble) => {
                 let why = crate::term::plainly(&trouble);
-                refused(asker, StatusCode::INTERNAL_SERVER_ERROR, title, &why, "")
+                refused(by, StatusCode::INTERNAL_SERVER_ERROR, title, &why, "")
             }
         }
     }
 
     /// The part of the drawing, where there is one; else the page that asks or refuses.
-    fn outline(&self, asker: &Asker) -> Result<Option<outline::Outline>, Box<Response>> {
+    fn outline(&self, by: &Asker) -> Result<Option<outline::Outline>, Box<Response>> {
         if self.drawing.trim().is_empty() {
             return Ok(None);
         }
         let title = "This drawing was not taken";
         let refuse = |message: &str, help: &str| {
-            Box::new(refused(asker, StatusCode::UNPROCESSABLE_ENTITY, title, message, help))
+            Box::new(refused(by, StatusCode::UNPROCESSABLE_ENTITY, title, message, help))
         };
         let Some(format) = Format::of_name(&self.drawing_name) else {
             let help = "Save the drawing as DXF text or as SVG, and give its name with its ending.";
@@ -116,12 +137,12 @@ impl Wish {
             }
             Err(Refused::Asked(questions)) => {
                 let Some(question) = questions.first() else { return Ok(None) };
-                Err(Box::new(self.asked(asker, question)))
+                Err(Box::new(self.asked(by, question)))
             }
         }
     }
 
-    fn asked(&self, asker: &Asker, question: &outline::Question) -> Response {
+    fn asked(&self, by: &Asker, question: &outline::Question) -> Response {
         let open = Open {
             job: &self.name,
             name: &self.drawing_name,
@@ -131,7 +152,7 @@ impl Wish {
             answers: &question.answers,
         };
         let title = "The drawing leaves this open";
-        Html(folder_page::asked(&asker.frame(title), &open)).into_response()
+        Html(folder_page::asked(&by.frame(title), &open)).into_response()
     }
 }
 
@@ -157,10 +178,10 @@ fn told(said: &str) -> Told {
 /// The headings that a finding's page shows, in this order.
 const HEADINGS: [&str; 5] = ["What it sees", "Why it hurts", "Limit", "Remedy", "Source"];
 
-pub(super) async fn finding(asker: Asker, Path(id): Path<String>) -> Response {
+pub(super) async fn finding(by: Asker, Path(id): Path<String>) -> Response {
     let Some(page) = crate::pages::all().find(|page| page.id == id) else {
         return refused(
-            &asker,
+            &by,
             StatusCode::NOT_FOUND,
             "There is no such finding",
             "No check has this name.",
@@ -172,5 +193,5 @@ pub(super) async fn finding(asker: Asker, Path(id): Path<String>) -> Response {
         .map(|heading| (*heading, page.section(heading)))
         .filter(|(_, text)| !text.is_empty())
         .collect();
-    Html(folder_page::finding(&asker.frame(page.title()), page.level, &sections)).into_response()
+    Html(folder_page::finding(&by.frame(page.title()), page.level, &sections)).into_response()
 }

@@ -15,16 +15,16 @@ use view::sizes::sizes;
 
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
 ) -> Response {
-    at_desk(shared, asker, name, |shared, asker, desk| {
-        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(asker));
+    at_desk(shared, by, name, |shared, by, desk| {
+        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(by));
         let frame = Frame {
             job: Some(&desk.name),
             here: "job",
             revision: desk.revision,
-            ..asker.frame(&laid.title)
+            ..by.frame(&laid.title)
         };
         Html(job_page::page(&frame, &desk.name, &laid.pieces, &fields)).into_response()
     })
@@ -33,21 +33,21 @@ pub(super) async fn page(
 
 pub(super) async fn given(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path((kind, name)): Path<(String, String)>,
 ) -> Response {
-    at_desk(shared, asker, name, move |shared, asker, desk| {
-        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(asker));
+    at_desk(shared, by, name, move |shared, by, desk| {
+        let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(by));
         let Some(file) = fields::kind(&kind).and_then(|kind| desk.file(kind)) else {
             let message = "The job names no such file, or it cannot be read inside the folder.";
-            return refused(asker, StatusCode::NOT_FOUND, "There is no such file", message, "");
+            return refused(by, StatusCode::NOT_FOUND, "There is no such file", message, "");
         };
         let here = format!("given/{kind}");
         let frame = Frame {
             job: Some(&desk.name),
             here: &here,
             revision: desk.revision,
-            ..asker.frame(&laid.title)
+            ..by.frame(&laid.title)
         };
         Html(given_page::page(&frame, &desk.name, &kind, &file.name, &laid.pieces, &fields))
             .into_response()
@@ -58,10 +58,10 @@ pub(super) async fn given(
 /// The pieces as they are now, for a page that was told it is behind.
 pub(super) async fn pieces(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
 ) -> Response {
-    at_desk(shared, asker, name, |shared, _, desk| {
+    at_desk(shared, by, name, |shared, _, desk| {
         let laid = desk.laid(&shared.shelf);
         axum::Json(whole(desk, &laid)).into_response()
     })
@@ -86,11 +86,11 @@ pub(super) fn told(laid: &Laid) -> Value {
 /// A picture as a file of its own.
 pub(super) async fn picture(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path((which, name)): Path<(String, String)>,
 ) -> Response {
     const WIDTH: f64 = 900.0;
-    at_desk(shared, asker, name, move |shared, _, desk| {
+    at_desk(shared, by, name, move |shared, _, desk| {
         let Ok(job) = desk.job(&shared.shelf) else { return StatusCode::NOT_FOUND.into_response() };
         let scene = match which.as_str() {
             "part" => part_drawing::scene(&job.file, &sizes(&job.file), WIDTH),

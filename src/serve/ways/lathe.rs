@@ -21,16 +21,16 @@ const LAST: u32 = 12;
 
 pub(super) async fn list(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     headers: HeaderMap,
 ) -> Response {
     let device = Device::of(&headers);
-    at_log(shared, asker, move |_, asker, asked| {
+    at_log(shared, by, move |_, by, asked| {
         let title = "At the lathe";
         let revision = asked.revision();
-        let frame = Frame { here: "lathe", revision, ..asker.frame(title) };
+        let frame = Frame { here: "lathe", revision, ..by.frame(title) };
         let id = new_id;
-        let teller = teller(asker, &device, &id);
+        let teller = teller(by, &device, &id);
         let all: Vec<Shown<'_>> =
             asked.state().lathes.keys().filter_map(|name| shown(asked, name, teller)).collect();
         Html(lathe_page::list(&frame, &all)).into_response()
@@ -40,25 +40,25 @@ pub(super) async fn list(
 
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
     headers: HeaderMap,
 ) -> Response {
     let device = Device::of(&headers);
-    at_log(shared, asker, move |shared, asker, asked| {
+    at_log(shared, by, move |shared, by, asked| {
         let id = new_id;
-        let teller = teller(asker, &device, &id);
+        let teller = teller(by, &device, &id);
         let lathe = Name::parse(&name).and_then(|name| shown_of(asked, &name, teller));
         let Some(lathe) = lathe else {
             let message = "The log has no lathe of this name.";
             let help = "A lathe begins with its first set-up.";
-            return refused(asker, StatusCode::NOT_FOUND, "There is no such lathe", message, help);
+            return refused(by, StatusCode::NOT_FOUND, "There is no such lathe", message, help);
         };
         let (title, revision) = (lathe.name.text(), asked.revision());
-        let frame = Frame { here: "lathe", revision, ..asker.frame(title) };
+        let frame = Frame { here: "lathe", revision, ..by.frame(title) };
         let entries = match entries(asked, lathe.name, teller.units) {
             Ok(entries) => entries,
-            Err(error) => return no_log(shared, asker, &error),
+            Err(error) => return no_log(shared, by, &error),
         };
         Html(lathe_page::page(&frame, &lathe, &who(shared, &teller), &entries)).into_response()
     })
@@ -113,12 +113,12 @@ pub(super) fn times(asked: Asked<'_>) -> Times<'static> {
 
 /// Who tells on this device.
 pub(super) fn teller<'a>(
-    asker: &'a Asker,
+    by: &'a Asker,
     device: &'a Device,
     id: &'a dyn Fn() -> String,
 ) -> Teller<'a> {
     let units = device.units.unwrap_or(Units::Mm);
-    Teller { token: &asker.token, person: device.person.as_ref(), units, id }
+    Teller { token: &by.token, person: device.person.as_ref(), units, id }
 }
 
 /// An id for an entry of a form.

@@ -14,11 +14,11 @@ use std::sync::Arc;
 
 pub(super) async fn data(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    beside_desk(shared, asker, name, move |shared, _, desk| {
+    beside_desk(shared, by, name, move |shared, _, desk| {
         let Some(run) = run(shared, &locked(desk), &asked) else {
             return StatusCode::NOT_FOUND.into_response();
         };

@@ -68,19 +68,18 @@ impl Run {
 
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    beside_desk(shared, asker, name, move |shared, asker, desk| {
+    beside_desk(shared, by, name, move |shared, by, desk| {
         let (laid, fields, name, revision, run) = {
             let desk = &mut *locked(desk);
             let run = run(shared, desk, &asked);
-            let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(asker));
+            let (laid, fields) = (desk.laid(&shared.shelf), desk.fields(by));
             (laid, fields, desk.name.clone(), desk.revision, run)
         };
-        let frame =
-            Frame { job: Some(&name), here: "program", revision, ..asker.frame(&laid.title) };
+        let frame = Frame { job: Some(&name), here: "program", revision, ..by.frame(&laid.title) };
         let Some(run) = run else {
             return Html(program_page::page(&frame, &name, &laid.pieces, &fields, None))
                 .into_response();
@@ -100,11 +99,11 @@ pub(super) async fn page(
 /// Keeps a program that a person gave, and shows its proof.
 pub(super) async fn prove(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     Path(name): Path<String>,
     body: Bytes,
 ) -> Response {
-    at_desk(shared, asker, name, move |_, _, desk| {
+    at_desk(shared, by, name, move |_, _, desk| {
         let mut form = form(&body);
         // A form sends every line end as CR LF, which a control's punched tape had too.
         desk.typed = Some(form.remove("text").unwrap_or_default().replace("\r\n", "\n"));

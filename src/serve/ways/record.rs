@@ -17,7 +17,7 @@ const TITLE: &str = "This was not recorded";
 /// Begins the log of the shop.
 pub(super) async fn begin(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     headers: HeaderMap,
 ) -> Response {
     let page = own_page(&headers);
@@ -26,7 +26,7 @@ pub(super) async fn begin(
             // Somebody else was faster.
             Err(error) if error.kind != runlog::Kind::Taken => {
                 let code = StatusCode::INTERNAL_SERVER_ERROR;
-                refused(&asker, code, "The log was not begun", &error.to_string(), &error.mend)
+                refused(&by, code, "The log was not begun", &error.to_string(), &error.mend)
             }
             _ => see(&page),
         }
@@ -37,7 +37,7 @@ pub(super) async fn begin(
 /// Records one entry of a form, or several of a script.
 pub(super) async fn record(
     State(shared): State<Arc<Shared>>,
-    asker: Asker,
+    by: Asker,
     headers: HeaderMap,
     body: Bytes,
 ) -> Response {
@@ -46,7 +46,7 @@ pub(super) async fn record(
     let page = own_page(&headers);
     away(
         move || {
-            if script { of_script(&shared, &body) } else { of_form(&shared, &asker, &body, &page) }
+            if script { of_script(&shared, &body) } else { of_form(&shared, &by, &body, &page) }
         },
     )
     .await
@@ -57,12 +57,12 @@ async fn away(work: impl FnOnce() -> Response + Send + 'static) -> Response {
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
-fn of_form(shared: &Shared, asker: &Asker, body: &[u8], page: &str) -> Response {
+fn of_form(shared: &Shared, by: &Asker, body: &[u8], page: &str) -> Response {
     let entry = Filled::of(form(body));
     match record_entry(shared, &entry, None, None) {
         Became::Recorded(_) | Became::Known => see(page),
         Became::Refused(why) => {
-            refused(asker, StatusCode::UNPROCESSABLE_ENTITY, TITLE, &why.why, &why.mend)
+            refused(by, StatusCode::UNPROCESSABLE_ENTITY, TITLE, &why.why, &why.mend)
         }
     }
 }

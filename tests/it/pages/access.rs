@@ -87,7 +87,8 @@ fn token_in(page: &str) -> String {
 /// A path of the table with something in place of what varies.
 fn filled(path: &str) -> String {
     let id = if path.starts_with("/devices") { "nobody" } else { "bar-swings-out" };
-    path.replace("{*job}", JOB)
+    path.replace("{*path}", "x")
+        .replace("{*job}", JOB)
         .replace("{kind}", "job")
         .replace("{which}", "part")
         .replace("{id}", id)

@@ -131,10 +131,11 @@ fn out(reach: Option<&str>, code: &Code) -> Markup {
 fn square(text: &str) -> Markup {
     let Some((width, runs)) = dark_runs(text) else { return html! {} };
     // Four squares around stay free (ISO/IEC 18004).
-    let path: String = runs
-        .iter()
-        .map(|(row, from, to)| format!("M{} {}h{}v1h-{}z", from + 4, row + 4, to - from, to - from))
-        .collect();
+    let mut path = String::new();
+    for (row, run) in runs {
+        let long = run.len();
+        path.push_str(&format!("M{} {}h{long}v1h-{long}z", run.start + 4, row + 4));
+    }
     let side = width + 8;
     html! {
         svg class="camera-code" viewBox={ "0 0 " (side) " " (side) } role="img" aria-label="Address and code for a camera" {

@@ -36,6 +36,7 @@ pub fn page(frame: &Frame<'_>, folder: &str, jobs: &[Listed], note: Option<&str>
                 (new_job(frame.token))
                 p { a href="/devices" { "Devices" } " that may read these pages" }
             }
+            p class="more" { "New here? " a href="/tour" { "Take the first way through" } ": a few steps on one of these jobs." }
         }
     };
     let scripts: &[&str] = if frame.may(Role::Change) { &["folder.js"] } else { &[] };

@@ -3,6 +3,7 @@
 
 use crate::scene::{Anchor, Role, Scene, Shape};
 use qrcode::{Color, EcLevel, QrCode};
+use std::ops::Range;
 
 /// What stands on one label.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,8 +77,8 @@ fn draw(label: &Label, x: f64, y: f64, shapes: &mut Vec<Shape>) {
 fn code(text: &str, [x, y]: [f64; 2]) -> Option<Shape> {
     let (width, runs) = dark_runs(text)?;
     let side = CODE / width as f64;
-    let of_run = |(row, from, to): (usize, usize, usize)| {
-        let (left, right) = (x + side * from as f64, x + side * to as f64);
+    let of_run = |(row, run): DarkRun| {
+        let (left, right) = (x + side * run.start as f64, x + side * run.end as f64);
         let (top, bottom) = (y + side * row as f64, y + side * (row + 1) as f64);
         vec![[left, top], [right, top], [right, bottom], [left, bottom]]
     };
@@ -85,8 +86,11 @@ fn code(text: &str, [x, y]: [f64; 2]) -> Option<Shape> {
     Some(Shape::Area { loops, role: Role::Code, title: text.to_owned() })
 }
 
-/// How many squares a code is wide, and its dark runs: row, first column, the column behind the last.
-pub(crate) fn dark_runs(text: &str) -> Option<(usize, Vec<(usize, usize, usize)>)> {
+/// Dark squares side by side: their row and their columns.
+pub(crate) type DarkRun = (usize, Range<usize>);
+
+/// How many squares a code is wide, and its dark runs.
+pub(crate) fn dark_runs(text: &str) -> Option<(usize, Vec<DarkRun>)> {
     let code = QrCode::with_error_correction_level(text, EcLevel::M).ok()?;
     let width = code.width();
     let mut runs = Vec::new();
@@ -95,7 +99,7 @@ pub(crate) fn dark_runs(text: &str) -> Option<(usize, Vec<(usize, usize, usize)>
         while column < width {
             let run = squares[column..].iter().take_while(|color| **color == Color::Dark).count();
             if run > 0 {
-                runs.push((row, column, column + run));
+                runs.push((row, column..column + run));
             }
             column += run.max(1);
         }
