@@ -107,6 +107,43 @@ fn small_shop() -> impl Strategy<Value = Problem> {
     })
 }
 
+/// A shop where people are alike and meet: short runs, long walks, so that who was where since when decides.
+fn crowded_shop() -> impl Strategy<Value = Problem> {
+    let step = (1_u32..4, 1_u32..5).prop_map(|(service, run)| Step { service, run });
+    let lathe = (0_u32..5, prop::collection::vec(step, 1..4))
+        .prop_map(|(stands_at, steps)| Lathe { stands_at, steps });
+    let counts = prop_oneof![Just((1_usize, 2_usize)), Just((2, 2)), Just((2, 2)), Just((2, 3))];
+    let spans = prop_oneof![
+        Just(vec![(0_u32, 26_u32)]),
+        (8_u32..14, 1_u32..4).prop_map(|(first, gap)| vec![(0, first), (first + gap, 26)]),
+    ];
+    counts.prop_flat_map(move |(lathes, people)| {
+        let walk = prop::collection::vec(prop::collection::vec(0_u32..8, lathes + 1), lathes + 1);
+        let lathes = prop::collection::vec(lathe.clone(), lathes);
+        (14_u32..26, lathes, spans.clone(), walk).prop_map(move |(horizon, lathes, spans, walk)| {
+            let spans = spans.iter().map(|&(from, to)| (from.min(horizon), to.min(horizon)));
+            let spans: Vec<_> = spans.filter(|(from, to)| from < to).collect();
+            let attends = vec![true; lathes.len()];
+            let people = vec![Person { spans, attends }; people];
+            Problem::new(horizon, lathes, people, walk)
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    /// The same where people are alike and meet at lathes.
+    #[test]
+    fn people_who_are_alike_are_not_mistaken_for_each_other(problem in crowded_shop()) {
+        let most = most(&problem);
+        let found = search::best(&problem, Effort { side_by_side: 0, labels: 400_000 });
+        prop_assert!(found.is_proven());
+        prop_assert_eq!(found.running, most);
+        holds(&problem, &found)?;
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(1500))]
 
