@@ -1,10 +1,12 @@
 //! The log's answers on a terminal.
 
+mod lessons;
 mod reviewed;
 mod said;
 mod spent;
 pub(crate) mod time;
 
+pub(crate) use lessons::lessons;
 pub(crate) use reviewed::{reviewed, why_nothing};
 pub use said::{event, events};
 pub use spent::spent;

@@ -1,13 +1,19 @@
 //! Questions.
 
 pub(super) mod gauged;
+mod learned;
 mod orders;
 mod reentry;
 mod sizes;
+mod taught;
+mod written;
 
+pub(super) use learned::Learned;
+pub(crate) use learned::Lesson;
 pub(super) use orders::Orders;
 pub(super) use reentry::After;
 pub(super) use sizes::Sizes;
+pub(crate) use taught::TaughtEdge;
 
 use super::given::{Shop, clock_caution, lathe, name, stamp, told};
 use crate::commands::{Ended, Trouble, print};
