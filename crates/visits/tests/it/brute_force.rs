@@ -2,18 +2,24 @@
 
 use proptest::prelude::*;
 use visits::problem::{ENDLESS, Lathe, Person, Problem, Step, Ticks};
-use visits::search::{self, Effort};
+use visits::search::{self, Effort, Search};
 
 /// The most running time of any timetable, by trying who goes where next in every order: no prices, no labels, no
 /// rule about what may be left out. Each visit is as early as the ones before it let it be.
 fn most(problem: &Problem) -> Ticks {
+    most_with(problem, None)
+}
+
+/// The same among the timetables in which this person's first visit, if there is one, is at this lathe.
+fn most_with(problem: &Problem, first: Option<(usize, usize)>) -> Ticks {
     let stands: Vec<Ticks> = problem.lathes.iter().map(|lathe| lathe.stands_at).collect();
     let people = vec![(0, problem.door()); problem.people.len()];
-    problem.already() + try_all(problem, &vec![0; problem.lathes.len()], &stands, &people)
+    problem.already() + try_all(problem, first, &vec![0; problem.lathes.len()], &stands, &people)
 }
 
 fn try_all(
     problem: &Problem,
+    first: Option<(usize, usize)>,
     next: &[usize],
     stands: &[Ticks],
     people: &[(Ticks, usize)],
@@ -22,7 +28,10 @@ fn try_all(
     for person in 0..people.len() {
         for lathe in 0..next.len() {
             let Some(step) = problem.lathes[lathe].steps.get(next[lathe]) else { continue };
-            if !problem.people[person].attends[lathe] {
+            // Nobody is at the door again once a visit was made.
+            let begins = people[person] == (0, problem.door());
+            let elsewhere = first.is_some_and(|(who, at)| who == person && begins && at != lathe);
+            if elsewhere || !problem.people[person].attends[lathe] {
                 continue;
             }
             let Some((start, end)) =
@@ -39,7 +48,7 @@ fn try_all(
             next[lathe] += 1;
             stands[lathe] = end + step.run;
             people[person] = (end, lathe);
-            best = best.max(gain + try_all(problem, &next, &stands, &people));
+            best = best.max(gain + try_all(problem, first, &next, &stands, &people));
         }
     }
     best
@@ -141,6 +150,22 @@ proptest! {
         prop_assert!(found.is_proven());
         prop_assert_eq!(found.running, most);
         holds(&problem, &found)?;
+    }
+
+    /// What a first visit that is laid down leaves: who would go where, and what that loses.
+    #[test]
+    fn a_first_visit_that_is_laid_down_is_kept_and_the_rest_is_best(problem in crowded_shop()) {
+        let search = Search::of(&problem);
+        for person in 0..problem.people.len() {
+            for lathe in 0..problem.lathes.len() {
+                let first = Some((person, lathe));
+                let found = search.run(Effort { side_by_side: 0, labels: 400_000 }, first);
+                let visit = found.visits.iter().find(|visit| visit.person == person);
+                prop_assert!(visit.is_none_or(|visit| visit.lathe == lathe));
+                prop_assert!(found.is_proven());
+                prop_assert_eq!(found.running, most_with(&problem, first), "{:?}", first);
+            }
+        }
     }
 }
 

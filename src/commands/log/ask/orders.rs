@@ -92,8 +92,8 @@ impl Orders {
         if let Some(path) = &self.plan {
             return Ok(path.clone());
         }
-        let set_up = state.lathes.values().filter(|lathe| lathe.job.as_ref() == Some(name));
-        let file = set_up.filter_map(|lathe| lathe.set_up.job_file.as_ref()).next();
+        let mut set_up = state.lathes.values().filter(|lathe| lathe.job.as_ref() == Some(name));
+        let file = set_up.find_map(|lathe| lathe.set_up.job_file.as_ref());
         file.map(|file| Path::new(file.text()).to_owned()).ok_or_else(|| {
             Trouble::outside(
                 format!("the log does not know the job file of {name}"),
