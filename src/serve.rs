@@ -5,7 +5,7 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`guard`] (who may ask what), [`ways`] (what each address does).
+//! changes, undo, conflicts), [`timetables`] (the shop's), [`guard`] (who may ask what), [`ways`] (what each address does).
 
 mod desk;
 mod edit;
@@ -13,6 +13,7 @@ mod fields;
 mod guard;
 mod lay;
 mod shelf;
+mod timetables;
 mod ways;
 
 use crate::commands::Trouble;
@@ -24,6 +25,7 @@ use std::net::{IpAddr, SocketAddr};
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
+use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -56,6 +58,7 @@ struct Shared {
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
+    timetables: Arc<Timetables>,
     /// Where the pages are, as a `Host` line has it.
     host: String,
 }
@@ -87,6 +90,7 @@ impl Shared {
                 self.tell(&desk);
             }
         }
+        self.timetables.look(&self.shelf);
     }
 
     fn tell(&self, desk: &Desk) {
@@ -126,6 +130,7 @@ async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<
         token: token()?,
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
+        timetables: Arc::default(),
         host: host.clone(),
     });
     let way =

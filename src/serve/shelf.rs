@@ -14,6 +14,8 @@ const DEEP: usize = 4;
 const MOST_JOBS: usize = 2000;
 /// Larger files are not read.
 const LARGEST: u64 = 4_000_000;
+/// The name of the shop file.
+const SHOP: &str = "shop.toml";
 /// How the name of a job file ends.
 const ENDS: &str = ".job.toml";
 
@@ -90,6 +92,39 @@ impl Shelf {
         self.jobs().remove(name)
     }
 
+    /// The shop file: `shop.toml` of the folder, else the first one below it.
+    pub(super) fn shop(&self) -> Option<PathBuf> {
+        let mut level = vec![self.root.clone()];
+        for _ in 0..=DEEP {
+            let mut below = Vec::new();
+            for folder in &level {
+                let file = folder.join(SHOP);
+                if fs::symlink_metadata(&file).is_ok_and(|kind| kind.is_file()) {
+                    return Some(file);
+                }
+                let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+                let folders = entries.filter(|entry| {
+                    let hidden = entry.file_name().to_string_lossy().starts_with('.');
+                    !hidden && entry.file_type().is_ok_and(|kind| kind.is_dir())
+                });
+                below.extend(folders.map(|entry| entry.path()));
+            }
+            below.sort();
+            level = below;
+        }
+        None
+    }
+
+    /// Where the shop file of this folder belongs.
+    pub(super) fn place_for_shop(&self) -> PathBuf {
+        self.root.join(SHOP)
+    }
+
+    /// The job of this file, by name.
+    pub(super) fn name_of(&self, file: &Path, named: &str) -> Option<String> {
+        self.job_name(&self.beside(file, named).ok()?)
+    }
+
     /// A file that another one names, every link followed; only inside the folder.
     pub(super) fn beside(&self, file: &Path, named: &str) -> Result<PathBuf, String> {
         let folder = file.parent().unwrap_or(&self.root);
@@ -127,6 +162,11 @@ impl Shelf {
             return Err(Trouble::outside("this file is not in the folder that is served", ""));
         }
         write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], true)
+    }
+
+    /// Writes a file that is not there yet inside the folder.
+    pub(super) fn write_new(&self, path: &Path, text: &str) -> Result<(), Trouble> {
+        write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], false)
     }
 
     /// A place for a new job's folder; none for a name that is not plain or is taken.

@@ -5,7 +5,9 @@ mod folder;
 mod job;
 mod playback;
 mod program;
+mod shop;
 mod told;
+mod visits;
 
 use super::desk::Desk;
 use super::{Shared, guard, locked};
@@ -40,6 +42,15 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
         .route("/told/{*job}", get(told::events))
+        .route("/shop", get(shop::page))
+        .route("/shop/pieces", get(shop::pieces_now))
+        .route("/shop/told", get(shop::events))
+        .route("/shop/new", post(shop::new).layer(DefaultBodyLimit::max(CHANGE)))
+        .route("/visits", get(visits::page))
+        .route("/visits/pieces", get(visits::pieces_now))
+        .route("/visits.ics", get(visits::ics))
+        .route("/visits.csv", get(visits::csv))
+        .route("/visits.svg", get(visits::svg))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
         .route("/new", post(folder::new).layer(DefaultBodyLimit::max(PROGRAM)))

@@ -6,20 +6,25 @@
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`].
+//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; then [`floor`] (a shop as its pages show it),
+//! `lane`, [`shop`], [`visits`].
 
 pub mod assets;
 pub mod band;
 pub mod field;
+pub mod floor;
 pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
+mod lane;
 pub mod marks;
 pub mod program;
 pub mod questions;
 pub mod ruler;
 mod say;
+pub mod shop;
+pub mod visits;
 pub mod working;
 
 pub use field::{Field, Fields};

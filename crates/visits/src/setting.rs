@@ -39,6 +39,17 @@ pub struct Crew {
     pub hours: Hours,
 }
 
+/// What nobody knows about how long a lathe may be left, and was left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotKnown {
+    /// The lathe.
+    pub lathe: String,
+    /// What is not known.
+    pub what: String,
+    /// Why.
+    pub why: String,
+}
+
 /// A shop from now on.
 #[derive(Debug, Clone)]
 pub struct Setting {

@@ -1,0 +1,258 @@
+//! The page of the visits, and its files.
+
+use super::super::timetables::{Found, Made, Ran, Standing, Wish};
+use super::Shared;
+use super::shop::{
+    PATIENCE, Wanted, away, floor, frame, given, in_the_way, lathes, name, told, without_shop,
+};
+use crate::attend::{Gathered, WhatIf};
+use crate::commands::Trouble;
+use axum::Json;
+use axum::extract::{Query, State};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{Html, IntoResponse as _, Response};
+use std::sync::Arc;
+use view::pages::floor::{AtLathe, Why};
+use view::pages::job::Piece;
+use view::pages::visits::{self as visits_page, Asked, Offered, Runs, Shown};
+use visits::calendar;
+
+pub(super) async fn page(
+    State(shared): State<Arc<Shared>>,
+    Query(wanted): Query<Wanted>,
+) -> Response {
+    away(shared, move |shared| {
+        let Some(standing) = shared.timetables.standing(&shared.shelf) else {
+            return without_shop(shared);
+        };
+        let asked = asked(shared, &standing, &wanted);
+        let (_, pieces) = pieces(shared, &standing, &asked);
+        let (name, gathered) = (name(&standing), standing.read.as_ref().ok());
+        let offered = gathered.map(|gathered| offered(gathered)).unwrap_or_default();
+        let title = format!("Visits: {name}");
+        Html(visits_page::page(&frame(shared, &title), &name, &pieces, &asked, &offered))
+            .into_response()
+    })
+    .await
+}
+
+pub(super) async fn pieces_now(
+    State(shared): State<Arc<Shared>>,
+    Query(wanted): Query<Wanted>,
+) -> Response {
+    away(shared, move |shared| match shared.timetables.standing(&shared.shelf) {
+        Some(standing) => {
+            let asked = asked(shared, &standing, &wanted);
+            Json(told(&pieces(shared, &standing, &asked))).into_response()
+        }
+        None => StatusCode::NOT_FOUND.into_response(),
+    })
+    .await
+}
+
+/// What an address asks for; where it does not say from when on, that is filled in.
+fn asked(shared: &Shared, standing: &Standing, wanted: &Wanted) -> Asked {
+    let pair = |name: &str, value: &str| given(wanted, name).zip(given(wanted, value));
+    let begins = || shared.timetables.begins(standing.read.as_ref().ok()?).ok();
+    let days = given(wanted, "days").and_then(|text| text.parse().ok());
+    Asked {
+        from: given(wanted, "from").or_else(begins),
+        days: days.filter(|days| (1..=7).contains(days)).unwrap_or(1),
+        one_more: given(wanted, "one_more"),
+        without: given(wanted, "without"),
+        bar: pair("lathe", "bar"),
+        hours: pair("hours", "spans"),
+        start: given(wanted, "start"),
+    }
+}
+
+fn offered(gathered: &Gathered) -> Offered<'_> {
+    let spans = |hours: &model::files::shop::Hours| {
+        hours.spans.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+    };
+    let shop = &gathered.shop;
+    let lathes = shop.lathes.iter().zip(&gathered.jobs);
+    Offered {
+        hours: shop.hours.iter().map(|hours| (hours.name.as_str(), spans(hours))).collect(),
+        people: shop.people.iter().map(|person| person.name.as_str()).collect(),
+        bars: lathes
+            .filter_map(|(lathe, job)| Some((lathe.name.as_str(), job.as_ref()?.bar.clone())))
+            .collect(),
+    }
+}
+
+/// The shop as it is, and as it would be where something is to be otherwise.
+fn wishes(asked: &Asked, from: String) -> (Wish, Option<Wish>) {
+    let what_if = WhatIf {
+        one_more: asked.one_more.clone(),
+        without: asked.without.clone(),
+        bar: asked.bar.clone(),
+        hours: asked.hours.clone(),
+    };
+    let start = asked.start.clone().unwrap_or_else(|| from.clone());
+    let is = Wish { from, days: asked.days, what_if: WhatIf::default() };
+    let would = Wish { from: start, days: asked.days, what_if };
+    (is, asked.is_otherwise().then_some(would))
+}
+
+struct Answer {
+    gathered: Arc<Gathered>,
+    wishes: (Wish, Option<Wish>),
+    is: Arc<Found>,
+    would: Option<Arc<Found>>,
+}
+
+/// Both timetables; none while one is looked for.
+fn answer(
+    shared: &Arc<Shared>,
+    standing: &Standing,
+    asked: &Asked,
+) -> Result<Option<Answer>, Arc<Trouble>> {
+    let gathered = standing.read.clone()?;
+    let from = asked.from.clone().map_or_else(|| shared.timetables.begins(&gathered), Ok)?;
+    let wishes = wishes(asked, from);
+    let made = |wish: &Wish| match shared.timetables.made_within(
+        &shared.shelf,
+        standing,
+        wish,
+        PATIENCE,
+    ) {
+        Made::Found(found) => Ok(Some(found)),
+        Made::Waits => Ok(None),
+        Made::Refused(trouble) => Err(trouble),
+    };
+    let Some(is) = made(&wishes.0)? else { return Ok(None) };
+    let would = match &wishes.1 {
+        Some(wish) => match made(wish)? {
+            Some(would) => Some(would),
+            None => return Ok(None),
+        },
+        None => None,
+    };
+    Ok(Some(Answer { gathered, wishes, is, would }))
+}
+
+fn pieces(shared: &Arc<Shared>, standing: &Standing, asked: &Asked) -> (bool, Vec<Piece>) {
+    let answer = match answer(shared, standing, asked) {
+        Ok(Some(answer)) => answer,
+        Ok(None) => return (false, visits_page::without(Why::Looks)),
+        Err(trouble) => return (true, visits_page::without(in_the_way(&trouble))),
+    };
+    let lathes = lathes(shared, standing, &answer.gathered);
+    let floor = |found| floor(&answer.gathered, found, &lathes, asked.days);
+    let ran = |wish: Option<&Wish>| wish.map_or(Ran::No, |wish| shared.timetables.ran(wish));
+    let ran = [ran(Some(&answer.wishes.0)), ran(answer.wishes.1.as_ref())];
+    let words = answer.would.as_ref().map(|would| otherwise(asked, would)).unwrap_or_default();
+    let shown = Shown {
+        floor: floor(&answer.is),
+        changed: answer.would.as_ref().map(|would| (words.as_str(), floor(would))),
+        runs: [runs(&ran[0]), runs(&ran[1])],
+        asked,
+    };
+    let ready = !ran.iter().any(|ran| matches!(ran, Ran::Runs));
+    (ready, visits_page::pieces(&shown))
+}
+
+fn runs(ran: &Ran) -> Runs<'_> {
+    match ran {
+        Ran::No => Runs::None,
+        Ran::Runs => Runs::Running,
+        Ran::Done(simulated) => Runs::There(simulated),
+    }
+}
+
+/// In words, what is otherwise.
+fn otherwise(asked: &Asked, would: &Found) -> String {
+    let start = asked.start.as_ref().map(|start| format!("a start at {}", start.replace('T', " ")));
+    let all: Vec<String> = would.otherwise.clone().into_iter().chain(start).collect();
+    all.join(" and ")
+}
+
+/// A file of the timetable that is shown.
+async fn file(
+    shared: Arc<Shared>,
+    wanted: Wanted,
+    kind: &'static str,
+    write: impl FnOnce(&Answer, &[AtLathe]) -> Option<(String, String)> + Send + 'static,
+) -> Response {
+    away(shared, move |shared| {
+        let Some(standing) = shared.timetables.standing(&shared.shelf) else {
+            return StatusCode::NOT_FOUND.into_response();
+        };
+        let answer = match answer(shared, &standing, &asked(shared, &standing, &wanted)) {
+            Ok(Some(answer)) => answer,
+            // Whoever asked comes again; a page leads here only once its timetable is there.
+            Ok(None) => {
+                return (StatusCode::SERVICE_UNAVAILABLE, [(header::RETRY_AFTER, "2")])
+                    .into_response();
+            }
+            Err(trouble) => {
+                return (StatusCode::UNPROCESSABLE_ENTITY, crate::term::plainly(&trouble))
+                    .into_response();
+            }
+        };
+        let lathes = lathes(shared, &standing, &answer.gathered);
+        let Some((name, text)) = write(&answer, &lathes) else {
+            return StatusCode::NOT_FOUND.into_response();
+        };
+        let saved = format!("attachment; filename=\"{name}\"");
+        ([(header::CONTENT_TYPE, kind), (header::CONTENT_DISPOSITION, saved.as_str())], text)
+            .into_response()
+    })
+    .await
+}
+
+impl Answer {
+    fn shown(&self) -> &Found {
+        self.would.as_deref().unwrap_or(&self.is)
+    }
+}
+
+pub(super) async fn ics(
+    State(shared): State<Arc<Shared>>,
+    Query(wanted): Query<Wanted>,
+) -> Response {
+    let person: Option<Option<usize>> = given(&wanted, "person").map(|text| text.parse().ok());
+    file(shared, wanted, "text/calendar; charset=utf-8", move |answer, _| {
+        let attended = &answer.shown().attended;
+        let (person, name) = match person {
+            Some(person) => {
+                let person = person.filter(|it| *it < attended.setting.people.len())?;
+                (Some(person), format!("visits-{}.ics", person + 1))
+            }
+            None => (None, "visits.ics".to_owned()),
+        };
+        let shop = &answer.gathered.shop.name;
+        Some((name, calendar::write(&attended.setting, &attended.timetable, shop, person)))
+    })
+    .await
+}
+
+pub(super) async fn csv(
+    State(shared): State<Arc<Shared>>,
+    Query(wanted): Query<Wanted>,
+) -> Response {
+    file(shared, wanted, "text/csv; charset=utf-8; header=present", |answer, lathes| {
+        let floor = floor(&answer.gathered, answer.shown(), lathes, answer.wishes.0.days);
+        Some(("visits.csv".to_owned(), visits_page::csv(&floor)))
+    })
+    .await
+}
+
+pub(super) async fn svg(
+    State(shared): State<Arc<Shared>>,
+    Query(wanted): Query<Wanted>,
+) -> Response {
+    let mut response = file(shared, wanted, "image/svg+xml", |answer, _| {
+        let attended = &answer.shown().attended;
+        let scene = view::pictures::lanes::scene(&attended.setting, &attended.timetable);
+        Some(("visits.svg".to_owned(), view::svg::write(&scene)))
+    })
+    .await;
+    // A picture has its own colors inside, and nothing else.
+    let policy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'";
+    response
+        .headers_mut()
+        .insert(header::CONTENT_SECURITY_POLICY, HeaderValue::from_static(policy));
+    response
+}
