@@ -6,13 +6,14 @@
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; then [`floor`] (a shop as its pages show it),
+//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; then [`attended`] (a shop with its timetable),
 //! `lane`, [`shop`], [`visits`].
 
 pub mod assets;
+pub mod attended;
 pub mod band;
 pub mod field;
-pub mod floor;
+
 pub mod folder;
 pub mod frame;
 pub mod given;

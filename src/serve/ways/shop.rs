@@ -19,7 +19,7 @@ use std::convert::Infallible;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::broadcast::error::RecvError;
-use view::pages::floor::{AtLathe, Floor, Logged, Why};
+use view::pages::attended::{AtLathe, Floor, Logged, Why};
 use view::pages::job::Piece;
 use view::pages::{Frame, shop as shop_page};
 

@@ -12,7 +12,7 @@ use axum::extract::{Query, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use std::sync::Arc;
-use view::pages::floor::{AtLathe, Why};
+use view::pages::attended::{AtLathe, Why};
 use view::pages::job::Piece;
 use view::pages::visits::{self as visits_page, Asked, Offered, Runs, Shown};
 use visits::calendar;

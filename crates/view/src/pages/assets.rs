@@ -27,7 +27,7 @@ pub const ALL: &[Asset] = &[
     asset!("job.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
     asset!("fields.js", SCRIPT),
-    asset!("floor.js", SCRIPT),
+    asset!("shop.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),

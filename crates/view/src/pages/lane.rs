@@ -3,7 +3,7 @@
 //! Places along the clock are shares of the width, so that lanes are as wide as the page; heights of a lane are
 //! hundredths of it, how high it is stands in the style.
 
-use super::floor::{Floor, Logged};
+use super::attended::{Floor, Logged};
 use maud::{Markup, html};
 use visits::timetable::Doing;
 use visits::words;

@@ -1,6 +1,6 @@
 //! The page of the shop: who goes where next, what each lathe does until when, who is there.
 
-use super::floor::{self, Floor, Logged, Standing, Why};
+use super::attended::{self, Floor, Logged, Standing, Why};
 use super::frame::Frame;
 use super::job::{Piece, piece, place};
 use super::lane::{self, Window};
@@ -32,7 +32,7 @@ pub fn pieces(floor: &Floor<'_>, hours: u32) -> Vec<Piece> {
         piece("next", next(floor)),
         piece("lathes", lathes(floor, window)),
         piece("people", people(floor, window)),
-        piece("unknown", floor::not_known(floor.not_known)),
+        piece("unknown", attended::not_known(floor.not_known)),
     ]
 }
 
@@ -80,7 +80,7 @@ pub fn page(
             }
         }
     };
-    frame.page(&["floor.js"], &body)
+    frame.page(&["shop.js"], &body)
 }
 
 /// The page where there is no shop file; `example` is one to begin with.
@@ -101,7 +101,7 @@ pub fn without_shop(frame: &Frame<'_>, example: &str) -> String {
             p { a href="/" { "To the jobs" } }
         }
     };
-    frame.page(&["floor.js"], &body)
+    frame.page(&["shop.js"], &body)
 }
 
 const LANES_SAY: &str = "A lane is the bar in its lathe, getting shorter; a flag stands where someone is needed. Point at a stretch, or go along with the arrows.";

@@ -8,7 +8,7 @@ pub use otherwise::{Asked, Offered};
 pub use scatter::Runs;
 pub use tables::csv;
 
-use super::floor::{self, Floor, Why};
+use super::attended::{self, Floor, Why};
 use super::frame::Frame;
 use super::job::{Piece, piece, place};
 use super::lane::{self, Window};
@@ -47,7 +47,7 @@ pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
         piece("otherwise", otherwise::beside(shown)),
         piece("picture", picture(shown)),
         piece("scatter", scatter::scatter(shown)),
-        piece("unknown", floor::not_known(shown.floor.not_known)),
+        piece("unknown", attended::not_known(shown.floor.not_known)),
     ]
 }
 
@@ -86,7 +86,7 @@ pub fn page(
             }
         }
     };
-    frame.page(&["floor.js"], &body)
+    frame.page(&["shop.js"], &body)
 }
 
 /// The shop of which visits, picture and files are shown.
@@ -116,7 +116,7 @@ fn lost(shown: &Shown<'_>) -> Markup {
             "Spindles lose " strong { (words::span(floor.timetable.lost)) } " of "
             (words::span(lathes * floor.timetable.horizon)) ", standing or attended."
         }
-        p { (floor::verdict(floor)) }
+        p { (attended::verdict(floor)) }
         (super::working::working("lost", &html! {
             p {
                 "Lost is all time in which a lathe has work and does not run. A lathe is visited when it stands, never before. "

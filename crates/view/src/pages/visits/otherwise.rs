@@ -1,6 +1,6 @@
 //! What if: blanks that can be tried, and the figures with them beside those without.
 
-use super::super::floor::Floor;
+use super::super::attended::Floor;
 use super::super::frame::address;
 use super::Shown;
 use super::scatter::Runs;

@@ -1,6 +1,6 @@
 //! Tables of a timetable: what its pictures show, in words and figures.
 
-use super::super::floor::Floor;
+use super::super::attended::Floor;
 use super::super::lane::{self, Stretch};
 use crate::sheet::csv::written;
 use maud::{Markup, html};
