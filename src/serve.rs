@@ -5,10 +5,13 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`timetables`] (the shop's), [`guard`] (who may ask what), [`ways`] (what each address does).
+//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
+//! [`timetables`] (who goes where when), [`guard`] (who may ask what), [`ways`] (what each address does).
 
+mod book;
 mod desk;
 mod edit;
+mod entry;
 mod fields;
 mod guard;
 mod lay;
@@ -17,15 +20,19 @@ mod timetables;
 mod ways;
 
 use crate::commands::Trouble;
+use crate::files::Disk;
 use crate::term;
+use book::Book;
 use desk::Desk;
+use model::files::Shop;
 use shelf::Shelf;
 use std::collections::BTreeMap;
+use std::fmt;
 use std::net::{IpAddr, SocketAddr};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
-use timetables::Timetables;
+use timetables::{Standing, Timetables};
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -44,6 +51,18 @@ pub struct Address {
     pub port: u16,
 }
 
+/// What the shop keeps beside its jobs, where it was named.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    /// The log.
+    pub log: Option<PathBuf>,
+    /// The shop's file.
+    pub shop: Option<PathBuf>,
+}
+
+/// The log where none is named.
+const LOG: &str = "shop.barlog";
+
 /// A job was changed.
 #[derive(Debug, Clone)]
 struct Told {
@@ -51,9 +70,36 @@ struct Told {
     revision: u64,
 }
 
+/// Why there is no file of the shop.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum NoShop {
+    /// None lies in the folder.
+    None,
+    /// Several do, by their paths from it.
+    Several(Vec<String>),
+}
+
+impl fmt::Display for NoShop {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoShop::None => f.write_str("the folder has no shop.toml"),
+            NoShop::Several(paths) => {
+                write!(
+                    f,
+                    "several shop.toml lie below the folder ({}): name one with --shop",
+                    paths.join(", ")
+                )
+            }
+        }
+    }
+}
+
 /// Everything that requests share.
 struct Shared {
     shelf: Shelf,
+    book: Book,
+    /// The shop's file, where it was named.
+    shop: Option<PathBuf>,
     /// What a change must carry: whoever cannot read a page cannot send one.
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
@@ -90,7 +136,30 @@ impl Shared {
                 self.tell(&desk);
             }
         }
-        self.timetables.look(&self.shelf);
+        self.book.look();
+        self.timetables.look(&self.shelf, || self.shop_file());
+    }
+
+    /// The shop's file: the one that was named, or that of the folder.
+    fn shop_file(&self) -> Result<PathBuf, NoShop> {
+        match &self.shop {
+            Some(named) => Ok(named.clone()),
+            None => self.shelf.shop(),
+        }
+    }
+
+    /// The shop with what each of its lathes does, as files stand.
+    fn standing(&self) -> Result<Standing, NoShop> {
+        self.timetables.standing(&self.shelf, || self.shop_file())
+    }
+
+    /// The shop, as its file says; else why not, in words.
+    fn shop(&self) -> Result<Shop, String> {
+        let path = self.shop_file().map_err(|why| why.to_string())?;
+        let source = Disk::text(&path)?;
+        let read = Shop::read(&source);
+        let first = read.diagnostics.first().map_or("", |one| one.message.as_str());
+        read.value.ok_or_else(|| format!("{} cannot be used: {first}", source.name()))
     }
 
     fn tell(&self, desk: &Desk) {
@@ -103,7 +172,7 @@ impl Shared {
 ///
 /// # Errors
 /// Where the folder cannot be read or the port is taken.
-pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
+pub fn run(at: &Path, kept: Kept, address: Address) -> Result<(), Trouble> {
     let (shelf, opens) = Shelf::of(at)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -112,10 +181,15 @@ pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
         .map_err(|error| {
             Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
         })?;
-    runtime.block_on(serve(shelf, opens, address))
+    runtime.block_on(serve(shelf, opens, kept, address))
 }
 
-async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<(), Trouble> {
+async fn serve(
+    shelf: Shelf,
+    opens: Option<String>,
+    kept: Kept,
+    address: Address,
+) -> Result<(), Trouble> {
     let socket = SocketAddr::new(address.ip, address.port);
     let taken = |error: &std::io::Error| {
         Trouble::outside(
@@ -126,6 +200,8 @@ async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<
     let listener = TcpListener::bind(socket).await.map_err(|error| taken(&error))?;
     let host = listener.local_addr().map_err(|error| taken(&error))?.to_string();
     let shared = Arc::new(Shared {
+        book: Book::at(kept.log.unwrap_or_else(|| shelf.root().join(LOG))),
+        shop: kept.shop,
         shelf,
         token: token()?,
         desks: Mutex::default(),

@@ -1,5 +1,6 @@
 //! The folder that is served: its jobs by name, and files inside it only.
 
+use super::NoShop;
 use crate::commands::Trouble;
 use crate::files::{NewFile, shipped, write_all};
 use crate::term;
@@ -10,14 +11,16 @@ use std::path::{Path, PathBuf};
 
 /// How deep below the folder jobs are looked for.
 const DEEP: usize = 4;
-/// A folder with more jobs than this shows so many.
-const MOST_JOBS: usize = 2000;
+/// A folder with more files of one kind than this shows so many.
+const MOST_FILES: usize = 2000;
 /// Larger files are not read.
 const LARGEST: u64 = 4_000_000;
-/// The name of the shop file.
-const SHOP: &str = "shop.toml";
 /// How the name of a job file ends.
 const ENDS: &str = ".job.toml";
+/// How the names of programs end.
+const PROGRAMS: [&str; 2] = [".nc", ".cnc"];
+/// The name of the file of a shop.
+const SHOP: &str = "shop.toml";
 
 /// The folder.
 #[derive(Debug, Clone)]
@@ -58,61 +61,78 @@ impl Shelf {
             .map_or_else(|| "/".to_owned(), |name| name.to_string_lossy().into_owned())
     }
 
-    /// Every job by its name: the path from the folder without its ending.
-    pub(super) fn jobs(&self) -> BTreeMap<String, PathBuf> {
-        let mut jobs = BTreeMap::new();
-        self.gather(&self.root, DEEP, &mut jobs);
-        jobs
+    /// Its path.
+    pub(super) fn root(&self) -> &Path {
+        &self.root
     }
 
-    fn gather(&self, folder: &Path, deep: usize, jobs: &mut BTreeMap<String, PathBuf>) {
+    /// Every job by its name: the path from the folder without its ending.
+    pub(super) fn jobs(&self) -> BTreeMap<String, PathBuf> {
+        self.named(|path| path.strip_suffix(ENDS).map(str::to_owned))
+    }
+
+    /// Every program by its path from the folder.
+    pub(super) fn programs(&self) -> BTreeMap<String, PathBuf> {
+        let ends = |path: &str| PROGRAMS.iter().any(|end| path.to_ascii_lowercase().ends_with(end));
+        self.named(|path| ends(path).then(|| path.to_owned()))
+    }
+
+    /// The file of a program: one that was found.
+    pub(super) fn program(&self, name: &str) -> Option<PathBuf> {
+        self.programs().remove(name)
+    }
+
+    /// The file of the shop: that in the folder itself, else the only one below it.
+    pub(super) fn shop(&self) -> Result<PathBuf, NoShop> {
+        let is_shop = |path: &str| path == SHOP || path.ends_with(&format!("/{SHOP}"));
+        let mut all = self.named(|path| is_shop(path).then(|| path.to_owned()));
+        match (all.remove(SHOP), all.len()) {
+            (Some(own), _) => Ok(own),
+            (None, 0 | 1) => all.into_values().next().ok_or(NoShop::None),
+            (None, _) => Err(NoShop::Several(all.into_keys().collect())),
+        }
+    }
+
+    /// Every file that has a name, by that name; `name` is told the path from the folder.
+    fn named(&self, name: impl Fn(&str) -> Option<String>) -> BTreeMap<String, PathBuf> {
+        let mut found = BTreeMap::new();
+        self.gather(&self.root, DEEP, &name, &mut found);
+        found
+    }
+
+    fn gather(
+        &self,
+        folder: &Path,
+        deep: usize,
+        name: &dyn Fn(&str) -> Option<String>,
+        found: &mut BTreeMap<String, PathBuf>,
+    ) {
         for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
             let (path, Ok(kind)) = (entry.path(), entry.file_type()) else { continue };
             let hidden = entry.file_name().to_string_lossy().starts_with('.');
-            if jobs.len() >= MOST_JOBS || hidden {
+            if found.len() >= MOST_FILES || hidden {
                 continue;
             }
             // A link is not followed: it may lead out of the folder or in circles.
             if kind.is_dir() && deep > 0 {
-                self.gather(&path, deep - 1, jobs);
-            } else if let (true, Some(name)) = (kind.is_file(), self.job_name(&path)) {
-                jobs.insert(name, path);
+                self.gather(&path, deep - 1, name, found);
+            } else if let (true, Some(name)) =
+                (kind.is_file(), self.inside(&path).and_then(|inside| name(&inside)))
+            {
+                found.insert(name, path);
             }
         }
     }
 
-    fn job_name(&self, path: &Path) -> Option<String> {
-        let inside =
-            path.strip_prefix(&self.root).ok()?.to_str()?.replace(std::path::MAIN_SEPARATOR, "/");
-        inside.strip_suffix(ENDS).map(str::to_owned)
+    /// A path from the folder.
+    fn inside(&self, path: &Path) -> Option<String> {
+        let inside = path.strip_prefix(&self.root).ok()?.to_str()?;
+        Some(inside.replace(std::path::MAIN_SEPARATOR, "/"))
     }
 
     /// The file of a job: one that was found, never a path put together from what was asked.
     pub(super) fn job(&self, name: &str) -> Option<PathBuf> {
         self.jobs().remove(name)
-    }
-
-    /// The shop file: `shop.toml` of the folder, else the first one below it.
-    pub(super) fn shop(&self) -> Option<PathBuf> {
-        let mut level = vec![self.root.clone()];
-        for _ in 0..=DEEP {
-            let mut below = Vec::new();
-            for folder in &level {
-                let file = folder.join(SHOP);
-                if fs::symlink_metadata(&file).is_ok_and(|kind| kind.is_file()) {
-                    return Some(file);
-                }
-                let entries = fs::read_dir(folder).into_iter().flatten().flatten();
-                let folders = entries.filter(|entry| {
-                    let hidden = entry.file_name().to_string_lossy().starts_with('.');
-                    !hidden && entry.file_type().is_ok_and(|kind| kind.is_dir())
-                });
-                below.extend(folders.map(|entry| entry.path()));
-            }
-            below.sort();
-            level = below;
-        }
-        None
     }
 
     /// Where the shop file of this folder belongs.
@@ -122,7 +142,7 @@ impl Shelf {
 
     /// The job of this file, by name.
     pub(super) fn name_of(&self, file: &Path, named: &str) -> Option<String> {
-        self.job_name(&self.beside(file, named).ok()?)
+        self.inside(&self.beside(file, named).ok()?)?.strip_suffix(ENDS).map(str::to_owned)
     }
 
     /// A file that another one names, every link followed; only inside the folder.

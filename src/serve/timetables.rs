@@ -1,10 +1,11 @@
 //! The shop's timetables while the pages are served. A timetable takes seconds: it is looked for in the background,
 //! one at a time, and kept until a file changes.
 
-use super::locked;
 use super::shelf::{Around, Shelf};
+use super::{NoShop, locked};
 use crate::attend::{self, Attended, Gathered, Trials, WhatIf, gather};
 use crate::commands::Trouble;
+use crate::files::Disk;
 use model::{Files, Source};
 use std::cell::RefCell;
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
@@ -68,7 +69,9 @@ struct Kept {
 pub(super) struct Standing {
     pub(super) path: PathBuf,
     pub(super) read: Result<Arc<Gathered>, Arc<Trouble>>,
-    /// What was read of each file, by the name under which the shop file leads to it.
+    /// What was read of it.
+    own: u64,
+    /// What was read of each other file, by the name under which the shop file leads to it.
     seen: Arc<Vec<(String, u64)>>,
 }
 
@@ -135,25 +138,29 @@ fn around<'a>(shelf: &'a Shelf, path: &'a Path) -> Around<'a> {
     Around { shelf, job: path, texts: Vec::new() }
 }
 
-fn file_name(path: &Path) -> String {
-    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+/// The shop file by its own name. It may lie elsewhere, where it was named.
+fn shop_text(path: &Path) -> Result<Source, String> {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+    Ok(Source::new(name.unwrap_or_default(), Disk::text(path)?.bytes()))
 }
 
 impl Standing {
     fn read(shelf: &Shelf, path: PathBuf) -> Standing {
         let seeing = Seeing { around: around(shelf, &path), seen: RefCell::default() };
-        let read = seeing
-            .read(&file_name(&path))
+        let text = shop_text(&path);
+        let own = digest(&text);
+        let read = text
             .map_err(|why| Trouble::outside(why, "check the file"))
             .and_then(|source| gather::shop(&source))
             .and_then(|shop| gather::gather(&seeing, shop));
         let seen = Arc::new(seeing.seen.into_inner());
-        Standing { read: read.map(Arc::new).map_err(Arc::new), seen, path }
+        Standing { read: read.map(Arc::new).map_err(Arc::new), own, seen, path }
     }
 
     fn is_as_on_disk(&self, shelf: &Shelf) -> bool {
         let around = around(shelf, &self.path);
-        self.seen.iter().all(|(name, seen)| digest(&around.read(name)) == *seen)
+        digest(&shop_text(&self.path)) == self.own
+            && self.seen.iter().all(|(name, seen)| digest(&around.read(name)) == *seen)
     }
 }
 
@@ -169,29 +176,31 @@ impl Timetables {
         let _ = self.told.send(());
     }
 
-    /// The shop; none where the folder has no shop file.
-    pub(super) fn standing(&self, shelf: &Shelf) -> Option<Standing> {
+    /// The shop, read where it was not yet; `file` says where its file is.
+    pub(super) fn standing(
+        &self,
+        shelf: &Shelf,
+        file: impl FnOnce() -> Result<PathBuf, NoShop>,
+    ) -> Result<Standing, NoShop> {
         if let Some(standing) = &locked(&self.state).standing {
-            return Some(standing.clone());
+            return Ok(standing.clone());
         }
-        let standing = shelf.shop().map(|path| Standing::read(shelf, path));
+        let standing = file().map(|path| Standing::read(shelf, path));
         let mut state = locked(&self.state);
-        state.missed = standing.is_none();
-        state.standing.clone_from(&standing);
+        state.missed = standing.is_err();
+        state.standing = standing.as_ref().ok().cloned();
         standing
     }
 
     /// Forgets what was reckoned from files that were changed on the disk since.
-    pub(super) fn look(&self, shelf: &Shelf) {
+    pub(super) fn look(&self, shelf: &Shelf, file: impl FnOnce() -> Result<PathBuf, NoShop>) {
         let (standing, missed) = {
             let state = locked(&self.state);
             (state.standing.clone(), state.missed)
         };
         let same = match &standing {
-            Some(standing) => {
-                shelf.shop().as_ref() == Some(&standing.path) && standing.is_as_on_disk(shelf)
-            }
-            None => !missed || shelf.shop().is_none(),
+            Some(standing) => standing.path.is_file() && standing.is_as_on_disk(shelf),
+            None => !missed || file().is_err(),
         };
         if same {
             return;

@@ -3,6 +3,8 @@
 mod browser;
 mod colors;
 mod journeys;
+mod record;
 mod refusals;
 mod server;
+mod shop;
 mod sights;

@@ -6,19 +6,20 @@
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; then [`attended`] (a shop with its timetable),
-//! `lane`, [`shop`], [`visits`].
+//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; of the pages about the whole shop [`floor`] (times, forms
+//! and what they share), [`lathe`], [`attended`] (a shop with its timetable), `lane`, [`shop`], [`visits`].
 
 pub mod assets;
 pub mod attended;
 pub mod band;
 pub mod field;
-
+pub mod floor;
 pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
 mod lane;
+pub mod lathe;
 pub mod marks;
 pub mod program;
 pub mod questions;

@@ -1,7 +1,8 @@
 //! The pages of the shop: what they ask for, and what they are while it is not there.
 
-use super::super::guard;
+use super::super::book::Asked;
 use super::super::timetables::{self, Found, Made, Standing, Wish};
+use super::super::{NoShop, guard};
 use super::{Shared, form, refused, see};
 use crate::attend::{self, Gathered, WhatIf};
 use crate::commands::Trouble;
@@ -13,6 +14,7 @@ use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{Html, IntoResponse as _, Response};
 use futures_util::stream;
 use model::files::shop::Runs;
+use model::record::{self, Name};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::convert::Infallible;
@@ -47,12 +49,13 @@ pub(super) async fn page(
     Query(wanted): Query<Wanted>,
 ) -> Response {
     away(shared, move |shared| {
-        let Some(standing) = shared.timetables.standing(&shared.shelf) else {
-            return without_shop(shared);
+        let standing = match shared.standing() {
+            Ok(standing) => standing,
+            Err(why) => return without_shop(shared, &why),
         };
         let pieces = pieces(shared, &standing, &wanted);
         let name = name(&standing);
-        let frame = frame(shared, &name);
+        let frame = frame(shared, &name, "shop");
         let from = given(&wanted, "from");
         let text = shop_page::page(&frame, &name, &pieces.1, hours(&wanted), from.as_deref());
         Html(text).into_response()
@@ -65,9 +68,9 @@ pub(super) async fn pieces_now(
     State(shared): State<Arc<Shared>>,
     Query(wanted): Query<Wanted>,
 ) -> Response {
-    away(shared, move |shared| match shared.timetables.standing(&shared.shelf) {
-        Some(standing) => Json(told(&pieces(shared, &standing, &wanted))).into_response(),
-        None => StatusCode::NOT_FOUND.into_response(),
+    away(shared, move |shared| match shared.standing() {
+        Ok(standing) => Json(told(&pieces(shared, &standing, &wanted))).into_response(),
+        Err(_) => StatusCode::NOT_FOUND.into_response(),
     })
     .await
 }
@@ -79,8 +82,8 @@ pub(super) fn told((ready, pieces): &(bool, Vec<Piece>)) -> Value {
     json!({ "ready": ready, "pieces": pieces })
 }
 
-pub(super) fn frame<'a>(shared: &'a Shared, title: &'a str) -> Frame<'a> {
-    Frame { title, token: &shared.token, job: None, here: "", revision: 0 }
+pub(super) fn frame<'a>(shared: &'a Shared, title: &'a str, here: &'a str) -> Frame<'a> {
+    Frame { title, token: &shared.token, job: None, here, revision: 0 }
 }
 
 pub(super) fn name(standing: &Standing) -> String {
@@ -125,15 +128,51 @@ fn found(
 /// What stands beside each lathe of the timetable.
 pub(super) fn lathes(shared: &Shared, standing: &Standing, gathered: &Gathered) -> Vec<AtLathe> {
     let each = gathered.shop.lathes.iter().zip(&gathered.jobs);
-    each.map(|(lathe, job)| AtLathe {
-        job: match &lathe.runs {
-            Runs::Job(file) => shared.shelf.name_of(&standing.path, file),
-            _ => None,
+    let mut all: Vec<AtLathe> = each
+        .map(|(lathe, job)| AtLathe {
+            job: match &lathe.runs {
+                Runs::Job(file) => shared.shelf.name_of(&standing.path, file),
+                _ => None,
+            },
+            part: job.as_ref().map(|job| job.part.clone()),
+            logged: Logged::NoLog,
+        })
+        .collect();
+    // A log that cannot be read tells nothing; the lathes' own page says why.
+    let _ = shared.book.ask(|asked| {
+        for (lathe, beside) in gathered.shop.lathes.iter().zip(&mut all) {
+            beside.logged = logged(asked, &lathe.name);
+        }
+    });
+    all
+}
+
+/// What the log says of the lathe of this name.
+fn logged(asked: Asked<'_>, name: &str) -> Logged {
+    let (state, now) = (asked.state(), asked.now());
+    let lathe = Name::parse(name).and_then(|name| state.lathes.get(&name));
+    let Some(lathe) = lathe else { return Logged::NotSaid { known: false } };
+    match &lathe.runs {
+        record::Runs::NotKnown => Logged::NotSaid { known: true },
+        record::Runs::Stopped(since, stopped) => Logged::Stopped {
+            since: now.since(*since),
+            why: stopped.why,
+            block: stopped.block.as_ref().map(Name::to_string),
         },
-        part: job.as_ref().map(|job| job.part.clone()),
-        logged: Logged::NoLog,
-    })
-    .collect()
+        record::Runs::Since(since) => {
+            let order = lathe.job.as_ref().and_then(|job| state.order(job));
+            let due = record::visits(lathe, order);
+            let first = due.first();
+            Logged::Runs {
+                since: now.since(*since),
+                bar: lathe.bar.as_ref().map(|bar| (bar.made, lathe.left_in_bar())),
+                order_left: order.and_then(record::Tally::left),
+                next: first.map(|due| due.reason.to_string()),
+                // A time that has gone by is due now.
+                at: first.and_then(|due| due.at).map(|at| (at.since(now).ms() / 1000).max(0)),
+            }
+        }
+    }
 }
 
 /// A timetable as pages show it.
@@ -166,9 +205,13 @@ pub(super) fn in_the_way(trouble: &Trouble) -> Why<'_> {
 }
 
 /// The page of a folder that has no shop file: what to write, and a button that does it.
-pub(super) fn without_shop(shared: &Shared) -> Response {
+pub(super) fn without_shop(shared: &Shared, why: &NoShop) -> Response {
+    if let NoShop::Several(_) = why {
+        let help = "Start the server with --shop and the one that is meant.";
+        return refused(shared, StatusCode::CONFLICT, "Which shop file?", &why.to_string(), help);
+    }
     let jobs = jobs(shared);
-    let text = shop_page::without_shop(&frame(shared, "The shop"), &attend::example(&jobs));
+    let text = shop_page::without_shop(&frame(shared, "The shop", "shop"), &attend::example(&jobs));
     Html(text).into_response()
 }
 
@@ -187,7 +230,7 @@ pub(super) async fn new(State(shared): State<Arc<Shared>>, body: Bytes) -> Respo
             let message = "The page is older than this server.";
             return refused(shared, StatusCode::FORBIDDEN, title, message, help);
         }
-        if shared.shelf.shop().is_some() {
+        if shared.shop_file().is_ok() {
             return see("/shop");
         }
         match shared

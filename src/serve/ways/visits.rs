@@ -22,15 +22,16 @@ pub(super) async fn page(
     Query(wanted): Query<Wanted>,
 ) -> Response {
     away(shared, move |shared| {
-        let Some(standing) = shared.timetables.standing(&shared.shelf) else {
-            return without_shop(shared);
+        let standing = match shared.standing() {
+            Ok(standing) => standing,
+            Err(why) => return without_shop(shared, &why),
         };
         let asked = asked(shared, &standing, &wanted);
         let (_, pieces) = pieces(shared, &standing, &asked);
         let (name, gathered) = (name(&standing), standing.read.as_ref().ok());
         let offered = gathered.map(|gathered| offered(gathered)).unwrap_or_default();
         let title = format!("Visits: {name}");
-        Html(visits_page::page(&frame(shared, &title), &name, &pieces, &asked, &offered))
+        Html(visits_page::page(&frame(shared, &title, "visits"), &name, &pieces, &asked, &offered))
             .into_response()
     })
     .await
@@ -40,12 +41,12 @@ pub(super) async fn pieces_now(
     State(shared): State<Arc<Shared>>,
     Query(wanted): Query<Wanted>,
 ) -> Response {
-    away(shared, move |shared| match shared.timetables.standing(&shared.shelf) {
-        Some(standing) => {
+    away(shared, move |shared| match shared.standing() {
+        Ok(standing) => {
             let asked = asked(shared, &standing, &wanted);
             Json(told(&pieces(shared, &standing, &asked))).into_response()
         }
-        None => StatusCode::NOT_FOUND.into_response(),
+        Err(_) => StatusCode::NOT_FOUND.into_response(),
     })
     .await
 }
@@ -176,7 +177,7 @@ async fn file(
     write: impl FnOnce(&Answer, &[AtLathe]) -> Option<(String, String)> + Send + 'static,
 ) -> Response {
     away(shared, move |shared| {
-        let Some(standing) = shared.timetables.standing(&shared.shelf) else {
+        let Ok(standing) = shared.standing() else {
             return StatusCode::NOT_FOUND.into_response();
         };
         let answer = match answer(shared, &standing, &asked(shared, &standing, &wanted)) {

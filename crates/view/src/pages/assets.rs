@@ -26,6 +26,8 @@ pub const ALL: &[Asset] = &[
     asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
+    asset!("live.js", SCRIPT),
+    asset!("lathe.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("shop.js", SCRIPT),
     asset!("ruler.js", SCRIPT),

@@ -51,8 +51,11 @@ pub enum Logged {
     /// There is no log, or none that can be read.
     #[default]
     NoLog,
-    /// The log has nothing of this lathe, or not whether it runs.
-    NotSaid,
+    /// The log does not say whether it runs.
+    NotSaid {
+        /// Whether the log has anything of this lathe.
+        known: bool,
+    },
     /// It runs.
     Runs {
         /// For so long.
@@ -63,8 +66,8 @@ pub enum Logged {
         order_left: Option<u32>,
         /// What someone must come for next, in words.
         next: Option<String>,
-        /// Whether it is known when that is.
-        timed: bool,
+        /// In how many seconds, where that is known.
+        at: Option<i64>,
     },
     /// It stands.
     Stopped {
@@ -75,6 +78,13 @@ pub enum Logged {
         /// At which block.
         block: Option<String>,
     },
+}
+
+impl Logged {
+    /// Whether the log has anything of the lathe.
+    pub(super) const fn knows(&self) -> bool {
+        !matches!(self, Logged::NoLog | Logged::NotSaid { known: false })
+    }
 }
 
 /// Why there is no timetable.
@@ -130,9 +140,14 @@ impl Floor<'_> {
         &self.setting.people[person].person.name
     }
 
-    /// The page to which a lathe leads: its job, else its row in the table of visits.
+    /// The page to which a lathe leads: where one stands at it, if the log knows it; else its job; else its lane
+    /// among the visits.
     pub(super) fn way(&self, lathe: usize) -> String {
-        match self.lathes.get(lathe).and_then(|it| it.job.as_deref()) {
+        let beside = self.lathes.get(lathe);
+        match beside.and_then(|it| it.job.as_deref()) {
+            _ if beside.is_some_and(|it| it.logged.knows()) => {
+                format!("/lathe/{}", address(self.lathe(lathe)).replace('/', "%2F"))
+            }
             Some(job) => format!("/job/{}", address(job)),
             None => format!("/visits#lathe-{}", lathe + 1),
         }

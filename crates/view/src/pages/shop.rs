@@ -1,6 +1,7 @@
 //! The page of the shop: who goes where next, what each lathe does until when, who is there.
 
 use super::attended::{self, Floor, Logged, Standing, Why};
+use super::floor::lapse;
 use super::frame::Frame;
 use super::job::{Piece, piece, place};
 use super::lane::{self, Window};
@@ -8,7 +9,6 @@ use super::marks::{self, State};
 use super::say::{counted, sentence};
 use maud::{Markup, html};
 use model::files::keys::Choice as _;
-use model::record::Lapse;
 use model::record::event::StopWhy;
 use visits::words;
 
@@ -28,6 +28,7 @@ pub fn window(floor: &Floor<'_>, hours: u32) -> Window {
 pub fn pieces(floor: &Floor<'_>, hours: u32) -> Vec<Piece> {
     let window = window(floor, hours);
     vec![
+        piece("name", html! { (floor.name) }),
         piece("as-of", as_of(floor)),
         piece("next", next(floor)),
         piece("lathes", lathes(floor, window)),
@@ -62,7 +63,7 @@ pub fn page(
     ];
     let body = html! {
         section class="band shop-band" aria-label="The shop" {
-            div class="title" { h1 { (name) } (windows(hours, from)) }
+            div class="title" { h1 data-piece="name" { (name) } (windows(hours, from)) }
             (place(pieces, "as-of"))
         }
         main id="content" class="shop" {
@@ -123,13 +124,15 @@ fn windows(hours: u32, from: Option<&str>) -> Markup {
 
 /// What the page is as of, and whether the log tells it.
 fn as_of(floor: &Floor<'_>) -> Markup {
-    let known = floor.lathes.iter().any(|it| !matches!(it.logged, Logged::NoLog));
+    let known = floor.lathes.iter().any(|it| it.logged.knows());
     html! {
         p class="as-of" {
             "Reckoned from " (words::day(&floor.setting.clock, 0)) ", " (words::time(&floor.setting.clock, 0)) ". "
-            @if known { "What lathes do comes from the log." }
+            @if known {
+                "What lathes do now comes from the log; the timetable goes by the shop file, and does not know what the log tells."
+            }
             @else {
-                (marks::mark(State::Unproven)) " What lathes do now is not known: there is no log. The shop file says when each stands."
+                (marks::mark(State::Unproven)) " What lathes do now is not known: no log tells it. When each stands first is what the shop file says."
             }
         }
     }
@@ -214,21 +217,25 @@ fn by_log(logged: &Logged) -> Markup {
     html! {
         @match logged {
             Logged::NoLog => {}
-            Logged::NotSaid => { (marks::mark(State::Unproven)) " The log does not say whether it runs." }
+            Logged::NotSaid { .. } => { (marks::mark(State::Unproven)) " The log does not say whether it runs." }
             Logged::Stopped { since, why, block } => {
                 span class={ "does " (Standing::Stands.word()) } { "Stands" } " for " (lapse(*since)) ": " (meaning(*why))
                 @if let Some(block) = block { ", at block " code { (block) } } "."
             }
-            Logged::Runs { since, bar, order_left, next, timed } => {
+            Logged::Runs { since, bar, order_left, next, at } => {
                 span class={ "does " (Standing::Runs.word()) } { "Runs" } " for " (lapse(*since)) "."
                 @if let Some((made, left)) = bar {
-                    " " (super::say::parts(*made)) " made of this bar"
+                    " " (sentence(&super::say::parts(*made))) " made of this bar"
                     @if let Some(left) = left { ", " (left) " left in it" } "."
                 }
-                @if let Some(left) = order_left { " " (counted(*left, "part")) " of the order left." }
-                @if let Some(next) = next {
-                    " Next: " (next)
-                    @if !timed { ", " (marks::mark(State::Unproven)) " when is not known: nobody recorded how long a part takes" } "."
+                @if let Some(left) = order_left { " " (sentence(&counted(*left, "part"))) " of the order left." }
+                @match (next, at) {
+                    (Some(next), Some(0)) => { " Someone must come now: " (next) "." }
+                    (Some(next), Some(at)) => { " Someone must come in " strong { (words::span(*at)) } ": " (next) "." }
+                    (Some(next), None) => {
+                        " Someone must come next: " (next) "; " (marks::mark(State::Unproven)) " when is not known, since nobody recorded how long a part takes."
+                    }
+                    (None, _) => { " " (marks::mark(State::Unproven)) " When someone must come is not known." }
                 }
             }
         }
@@ -240,11 +247,6 @@ fn meaning(why: StopWhy) -> &'static str {
         .iter()
         .find(|(_, it, _)| *it == why)
         .map_or("nobody said why", |(_, _, meaning)| meaning)
-}
-
-/// `2 h 10 min`, `12 min`, `40 s`.
-fn lapse(lapse: Lapse) -> String {
-    words::span(lapse.ms() / 1000)
 }
 
 fn people(floor: &Floor<'_>, window: Window) -> Markup {

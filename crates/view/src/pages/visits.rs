@@ -41,6 +41,7 @@ const QUESTIONS: [(&str, &str); 6] = [
 /// Every piece of the page.
 pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
     vec![
+        piece("name", html! { (shown.floor.name) }),
         piece("as-of", as_of(shown)),
         piece("lost", lost(shown)),
         piece("who", who(shown)),
@@ -69,7 +70,7 @@ pub fn page(
 ) -> String {
     let body = html! {
         section class="band" aria-label="The shop" {
-            div class="title" { h1 { "Visits: " (name) } span class="trial-word" hidden[!asked.is_otherwise()] { "trial, not saved" } }
+            div class="title" { h1 { "Visits: " span data-piece="name" { (name) } } span class="trial-word" hidden[!asked.is_otherwise()] { "trial, not saved" } }
             div class="news" role="status" aria-live="polite" {}
             (place(pieces, "as-of"))
         }
