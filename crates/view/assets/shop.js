@@ -8,9 +8,9 @@ let asked = location.search;
 
 /** What a stretch says stands above the lanes while it is pointed at or has the keyboard. */
 function says(event) {
-  const stretch = event.target.closest?.("[data-says]");
+  const stretch = event.target.closest?.(".worn a");
   if (!stretch) return;
-  for (const place of document.querySelectorAll(".lane-says")) place.textContent = `${stretch.dataset.says}.`;
+  for (const place of document.querySelectorAll(".lane-says")) place.textContent = `${stretch.getAttribute("aria-label")}.`;
 }
 document.addEventListener("pointerover", says);
 document.addEventListener("focusin", says);

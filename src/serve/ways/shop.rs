@@ -57,7 +57,7 @@ pub(super) async fn page(
         let name = name(&standing);
         let frame = frame(shared, &name, "shop");
         let from = given(&wanted, "from");
-        let text = shop_page::page(&frame, &name, &pieces.1, hours(&wanted), from.as_deref());
+        let text = shop_page::page(&frame, &name, &pieces, hours(&wanted), from.as_deref());
         Html(text).into_response()
     })
     .await
@@ -75,11 +75,11 @@ pub(super) async fn pieces_now(
     .await
 }
 
-/// Whether all is there, with the pieces by their ids.
-pub(super) fn told((ready, pieces): &(bool, Vec<Piece>)) -> Value {
+/// Pieces by their ids.
+pub(super) fn told(pieces: &[Piece]) -> Value {
     let pieces: Value =
         pieces.iter().map(|piece| (piece.id.clone(), Value::from(piece.html.as_str()))).collect();
-    json!({ "ready": ready, "pieces": pieces })
+    json!({ "pieces": pieces })
 }
 
 pub(super) fn frame<'a>(shared: &'a Shared, title: &'a str, here: &'a str) -> Frame<'a> {
@@ -96,16 +96,16 @@ fn hours(wanted: &Wanted) -> u32 {
     asked.filter(|hours| shop_page::HOURS.contains(hours)).unwrap_or(shop_page::HOURS[0])
 }
 
-fn pieces(shared: &Arc<Shared>, standing: &Standing, wanted: &Wanted) -> (bool, Vec<Piece>) {
+fn pieces(shared: &Arc<Shared>, standing: &Standing, wanted: &Wanted) -> Vec<Piece> {
     let found = found(shared, standing, given(wanted, "from"));
     match found {
         Ok((gathered, Some(found))) => {
             let lathes = lathes(shared, standing, &gathered);
             let floor = floor(&gathered, &found, &lathes, 1);
-            (true, shop_page::pieces(&floor, hours(wanted)))
+            shop_page::pieces(&floor, hours(wanted))
         }
-        Ok((_, None)) => (false, shop_page::without(Why::Looks)),
-        Err(trouble) => (true, shop_page::without(in_the_way(&trouble))),
+        Ok((_, None)) => shop_page::without(Why::Looks),
+        Err(trouble) => shop_page::without(in_the_way(&trouble)),
     }
 }
 

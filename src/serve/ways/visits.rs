@@ -12,9 +12,9 @@ use axum::extract::{Query, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use std::sync::Arc;
-use view::pages::attended::{AtLathe, Why};
+use view::pages::attended::{Floor, Why};
 use view::pages::job::Piece;
-use view::pages::visits::{self as visits_page, Asked, Offered, Runs, Shown};
+use view::pages::visits::{self as visits_page, Asked, Changed, Offered, Runs, Shown};
 use visits::calendar;
 
 pub(super) async fn page(
@@ -27,7 +27,7 @@ pub(super) async fn page(
             Err(why) => return without_shop(shared, &why),
         };
         let asked = asked(shared, &standing, &wanted);
-        let (_, pieces) = pieces(shared, &standing, &asked);
+        let pieces = pieces(shared, &standing, &asked);
         let (name, gathered) = (name(&standing), standing.read.as_ref().ok());
         let offered = gathered.map(|gathered| offered(gathered)).unwrap_or_default();
         let title = format!("Visits: {name}");
@@ -100,10 +100,23 @@ struct Answer {
     gathered: Arc<Gathered>,
     wishes: (Wish, Option<Wish>),
     is: Arc<Found>,
-    would: Option<Arc<Found>>,
+    /// Where something is to be otherwise.
+    would: Option<Made>,
 }
 
-/// Both timetables; none while one is looked for.
+impl Answer {
+    /// The timetable that is asked for; else why there is none.
+    fn shown(&self) -> Result<&Found, Option<&Trouble>> {
+        match &self.would {
+            None => Ok(&self.is),
+            Some(Made::Found(would)) => Ok(would),
+            Some(Made::Waits) => Err(None),
+            Some(Made::Refused(trouble)) => Err(Some(trouble)),
+        }
+    }
+}
+
+/// Both timetables; none while that of the shop as it is is looked for.
 fn answer(
     shared: &Arc<Shared>,
     standing: &Standing,
@@ -112,46 +125,38 @@ fn answer(
     let gathered = standing.read.clone()?;
     let from = asked.from.clone().map_or_else(|| shared.timetables.begins(&gathered), Ok)?;
     let wishes = wishes(asked, from);
-    let made = |wish: &Wish| match shared.timetables.made_within(
-        &shared.shelf,
-        standing,
-        wish,
-        PATIENCE,
-    ) {
-        Made::Found(found) => Ok(Some(found)),
-        Made::Waits => Ok(None),
-        Made::Refused(trouble) => Err(trouble),
+    let made = |wish: &Wish| shared.timetables.made_within(&shared.shelf, standing, wish, PATIENCE);
+    let is = match made(&wishes.0) {
+        Made::Found(found) => found,
+        Made::Waits => return Ok(None),
+        Made::Refused(trouble) => return Err(trouble),
     };
-    let Some(is) = made(&wishes.0)? else { return Ok(None) };
-    let would = match &wishes.1 {
-        Some(wish) => match made(wish)? {
-            Some(would) => Some(would),
-            None => return Ok(None),
-        },
-        None => None,
-    };
+    let would = wishes.1.as_ref().map(made);
     Ok(Some(Answer { gathered, wishes, is, would }))
 }
 
-fn pieces(shared: &Arc<Shared>, standing: &Standing, asked: &Asked) -> (bool, Vec<Piece>) {
+fn pieces(shared: &Arc<Shared>, standing: &Standing, asked: &Asked) -> Vec<Piece> {
     let answer = match answer(shared, standing, asked) {
         Ok(Some(answer)) => answer,
-        Ok(None) => return (false, visits_page::without(Why::Looks)),
-        Err(trouble) => return (true, visits_page::without(in_the_way(&trouble))),
+        Ok(None) => return visits_page::without(Why::Looks),
+        Err(trouble) => return visits_page::without(in_the_way(&trouble)),
     };
     let lathes = lathes(shared, standing, &answer.gathered);
     let floor = |found| floor(&answer.gathered, found, &lathes, asked.days);
     let ran = |wish: Option<&Wish>| wish.map_or(Ran::No, |wish| shared.timetables.ran(wish));
     let ran = [ran(Some(&answer.wishes.0)), ran(answer.wishes.1.as_ref())];
-    let words = answer.would.as_ref().map(|would| otherwise(asked, would)).unwrap_or_default();
-    let shown = Shown {
-        floor: floor(&answer.is),
-        changed: answer.would.as_ref().map(|would| (words.as_str(), floor(would))),
-        runs: [runs(&ran[0]), runs(&ran[1])],
-        asked,
+    let words;
+    let changed = match &answer.would {
+        None => Changed::No,
+        Some(Made::Waits) => Changed::Not(Why::Looks),
+        Some(Made::Refused(trouble)) => Changed::Not(in_the_way(trouble)),
+        Some(Made::Found(would)) => {
+            words = otherwise(asked, would);
+            Changed::There(&words, floor(would))
+        }
     };
-    let ready = !ran.iter().any(|ran| matches!(ran, Ran::Runs));
-    (ready, visits_page::pieces(&shown))
+    let runs = [runs(&ran[0]), runs(&ran[1])];
+    visits_page::pieces(&Shown { floor: floor(&answer.is), changed, runs, asked })
 }
 
 fn runs(ran: &Ran) -> Runs<'_> {
@@ -169,31 +174,42 @@ fn otherwise(asked: &Asked, would: &Found) -> String {
     all.join(" and ")
 }
 
+/// What a file is written of.
+struct Shows<'a> {
+    found: &'a Found,
+    floor: Floor<'a>,
+}
+
 /// A file of the timetable that is shown.
 async fn file(
     shared: Arc<Shared>,
     wanted: Wanted,
     kind: &'static str,
-    write: impl FnOnce(&Answer, &[AtLathe]) -> Option<(String, String)> + Send + 'static,
+    write: impl FnOnce(Shows<'_>) -> Option<(String, String)> + Send + 'static,
 ) -> Response {
     away(shared, move |shared| {
         let Ok(standing) = shared.standing() else {
             return StatusCode::NOT_FOUND.into_response();
         };
-        let answer = match answer(shared, &standing, &asked(shared, &standing, &wanted)) {
+        let answer = answer(shared, &standing, &asked(shared, &standing, &wanted));
+        let refused = |trouble: &Trouble| {
+            (StatusCode::UNPROCESSABLE_ENTITY, crate::term::plainly(trouble)).into_response()
+        };
+        // Whoever asked comes again; a page leads here only once its timetable is there.
+        let looks =
+            || (StatusCode::SERVICE_UNAVAILABLE, [(header::RETRY_AFTER, "2")]).into_response();
+        let answer = match &answer {
             Ok(Some(answer)) => answer,
-            // Whoever asked comes again; a page leads here only once its timetable is there.
-            Ok(None) => {
-                return (StatusCode::SERVICE_UNAVAILABLE, [(header::RETRY_AFTER, "2")])
-                    .into_response();
-            }
-            Err(trouble) => {
-                return (StatusCode::UNPROCESSABLE_ENTITY, crate::term::plainly(&trouble))
-                    .into_response();
-            }
+            Ok(None) => return looks(),
+            Err(trouble) => return refused(trouble),
+        };
+        let found = match answer.shown() {
+            Ok(found) => found,
+            Err(why) => return why.map_or_else(looks, refused),
         };
         let lathes = lathes(shared, &standing, &answer.gathered);
-        let Some((name, text)) = write(&answer, &lathes) else {
+        let floor = floor(&answer.gathered, found, &lathes, answer.wishes.0.days);
+        let Some((name, text)) = write(Shows { found, floor }) else {
             return StatusCode::NOT_FOUND.into_response();
         };
         let saved = format!("attachment; filename=\"{name}\"");
@@ -203,19 +219,13 @@ async fn file(
     .await
 }
 
-impl Answer {
-    fn shown(&self) -> &Found {
-        self.would.as_deref().unwrap_or(&self.is)
-    }
-}
-
 pub(super) async fn ics(
     State(shared): State<Arc<Shared>>,
     Query(wanted): Query<Wanted>,
 ) -> Response {
     let person: Option<Option<usize>> = given(&wanted, "person").map(|text| text.parse().ok());
-    file(shared, wanted, "text/calendar; charset=utf-8", move |answer, _| {
-        let attended = &answer.shown().attended;
+    file(shared, wanted, "text/calendar; charset=utf-8", move |shows| {
+        let attended = &shows.found.attended;
         let (person, name) = match person {
             Some(person) => {
                 let person = person.filter(|it| *it < attended.setting.people.len())?;
@@ -223,8 +233,9 @@ pub(super) async fn ics(
             }
             None => (None, "visits.ics".to_owned()),
         };
-        let shop = &answer.gathered.shop.name;
-        Some((name, calendar::write(&attended.setting, &attended.timetable, shop, person)))
+        let text =
+            calendar::write(&attended.setting, &attended.timetable, shows.floor.name, person);
+        Some((name, text))
     })
     .await
 }
@@ -233,9 +244,8 @@ pub(super) async fn csv(
     State(shared): State<Arc<Shared>>,
     Query(wanted): Query<Wanted>,
 ) -> Response {
-    file(shared, wanted, "text/csv; charset=utf-8; header=present", |answer, lathes| {
-        let floor = floor(&answer.gathered, answer.shown(), lathes, answer.wishes.0.days);
-        Some(("visits.csv".to_owned(), visits_page::csv(&floor)))
+    file(shared, wanted, "text/csv; charset=utf-8; header=present", |shows| {
+        Some(("visits.csv".to_owned(), visits_page::csv(&shows.floor)))
     })
     .await
 }
@@ -244,8 +254,8 @@ pub(super) async fn svg(
     State(shared): State<Arc<Shared>>,
     Query(wanted): Query<Wanted>,
 ) -> Response {
-    let mut response = file(shared, wanted, "image/svg+xml", |answer, _| {
-        let attended = &answer.shown().attended;
+    let mut response = file(shared, wanted, "image/svg+xml", |shows| {
+        let attended = &shows.found.attended;
         let scene = view::pictures::lanes::scene(&attended.setting, &attended.timetable);
         Some(("visits.svg".to_owned(), view::svg::write(&scene)))
     })

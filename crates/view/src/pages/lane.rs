@@ -12,6 +12,9 @@ use visits::words;
 const FOOT: f64 = 82.0;
 const NEW: f64 = 54.0;
 
+/// The room of a flag's letters on a narrow page, in hundredths of the width.
+const LETTERS: f64 = 3.0;
+
 /// The stretch of time that lanes show, in seconds from the start of the timetable.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Window {
@@ -204,7 +207,7 @@ pub(super) fn lane(floor: &Floor<'_>, lathe: usize, window: Window) -> Markup {
             (behind(floor, window))
             svg class="worn" width="100%" height="100%" viewBox="0 0 1000 100" preserveAspectRatio="none" {
                 @for (index, it) in shown.iter().enumerate() {
-                    a href=(way) tabindex=(if index == first { "0" } else { "-1" }) aria-label=(said(floor, lathe, it)) data-says=(said(floor, lathe, it)) {
+                    a href=(way) tabindex=(if index == first { "0" } else { "-1" }) aria-label=(said(floor, lathe, it)) {
                         (drawn(window, it, it.from == 0 && unsure))
                     }
                 }
@@ -250,10 +253,11 @@ fn flags(floor: &Floor<'_>, window: Window, shown: &[Stretch]) -> Markup {
         })
         .map(|(at, index)| {
             let (share, person) = (window.share(at), floor.timetable.visits[index].person);
-            let near = |gap: f64| {
-                last.is_some_and(|(end, who)| share - end < gap && (gap < 2.0 || who == person))
+            // Where they have no room, or the same person comes again at once, no letters.
+            let near = |gap: f64, (end, who): (f64, usize)| {
+                share - end < gap || who == person && share - end < 1.5 * gap
             };
-            let words = (!near(1.6) && !near(4.0)).then(|| floor.letters(person));
+            let words = last.is_none_or(|last| !near(LETTERS, last)).then(|| floor.letters(person));
             if words.is_some() {
                 last = Some((share, person));
             }

@@ -21,12 +21,23 @@ use visits::words;
 pub struct Shown<'a> {
     /// The shop as it is.
     pub floor: Floor<'a>,
-    /// What would be otherwise, in words, and the shop then.
-    pub changed: Option<(&'a str, Floor<'a>)>,
+    /// The shop with what would be otherwise.
+    pub changed: Changed<'a>,
     /// What simulated runs came to: as it is, and changed.
     pub runs: [Runs<'a>; 2],
     /// What was asked for.
     pub asked: &'a Asked,
+}
+
+/// The shop as it would be.
+#[derive(Debug, Clone, Copy)]
+pub enum Changed<'a> {
+    /// Nothing is to be otherwise.
+    No,
+    /// What it would be is being looked for, or cannot be.
+    Not(Why<'a>),
+    /// In words, what would be otherwise, and the shop then.
+    There(&'a str, Floor<'a>),
 }
 
 const QUESTIONS: [(&str, &str); 6] = [
@@ -92,7 +103,10 @@ pub fn page(
 
 /// The shop of which visits, picture and files are shown.
 fn of<'a>(shown: &'a Shown<'a>) -> &'a Floor<'a> {
-    shown.changed.as_ref().map_or(&shown.floor, |(_, floor)| floor)
+    match &shown.changed {
+        Changed::There(_, floor) => floor,
+        _ => &shown.floor,
+    }
 }
 
 fn as_of(shown: &Shown<'_>) -> Markup {
@@ -134,7 +148,7 @@ fn who(shown: &Shown<'_>) -> Markup {
     let floor = of(shown);
     let asked = shown.asked.address();
     html! {
-        @if let Some((words, _)) = &shown.changed {
+        @if let Changed::There(words, _) = &shown.changed {
             p class="answer" { "With " strong { (words) } ":" }
         }
         @for next in &floor.timetable.next {

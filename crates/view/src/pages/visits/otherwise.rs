@@ -2,8 +2,8 @@
 
 use super::super::attended::Floor;
 use super::super::frame::address;
-use super::Shown;
 use super::scatter::Runs;
+use super::{Changed, Shown};
 use maud::{Markup, html};
 use visits::timetable::Doing;
 use visits::words;
@@ -163,8 +163,12 @@ fn difference(before: i64, after: i64) -> String {
 
 /// The figures with it beside those without.
 pub(super) fn beside(shown: &Shown<'_>) -> Markup {
-    let Some((what, changed)) = &shown.changed else {
-        return html! { p { "Fill in a blank: its figures stand beside those of now." } };
+    let (what, changed) = match &shown.changed {
+        Changed::There(what, changed) => (what, changed),
+        Changed::Not(why) => return why.said("/visits"),
+        Changed::No => {
+            return html! { p { "Fill in a blank: its figures stand beside those of now." } };
+        }
     };
     let (is, would) = (shown.floor.timetable, changed.timetable);
     let can = (is.lost - is.least_lost).max(would.lost - would.least_lost);

@@ -1,7 +1,7 @@
 //! What simulated runs say: how far a shop's running time scatters.
 
 use super::otherwise::percent;
-use super::{Shown, of};
+use super::{Changed, Shown, of};
 use maud::{Markup, html};
 use visits::figures::Simulated;
 use visits::simulate::Figure;
@@ -23,7 +23,7 @@ fn spread(figure: &Figure) -> String {
 
 /// The runs of the shop that is shown.
 pub(super) fn scatter(shown: &Shown<'_>) -> Markup {
-    let runs = if shown.changed.is_some() { &shown.runs[1] } else { &shown.runs[0] };
+    let runs = &shown.runs[usize::from(matches!(shown.changed, Changed::There(..)))];
     match runs {
         Runs::There(runs) => there(shown, runs),
         Runs::Running => html! {
