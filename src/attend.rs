@@ -1,14 +1,16 @@
 //! A shop's lathes and who attends them: from the shop file to its timetable, for the command and for the pages.
 //!
-//! Read in this order: [`gather`] (what each lathe does, by its plan), [`otherwise`] (what if), [`example`] (a shop
-//! file to begin with).
+//! Read in this order: [`gather`] (what each lathe does, by its plan), [`otherwise`] (what if), [`logged`] (what the
+//! log says), [`example`] (a shop file to begin with).
 
 mod example;
 pub(crate) mod gather;
+mod logged;
 mod otherwise;
 
 pub(crate) use example::example;
 pub(crate) use gather::Gathered;
+pub(crate) use logged::by_log;
 pub(crate) use otherwise::WhatIf;
 
 use crate::commands::Trouble;

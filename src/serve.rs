@@ -6,7 +6,7 @@
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
 //! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
-//! [`timetables`] (who goes where when), [`guard`] (who may ask what), [`ways`] (what each address does).
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`guard`] (who may ask what), [`ways`] (what each address does).
 
 mod book;
 mod desk;
@@ -16,6 +16,7 @@ mod fields;
 mod guard;
 mod lay;
 mod shelf;
+mod standing;
 mod timetables;
 mod ways;
 
@@ -26,13 +27,14 @@ use book::Book;
 use desk::Desk;
 use model::files::Shop;
 use shelf::Shelf;
+use standing::Standing;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::net::{IpAddr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
-use timetables::{Standing, Timetables};
+use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -137,7 +139,7 @@ impl Shared {
             }
         }
         self.book.look();
-        self.timetables.look(&self.shelf, || self.shop_file());
+        self.timetables.look(&self.shelf, &self.book, || self.shop_file());
     }
 
     /// The shop's file: the one that was named, or that of the folder.

@@ -247,6 +247,7 @@ fn course(answer: &Value, lathe: &FloorLathe, load: Seconds) -> Result<Course, &
         limits,
         parts_left: lathe.bars.map(|bars| bars.saturating_mul(parts_per_bar)).or(ordered),
         load,
+        begun: None,
     })
 }
 

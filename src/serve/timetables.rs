@@ -1,21 +1,26 @@
 //! The shop's timetables while the pages are served. A timetable takes seconds: it is looked for in the background,
 //! one at a time, and kept until a file changes.
 
-use super::shelf::{Around, Shelf};
+use super::book::Book;
+use super::shelf::Shelf;
+use super::standing::{Standing, around};
 use super::{NoShop, locked};
-use crate::attend::{self, Attended, Gathered, Trials, WhatIf, gather};
+use crate::attend::{self, Attended, Gathered, Trials, WhatIf};
 use crate::commands::Trouble;
-use crate::files::Disk;
-use model::{Files, Source};
-use std::cell::RefCell;
+use model::Files;
+use model::record::{self, Stamp};
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 use tokio::sync::broadcast;
 use visits::clock::Clock;
 use visits::figures::Simulated;
 
+/// A timetable that goes by the log begins anew after this: parts come faster or slower than planned.
+const OLD: Duration = Duration::from_mins(10);
+/// One that goes by the shop file alone.
+const A_DAY: Duration = Duration::from_hours(24);
 /// Timetables that are kept.
 const KEPT: usize = 24;
 /// How the shop is run many times.
@@ -36,6 +41,8 @@ pub(super) struct Found {
     pub(super) from: String,
     /// In words, what is otherwise.
     pub(super) otherwise: Option<String>,
+    /// Whether it goes on from what the log says.
+    pub(super) by_log: bool,
     pub(super) attended: Attended,
 }
 
@@ -59,32 +66,33 @@ pub(super) enum Ran {
 }
 
 struct Kept {
+    /// No other one had it, so that what was reckoned before a change does not come in after it.
+    number: u64,
     wish: Wish,
     made: Made,
     ran: Ran,
 }
 
-/// A shop as its files stand.
+/// When a timetable begins, and the shop as the log told it then.
 #[derive(Clone)]
-pub(super) struct Standing {
-    pub(super) path: PathBuf,
-    pub(super) read: Result<Arc<Gathered>, Arc<Trouble>>,
-    /// What was read of it.
-    own: u64,
-    /// What was read of each other file, by the name under which the shop file leads to it.
-    seen: Arc<Vec<(String, u64)>>,
+struct Begins {
+    from: String,
+    at: Instant,
+    gathered: Arc<Gathered>,
+    /// What people did and what was recorded of stops until then; none without a log.
+    told: Option<u64>,
 }
 
 #[derive(Default)]
 struct State {
     standing: Option<Standing>,
-    /// When the timetable begins for whoever does not say.
-    begins: Option<String>,
+    /// The timetable of whoever does not say when it begins.
+    begins: Option<Begins>,
     kept: Vec<Kept>,
     /// Whether someone looked for a shop and there was none.
     missed: bool,
-    /// How often files were found changed.
-    revision: u64,
+    /// The number of the next one that is kept.
+    next: u64,
 }
 
 /// The timetables of the served folder's shop.
@@ -104,63 +112,6 @@ impl Default for Timetables {
             looks: Mutex::default(),
             told: broadcast::channel(16).0,
         }
-    }
-}
-
-/// The files around the shop file, with what was read of them.
-struct Seeing<'a> {
-    around: Around<'a>,
-    seen: RefCell<Vec<(String, u64)>>,
-}
-
-fn digest(read: &Result<Source, String>) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    match read {
-        Ok(source) => source.bytes().hash(&mut hasher),
-        Err(why) => why.hash(&mut hasher),
-    }
-    hasher.finish()
-}
-
-impl Files for Seeing<'_> {
-    fn read(&self, path: &str) -> Result<Source, String> {
-        let read = self.around.read(path);
-        self.seen.borrow_mut().push((path.to_owned(), digest(&read)));
-        read
-    }
-
-    fn shipped(&self, path: &str) -> Result<Source, String> {
-        self.around.shipped(path)
-    }
-}
-
-fn around<'a>(shelf: &'a Shelf, path: &'a Path) -> Around<'a> {
-    Around { shelf, job: path, texts: Vec::new() }
-}
-
-/// The shop file by its own name. It may lie elsewhere, where it was named.
-fn shop_text(path: &Path) -> Result<Source, String> {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
-    Ok(Source::new(name.unwrap_or_default(), Disk::text(path)?.bytes()))
-}
-
-impl Standing {
-    fn read(shelf: &Shelf, path: PathBuf) -> Standing {
-        let seeing = Seeing { around: around(shelf, &path), seen: RefCell::default() };
-        let text = shop_text(&path);
-        let own = digest(&text);
-        let read = text
-            .map_err(|why| Trouble::outside(why, "check the file"))
-            .and_then(|source| gather::shop(&source))
-            .and_then(|shop| gather::gather(&seeing, shop));
-        let seen = Arc::new(seeing.seen.into_inner());
-        Standing { read: read.map(Arc::new).map_err(Arc::new), own, seen, path }
-    }
-
-    fn is_as_on_disk(&self, shelf: &Shelf) -> bool {
-        let around = around(shelf, &self.path);
-        digest(&shop_text(&self.path)) == self.own
-            && self.seen.iter().all(|(name, seen)| digest(&around.read(name)) == *seen)
     }
 }
 
@@ -193,7 +144,13 @@ impl Timetables {
     }
 
     /// Forgets what was reckoned from files that were changed on the disk since.
-    pub(super) fn look(&self, shelf: &Shelf, file: impl FnOnce() -> Result<PathBuf, NoShop>) {
+    pub(super) fn look(
+        &self,
+        shelf: &Shelf,
+        book: &Book,
+        file: impl FnOnce() -> Result<PathBuf, NoShop>,
+    ) {
+        self.look_at_log(book);
         let (standing, missed) = {
             let state = locked(&self.state);
             (state.standing.clone(), state.missed)
@@ -206,25 +163,47 @@ impl Timetables {
             return;
         }
         let mut state = locked(&self.state);
-        *state = State { revision: state.revision + 1, ..State::default() };
+        *state = State { next: state.next, ..State::default() };
         drop(state);
         self.tell();
     }
 
-    /// When the timetable begins for whoever does not say: when it was first asked for, until files change or it
-    /// is at its end.
-    pub(super) fn begins(&self, gathered: &Gathered) -> Result<String, Trouble> {
-        if let Some(begins) = locked(&self.state).begins.clone() {
-            let elapsed = attend::clock(&gathered.shop, Some(&begins))
-                .ok()
-                .and_then(|(_, clock)| now(gathered, &clock));
-            if elapsed.is_none_or(|elapsed| elapsed < 86_400) {
-                return Ok(begins);
-            }
+    /// When the timetable begins for whoever does not say: when it was first asked for, until files change, people
+    /// do something at a lathe, or it is too old.
+    pub(super) fn begins(&self, book: &Book, gathered: &Arc<Gathered>) -> Result<String, Trouble> {
+        if let Some(begins) = &locked(&self.state).begins {
+            return Ok(begins.from.clone());
         }
         let (from, _) = attend::clock(&gathered.shop, None)?;
-        locked(&self.state).begins = Some(from.clone());
+        let by_log = book.ask(|asked| {
+            let now = asked.now().ms();
+            // The clock shows whole minutes.
+            let begin = Stamp::from_ms(now - now.rem_euclid(60_000));
+            (Arc::new(attend::by_log(gathered, asked.state(), begin)), done(asked.state()))
+        });
+        let (gathered, told) = match by_log {
+            Ok((gathered, told)) => (gathered, Some(told)),
+            // Without a log the shop file's word is all there is.
+            Err(_) => (Arc::clone(gathered), None),
+        };
+        let begins = Begins { from: from.clone(), at: Instant::now(), gathered, told };
+        locked(&self.state).begins = Some(begins);
         Ok(from)
+    }
+
+    /// Lets the timetable begin anew where people did something at a lathe since, or it is too old.
+    fn look_at_log(&self, book: &Book) {
+        let Some(begins) = locked(&self.state).begins.clone() else { return };
+        let told = book.ask(|asked| done(asked.state())).ok();
+        let old = if told.is_some() { OLD } else { A_DAY };
+        if told == begins.told && begins.at.elapsed() < old {
+            return;
+        }
+        let mut state = locked(&self.state);
+        state.begins = None;
+        state.kept.retain(|kept| kept.wish.from != begins.from);
+        drop(state);
+        self.tell();
     }
 
     /// How far a wish has come; it is looked for where it was not yet.
@@ -234,24 +213,29 @@ impl Timetables {
         if let Some(kept) = state.kept.iter().find(|kept| kept.wish == *wish) {
             return kept.made.clone();
         }
+        let live = state.begins.as_ref().filter(|begins| begins.from == wish.from);
+        let by_log = live.is_some_and(|begins| begins.told.is_some());
+        let gathered = Arc::clone(live.map_or(gathered, |begins| &begins.gathered));
         if state.kept.len() >= KEPT {
             state.kept.remove(0);
         }
-        state.kept.push(Kept { wish: wish.clone(), made: Made::Waits, ran: Ran::No });
-        let revision = state.revision;
+        let number = state.next;
+        state.next += 1;
+        state.kept.push(Kept { number, wish: wish.clone(), made: Made::Waits, ran: Ran::No });
         drop(state);
         let (this, shelf, path) = (Arc::clone(self), shelf.clone(), standing.path.clone());
-        let (gathered, wish) = (Arc::clone(gathered), wish.clone());
+        let wish = wish.clone();
         tokio::task::spawn_blocking(move || {
             let one = locked(&this.looks);
-            if !this.is_wanted(&wish, revision) {
+            if !this.is_wanted(number) {
                 return;
             }
-            let found = find(&around(&shelf, &path), &gathered, &wish);
+            let found = find(&around(&shelf, &path), &gathered, &wish)
+                .map(|found| Found { by_log, ..found });
             drop(one);
             let made =
                 found.map_or_else(|it| Made::Refused(Arc::new(it)), |it| Made::Found(Arc::new(it)));
-            this.keep(&wish, revision, |kept| kept.made = made);
+            this.keep(number, |kept| kept.made = made);
         });
         Made::Waits
     }
@@ -287,39 +271,33 @@ impl Timetables {
     /// Simulated runs of a timetable that was found; they are begun where they were not yet.
     pub(super) fn ran(self: &Arc<Self>, wish: &Wish) -> Ran {
         let mut state = locked(&self.state);
-        let revision = state.revision;
         let Some(kept) = state.kept.iter_mut().find(|kept| kept.wish == *wish) else {
             return Ran::No;
         };
         let (Ran::No, Made::Found(found)) = (&kept.ran, &kept.made) else {
             return kept.ran.clone();
         };
-        let (this, found, wish) = (Arc::clone(self), Arc::clone(found), wish.clone());
+        let (this, found, number) = (Arc::clone(self), Arc::clone(found), kept.number);
         kept.ran = Ran::Runs;
         drop(state);
         tokio::task::spawn_blocking(move || {
             let one = locked(&this.looks);
             let ran = attend::simulated(&found.attended.setting, TRIALS);
             drop(one);
-            this.keep(&wish, revision, |kept| kept.ran = Ran::Done(Arc::new(ran)));
+            this.keep(number, |kept| kept.ran = Ran::Done(Arc::new(ran)));
         });
         Ran::Runs
     }
 
-    fn is_wanted(&self, wish: &Wish, revision: u64) -> bool {
-        let state = locked(&self.state);
-        state.revision == revision && state.kept.iter().any(|kept| kept.wish == *wish)
+    fn is_wanted(&self, number: u64) -> bool {
+        locked(&self.state).kept.iter().any(|kept| kept.number == number)
     }
 
-    /// Puts in what was reckoned, where it is still of the files as they stand.
-    fn keep(&self, wish: &Wish, revision: u64, put: impl FnOnce(&mut Kept)) {
-        let mut state = locked(&self.state);
-        if state.revision == revision
-            && let Some(kept) = state.kept.iter_mut().find(|kept| kept.wish == *wish)
-        {
+    /// Puts in what was reckoned, where it is still wanted.
+    fn keep(&self, number: u64, put: impl FnOnce(&mut Kept)) {
+        if let Some(kept) = locked(&self.state).kept.iter_mut().find(|kept| kept.number == number) {
             put(kept);
         }
-        drop(state);
         self.tell();
     }
 }
@@ -332,7 +310,20 @@ fn find(files: &dyn Files, gathered: &Gathered, wish: &Wish) -> Result<Found, Tr
         None => (None, gathered),
     };
     let setting = attend::setting(&clock, gathered, wish.days)?;
-    Ok(Found { from, otherwise, attended: attend::attend(setting, gathered, wish.days) })
+    let attended = attend::attend(setting, gathered, wish.days);
+    Ok(Found { from, otherwise, by_log: false, attended })
+}
+
+/// What people did at lathes and what was recorded of their stops; parts alone change nothing of it.
+fn done(state: &record::State) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    for (name, lathe) in &state.lathes {
+        let runs = format!("{:?}", lathe.runs);
+        let bar = lathe.bar.as_ref().map(|bar| bar.since.ms());
+        let attended = lathe.attended.map(Stamp::ms);
+        (name.text(), runs, bar, attended, lathe.since.map(Stamp::ms)).hash(&mut hasher);
+    }
+    hasher.finish()
 }
 
 /// Seconds from the start of a timetable until now; none where nobody knows what the shop's clock shows.

@@ -53,14 +53,18 @@ async function look() {
     // Where a shop file came or went, the whole page is another.
     if (answer.status === 404) location.reload();
     if (answer.ok) {
-      const at = stretch(document.activeElement);
-      put((await answer.json()).pieces);
+      let at = stretch(document.activeElement);
+      const { pieces } = await answer.json();
+      // While another timetable is looked for, the last one stays in sight.
+      if (pieces["as-of"].includes('class="looks"') && !document.querySelector(".looks")) at = null;
+      else put(pieces);
       if (at) document.querySelectorAll(".worn")[at[0]]?.querySelectorAll("a")[at[1]]?.focus();
     }
   } catch {
     news("The server does not answer.");
+  } finally {
+    busy = false;
   }
-  busy = false;
   if (again) {
     again = false;
     look();

@@ -140,7 +140,7 @@ impl Setting {
     pub fn floor(&self, horizon: Seconds, rule: Rule) -> Floor {
         let service = Scatter::Between { least: self.attend.quickest, most: self.attend.slowest };
         let lathes = self.lathes.iter().map(|lathe| {
-            let course = Course { parts_left: None, ..lathe.course.clone() };
+            let course = Course { parts_left: None, begun: None, ..lathe.course.clone() };
             let legs = course.legs(&self.attend, horizon, MOST_TURNS);
             let turn = |leg: &Leg| Turn { service: leg.service.s(), run: leg.run.s() };
             let scatter = lathe.run_scatter;

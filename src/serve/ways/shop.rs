@@ -1,7 +1,8 @@
 //! The pages of the shop: what they ask for, and what they are while it is not there.
 
 use super::super::book::Asked;
-use super::super::timetables::{self, Found, Made, Standing, Wish};
+use super::super::standing::Standing;
+use super::super::timetables::{self, Found, Made, Wish};
 use super::super::{NoShop, guard};
 use super::{Shared, form, refused, see};
 use crate::attend::{self, Gathered, WhatIf};
@@ -116,7 +117,7 @@ fn found(
     from: Option<String>,
 ) -> Result<(Arc<Gathered>, Option<Arc<Found>>), Arc<Trouble>> {
     let gathered = standing.read.clone()?;
-    let from = from.map_or_else(|| shared.timetables.begins(&gathered), Ok)?;
+    let from = from.map_or_else(|| shared.timetables.begins(&shared.book, &gathered), Ok)?;
     let wish = Wish { from, days: 1, what_if: WhatIf::default() };
     match shared.timetables.made_within(&shared.shelf, standing, &wish, PATIENCE) {
         Made::Found(found) => Ok((gathered, Some(found))),
@@ -188,6 +189,7 @@ pub(super) fn floor<'a>(
         from: &found.from,
         days,
         now: timetables::now(gathered, &attended.setting.clock),
+        by_log: found.by_log,
         setting: &attended.setting,
         timetable: &attended.timetable,
         not_known: &attended.not_known,

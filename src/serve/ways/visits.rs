@@ -1,6 +1,7 @@
 //! The page of the visits, and its files.
 
-use super::super::timetables::{Found, Made, Ran, Standing, Wish};
+use super::super::standing::Standing;
+use super::super::timetables::{Found, Made, Ran, Wish};
 use super::Shared;
 use super::shop::{
     PATIENCE, Wanted, away, floor, frame, given, in_the_way, lathes, name, told, without_shop,
@@ -54,10 +55,11 @@ pub(super) async fn pieces_now(
 /// What an address asks for; where it does not say from when on, that is filled in.
 fn asked(shared: &Shared, standing: &Standing, wanted: &Wanted) -> Asked {
     let pair = |name: &str, value: &str| given(wanted, name).zip(given(wanted, value));
-    let begins = || shared.timetables.begins(standing.read.as_ref().ok()?).ok();
+    let begins = || shared.timetables.begins(&shared.book, standing.read.as_ref().ok()?).ok();
     let days = given(wanted, "days").and_then(|text| text.parse().ok());
     Asked {
-        from: given(wanted, "from").or_else(begins),
+        from: given(wanted, "from"),
+        begins: given(wanted, "from").or_else(begins),
         days: days.filter(|days| (1..=7).contains(days)).unwrap_or(1),
         one_more: given(wanted, "one_more"),
         without: given(wanted, "without"),
@@ -123,7 +125,8 @@ fn answer(
     asked: &Asked,
 ) -> Result<Option<Answer>, Arc<Trouble>> {
     let gathered = standing.read.clone()?;
-    let from = asked.from.clone().map_or_else(|| shared.timetables.begins(&gathered), Ok)?;
+    let from =
+        asked.from.clone().map_or_else(|| shared.timetables.begins(&shared.book, &gathered), Ok)?;
     let wishes = wishes(asked, from);
     let made = |wish: &Wish| shared.timetables.made_within(&shared.shelf, standing, wish, PATIENCE);
     let is = match made(&wishes.0) {

@@ -24,6 +24,8 @@ pub struct Floor<'a> {
     pub days: u32,
     /// Seconds from then until now; none where nobody knows what its clock shows.
     pub now: Option<i64>,
+    /// Whether the timetable goes on from what the log says.
+    pub by_log: bool,
     /// Its lathes and people.
     pub setting: &'a Setting,
     /// Who goes where when.

@@ -54,7 +54,9 @@ pub(super) struct Stretch {
 pub(super) fn stretches(floor: &Floor<'_>, lathe: usize) -> Vec<Stretch> {
     let course = &floor.setting.lathes[lathe].course;
     let whole = f64::from(course.parts_per_bar.max(1));
-    let mut left = 0.0;
+    // What is in the bar when the lathe stands first.
+    let begun = course.begun.as_ref();
+    let mut left = begun.map_or(0.0, |begun| (1.0 - f64::from(begun.in_bar) / whole).max(0.0));
     let mut parts = 0.0;
     let mut stretches = Vec::new();
     for &(from, to, doing) in &floor.timetable.lanes[lathe] {
@@ -70,8 +72,8 @@ pub(super) fn stretches(floor: &Floor<'_>, lathe: usize) -> Vec<Stretch> {
             Doing::Runs if stretches.is_empty() => {
                 // What is in a bar that was loaded before is reckoned back from its end.
                 let each = course.cycle.s().max(course.first.s() / whole);
-                let start = ((to - from) as f64 / each.max(1.0) / whole).min(1.0);
-                stretches.push(Stretch { from, to, doing, left: (start, 0.0) });
+                let start = (left + (to - from) as f64 / each.max(1.0) / whole).min(1.0);
+                stretches.push(Stretch { from, to, doing, left: (start, left) });
                 continue;
             }
             Doing::Runs => left = (left - parts).max(0.0),

@@ -128,8 +128,10 @@ fn as_of(floor: &Floor<'_>) -> Markup {
     html! {
         p class="as-of" {
             "Reckoned from " (words::day(&floor.setting.clock, 0)) ", " (words::time(&floor.setting.clock, 0)) ". "
-            @if known {
-                "What lathes do now comes from the log; the timetable goes by the shop file, and does not know what the log tells."
+            @if known && floor.by_log {
+                "What lathes do comes from the log, and the timetable goes on from there."
+            } @else if known {
+                "What lathes do now comes from the log; this timetable begins at another time and goes by the shop file."
             }
             @else {
                 (marks::mark(State::Unproven)) " What lathes do now is not known: no log tells it. When each stands first is what the shop file says."

@@ -7,13 +7,19 @@ use visits::search::{self, Effort};
 /// The most running time of any timetable, by trying who goes where next in every order: no prices, no labels, no
 /// rule about what may be left out. Each visit is as early as the ones before it let it be.
 fn most(problem: &Problem) -> Ticks {
+    most_with_first(problem, None)
+}
+
+/// The same of the timetables in which this person goes nowhere else than to this lathe first.
+pub(crate) fn most_with_first(problem: &Problem, first: Option<(usize, usize)>) -> Ticks {
     let stands: Vec<Ticks> = problem.lathes.iter().map(|lathe| lathe.stands_at).collect();
     let people = vec![(0, problem.door()); problem.people.len()];
-    problem.already() + try_all(problem, &vec![0; problem.lathes.len()], &stands, &people)
+    problem.already() + try_all(problem, first, &vec![0; problem.lathes.len()], &stands, &people)
 }
 
 fn try_all(
     problem: &Problem,
+    first: Option<(usize, usize)>,
     next: &[usize],
     stands: &[Ticks],
     people: &[(Ticks, usize)],
@@ -22,7 +28,10 @@ fn try_all(
     for person in 0..people.len() {
         for lathe in 0..next.len() {
             let Some(step) = problem.lathes[lathe].steps.get(next[lathe]) else { continue };
-            if !problem.people[person].attends[lathe] {
+            let elsewhere = first.is_some_and(|(who, to)| {
+                who == person && to != lathe && people[person] == (0, problem.door())
+            });
+            if elsewhere || !problem.people[person].attends[lathe] {
                 continue;
             }
             let Some((start, end)) =
@@ -39,7 +48,7 @@ fn try_all(
             next[lathe] += 1;
             stands[lathe] = end + step.run;
             people[person] = (end, lathe);
-            best = best.max(gain + try_all(problem, &next, &stands, &people));
+            best = best.max(gain + try_all(problem, first, &next, &stands, &people));
         }
     }
     best

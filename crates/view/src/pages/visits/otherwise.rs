@@ -11,8 +11,10 @@ use visits::words;
 /// What was asked of the page; a text that is left out is not asked.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Asked {
-    /// What the shop's clock shows when the timetable begins.
+    /// What the shop's clock shows when the timetable begins; left out, it goes on from now on by itself.
     pub from: Option<String>,
+    /// What it shows when the timetable begins that is shown.
+    pub begins: Option<String>,
     /// How many days it reaches.
     pub days: u32,
     /// One more person, with the hours of this name.
@@ -37,7 +39,7 @@ impl Asked {
             || self.start.is_some()
     }
 
-    /// It as the part of an address behind its `?`.
+    /// It as the part of an address behind its `?`, always of the timetable that is shown.
     pub fn address(&self) -> String {
         let pair = |pair: &Option<(String, String)>| match pair {
             Some((name, value)) => (Some(name.clone()), Some(value.clone())),
@@ -45,7 +47,7 @@ impl Asked {
         };
         let ((lathe, bar), (hours, spans)) = (pair(&self.bar), pair(&self.hours));
         let all = [
-            ("from", self.from.clone()),
+            ("from", self.begins.clone()),
             ("days", Some(self.days.to_string())),
             ("one_more", self.one_more.clone()),
             ("without", self.without.clone()),
@@ -102,7 +104,7 @@ pub(super) fn begins(asked: &Asked) -> Markup {
     html! {
         form id=(FORM) method="get" action="/visits" autocomplete="off" {}
         div class="blanks" {
-            (blank("from", "The timetable begins", "what the shop's clock shows", &moment("from", asked.from.as_ref())))
+            (blank("from", "The timetable begins", "what the shop's clock shows; left out, as it goes on", &moment("from", asked.from.as_ref())))
             (blank("days", "Days", "1 to 7", &days))
         }
     }
