@@ -7,4 +7,5 @@ mod record;
 mod refusals;
 mod server;
 mod shop;
+mod shop_by_log;
 mod sights;
