@@ -18,7 +18,7 @@ use ::visits::clock::{Clock, ClockError};
 use ::visits::figures::Simulated;
 use ::visits::floor::Rule;
 use ::visits::search::Effort;
-use ::visits::setting::{NotKnown, Setting};
+use ::visits::setting::{Learned, NotKnown, Setting};
 use ::visits::simulate;
 use ::visits::timetable::Timetable;
 use model::files::Shop;
@@ -31,6 +31,7 @@ pub(crate) struct Attended {
     pub(crate) setting: Setting,
     pub(crate) timetable: Timetable,
     pub(crate) not_known: Vec<NotKnown>,
+    pub(crate) learned: Vec<Learned>,
 }
 
 /// How a shop is run many times.
@@ -67,7 +68,8 @@ pub(crate) fn setting(
 /// The timetable of a shop for so many days; takes some seconds.
 pub(crate) fn attend(setting: Setting, gathered: &Gathered, reaches: u32) -> Attended {
     let timetable = Timetable::of(&setting, days(reaches), Effort::USUAL);
-    Attended { setting, timetable, not_known: gathered.not_known.clone() }
+    let (not_known, learned) = (gathered.not_known.clone(), gathered.learned.clone());
+    Attended { setting, timetable, not_known, learned }
 }
 
 /// The shop run many times.

@@ -4,7 +4,7 @@ use crate::commands::Trouble;
 use crate::files::near;
 use crate::json;
 use ::visits::course::{Course, Limit, Work};
-use ::visits::setting::NotKnown;
+use ::visits::setting::{Learned, NotKnown};
 use model::files::Shop;
 use model::files::job::Job;
 use model::files::shop::{FloorLathe, Runs};
@@ -19,6 +19,8 @@ pub(crate) struct Gathered {
     pub(crate) shop: Shop,
     pub(crate) courses: Vec<Course>,
     pub(crate) not_known: Vec<NotKnown>,
+    /// What the log taught, and counts here.
+    pub(crate) learned: Vec<Learned>,
     /// What is on each lathe, where a job says it.
     pub(crate) jobs: Vec<Option<OnLathe>>,
 }
@@ -70,7 +72,8 @@ fn dates(shop: &Shop) -> Result<(), Trouble> {
 /// Plans what is to be planned; `files` are those around the shop file.
 pub(crate) fn gather(files: &dyn Files, shop: Shop) -> Result<Gathered, Trouble> {
     let jobs = vec![None; shop.lathes.len()];
-    let mut gathered = Gathered { courses: Vec::new(), not_known: Vec::new(), jobs, shop };
+    let (not_known, learned) = (Vec::new(), Vec::new());
+    let mut gathered = Gathered { courses: Vec::new(), not_known, learned, jobs, shop };
     for index in 0..gathered.shop.lathes.len() {
         let course = gathered.course(files, index, None)?;
         gathered.courses.push(course);
@@ -172,6 +175,13 @@ impl Gathered {
                 "plan it first: `barwright plan` says what stops it",
             ));
         }
+        let load = learned_load(answer).unwrap_or(load);
+        for item in answer["learned"].as_array().into_iter().flatten() {
+            if let Some(words) = item["words"].as_str().filter(|_| item["used"] == true) {
+                let (lathe, words) = (lathe.name.clone(), words.to_owned());
+                self.learned.push(Learned { lathe, words });
+            }
+        }
         let course = course(answer, lathe, load).map_err(|lack| {
             let help = "plan it anew with `barwright plan`, or write the time under `runs`";
             self.trouble(key, format!("this plan does not say {lack}"), help)
@@ -195,6 +205,13 @@ impl Gathered {
         let found = names().position(|it| it == name);
         found.ok_or_else(|| nobody("lathe", name, &names().collect::<Vec<_>>()))
     }
+}
+
+/// What loading a bar takes by the lathe's own log, where the job of the plan has it switched on.
+fn learned_load(answer: &Value) -> Option<Seconds> {
+    let learned = answer["learned"].as_array()?;
+    let load = learned.iter().find(|it| it["figure"] == "load" && it["used"] == true)?;
+    load["value"].as_f64().filter(|minutes| *minutes > 0.0).map(|it| Seconds::from_s(60.0 * it))
 }
 
 /// What a lathe does by the answer of a plan; else what the answer lacks.

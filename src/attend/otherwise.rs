@@ -98,6 +98,7 @@ fn other_bar(
         return Err(Trouble::outside(message, "give the lathe its `job` in the shop file"));
     }
     changed.not_known.retain(|it| it.lathe != name);
+    changed.learned.retain(|it| it.lathe != name);
     changed.courses[index] = changed.course(files, index, Some(length))?;
     let units = changed.shop.units;
     let shown = format!("{} {}", length.shortest(units), units.symbol());

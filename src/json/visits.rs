@@ -59,6 +59,7 @@ fn told(told: &Told) -> Value {
             "busy_s": timetable.busy(index),
         })).collect::<Vec<_>>(),
         "simulated": told.simulated.as_ref().map(|it| simulated(attended, it)),
+        "learned": attended.learned.iter().map(|it| json!({ "lathe": it.lathe, "words": it.words })).collect::<Vec<_>>(),
         "unproven": attended.not_known.iter().map(|it| json!({
             "lathe": it.lathe,
             "what": it.what,

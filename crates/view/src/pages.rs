@@ -5,13 +5,15 @@
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
-//! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; of the pages about the whole shop [`floor`] (times, forms
-//! and what they share), [`lathe`], [`attended`] (a shop with its timetable), `lane`, [`shop`], [`visits`].
+//! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a
+//! check with its figures), [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`], [`tour`]; of the pages
+//! about the whole shop [`floor`] (times, forms and what they share), [`lathe`], [`attended`] (a shop
+//! with its timetable), `lane`, [`shop`], [`visits`].
 
 pub mod assets;
 pub mod attended;
 pub mod band;
+pub mod drawn;
 pub mod field;
 pub mod floor;
 pub mod folder;
@@ -21,11 +23,13 @@ pub mod job;
 mod lane;
 pub mod lathe;
 pub mod marks;
+pub mod part;
 pub mod program;
 pub mod questions;
 pub mod ruler;
 mod say;
 pub mod shop;
+pub mod tour;
 pub mod visits;
 pub mod working;
 

@@ -50,6 +50,15 @@ pub struct NotKnown {
     pub why: String,
 }
 
+/// A figure of the log that a lathe's course rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Learned {
+    /// The lathe.
+    pub lathe: String,
+    /// The figure in words.
+    pub words: String,
+}
+
 /// A shop from now on.
 #[derive(Debug, Clone)]
 pub struct Setting {

@@ -193,6 +193,7 @@ pub(super) fn floor<'a>(
         setting: &attended.setting,
         timetable: &attended.timetable,
         not_known: &attended.not_known,
+        learned: &attended.learned,
         lathes,
     }
 }

@@ -42,6 +42,7 @@ fn every_page_in_every_size_by_day_and_night() {
     let pages = [
         ("folder", server.address("/")),
         ("job", server.address(&format!("/job/{JOB}"))),
+        ("part", server.address(&format!("/part/{JOB}?at=1&kind=groove"))),
         ("program", server.address(&format!("/program/{JOB}"))),
         ("tools", server.address(&format!("/given/tools/{JOB}"))),
         ("shop", shop.address(&format!("/shop?from={FROM}"))),

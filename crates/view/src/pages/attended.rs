@@ -9,7 +9,7 @@ use model::Diagnostic;
 use model::record::Lapse;
 use model::record::event::StopWhy;
 use visits::course::Work;
-use visits::setting::{NotKnown, Setting};
+use visits::setting::{Learned, NotKnown, Setting};
 use visits::timetable::{Doing, Timetable};
 use visits::words;
 
@@ -32,6 +32,8 @@ pub struct Floor<'a> {
     pub timetable: &'a Timetable,
     /// What nobody knows about how long lathes may be left.
     pub not_known: &'a [NotKnown],
+    /// What the log taught, and counts here.
+    pub learned: &'a [Learned],
     /// Each lathe in its place.
     pub lathes: &'a [AtLathe],
 }
@@ -272,7 +274,8 @@ pub(super) fn verdict(floor: &Floor<'_>) -> Markup {
 }
 
 /// What is not known of how long lathes may be left; what they have in common is said once.
-pub(super) fn not_known(all: &[NotKnown]) -> Markup {
+pub(super) fn not_known(floor: &Floor<'_>) -> Markup {
+    let all = floor.not_known;
     let mut lines: Vec<(&str, &str, Vec<&str>)> = Vec::new();
     for one in all {
         match lines.iter_mut().find(|line| (line.0, line.1) == (&one.what, &one.why)) {
@@ -292,6 +295,10 @@ pub(super) fn not_known(all: &[NotKnown]) -> Markup {
                     li { strong { (lathes.join(", ")) } ": " (super::say::words(what)) ": " (super::say::words(why)) "." }
                 }
             }
+        }
+        @if !floor.learned.is_empty() {
+            p { "Learned from the log, and counted with:" }
+            ul { @for one in floor.learned { li { strong { (one.lathe) } ": " (one.words) } } }
         }
     }
 }

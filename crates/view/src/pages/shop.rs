@@ -33,7 +33,7 @@ pub fn pieces(floor: &Floor<'_>, hours: u32) -> Vec<Piece> {
         piece("next", next(floor)),
         piece("lathes", lathes(floor, window)),
         piece("people", people(floor, window)),
-        piece("unknown", attended::not_known(floor.not_known)),
+        piece("unknown", attended::not_known(floor)),
     ]
 }
 

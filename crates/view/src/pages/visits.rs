@@ -59,7 +59,7 @@ pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
         piece("otherwise", otherwise::beside(shown)),
         piece("picture", picture(shown)),
         piece("scatter", scatter::scatter(shown)),
-        piece("unknown", attended::not_known(shown.floor.not_known)),
+        piece("unknown", attended::not_known(&shown.floor)),
     ]
 }
 
