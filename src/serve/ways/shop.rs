@@ -257,7 +257,8 @@ pub(super) async fn events(State(shared): State<Arc<Shared>>) -> Response {
         match heard.recv().await {
             // Where some were missed, the next look brings all of it.
             Ok(()) | Err(RecvError::Lagged(_)) => {
-                let event = Event::default().event("changed").data("");
+                // An event without data is none to a browser.
+                let event = Event::default().event("changed").data("timetables");
                 Some((Ok::<_, Infallible>(event), heard))
             }
             Err(RecvError::Closed) => None,
