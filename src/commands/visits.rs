@@ -78,7 +78,7 @@ struct Otherwise {
 
 impl Otherwise {
     fn what_if(&self) -> Result<WhatIf, Trouble> {
-        let pair = |text: &Option<String>, what: &str, help: &str| {
+        let pair = |text: Option<&String>, what: &str, help: &str| {
             let Some(text) = text else { return Ok(None) };
             let wrong = || Trouble::outside(format!("\"{text}\" is no {what}"), help);
             let (name, value) = text.rsplit_once('=').ok_or_else(wrong)?;
@@ -89,8 +89,8 @@ impl Otherwise {
         Ok(WhatIf {
             one_more: self.one_more.clone(),
             without: self.without.clone(),
-            bar: pair(&self.bar, "lathe with a length", bar)?,
-            hours: pair(&self.hours, "name of hours with their spans", hours)?,
+            bar: pair(self.bar.as_ref(), "lathe with a length", bar)?,
+            hours: pair(self.hours.as_ref(), "name of hours with their spans", hours)?,
         })
     }
 }

@@ -226,12 +226,13 @@ pub(super) async fn ics(
     State(shared): State<Arc<Shared>>,
     Query(wanted): Query<Wanted>,
 ) -> Response {
-    let person: Option<Option<usize>> = given(&wanted, "person").map(|text| text.parse().ok());
+    let person = given(&wanted, "person");
     file(shared, wanted, "text/calendar; charset=utf-8", move |shows| {
         let attended = &shows.found.attended;
         let (person, name) = match person {
-            Some(person) => {
-                let person = person.filter(|it| *it < attended.setting.people.len())?;
+            Some(text) => {
+                let person: usize = text.parse().ok()?;
+                attended.setting.people.get(person)?;
                 (Some(person), format!("visits-{}.ics", person + 1))
             }
             None => (None, "visits.ics".to_owned()),

@@ -41,11 +41,7 @@ impl Asked {
 
     /// It as the part of an address behind its `?`, always of the timetable that is shown.
     pub fn address(&self) -> String {
-        let pair = |pair: &Option<(String, String)>| match pair {
-            Some((name, value)) => (Some(name.clone()), Some(value.clone())),
-            None => (None, None),
-        };
-        let ((lathe, bar), (hours, spans)) = (pair(&self.bar), pair(&self.hours));
+        let ((lathe, bar), (hours, spans)) = (self.bar.clone().unzip(), self.hours.clone().unzip());
         let all = [
             ("from", self.begins.clone()),
             ("days", Some(self.days.to_string())),
@@ -185,20 +181,13 @@ pub(super) fn beside(shown: &Shown<'_>) -> Markup {
             table {
                 thead { tr { th scope="col" { "" } th scope="col" { "as it is" } th scope="col" { "with it" } th scope="col" { "difference" } } }
                 tbody {
-                    (row("Begins", shown.floor.from.replace('T', " "), changed.from.replace('T', " "), String::new()))
-                    (row("Spindles lose", words::span(is.lost), words::span(would.lost), difference(is.lost, would.lost)))
-                    (row("None loses less than", words::span(is.least_lost), words::span(would.least_lost), String::new()))
-                    (row("Visits", is.visits.len().to_string(), would.visits.len().to_string(), String::new()))
-                    @for lathe in 0..shown.floor.setting.lathes.len() {
-                        @let runs = |floor: &Floor<'_>| floor.timetable.time_of(lathe, |doing| doing == Doing::Runs);
-                        (row(&format!("{} runs", shown.floor.lathe(lathe)), words::span(runs(&shown.floor)), words::span(runs(changed)), difference(runs(&shown.floor), runs(changed))))
-                    }
-                    @for (name, is, would) in busy(&shown.floor, changed) {
-                        (row(&format!("{name} walks and attends"), is, would, String::new()))
-                    }
-                    @if let [Runs::There(is), Runs::There(would)] = &shown.runs {
-                        @let (is, would) = (is.figures().running, would.figures().running);
-                        (row("Run in simulated runs", percent(is.mean), percent(would.mean), format!("{:+.1} %", 100.0 * (would.mean - is.mean))))
+                    @for [name, is, would, difference] in rows(shown, changed) {
+                        tr {
+                            th scope="row" { (name) }
+                            td class="figures" { (is) }
+                            td class="figures" { (would) }
+                            td class="figures" { (difference) }
+                        }
                     }
                 }
             }
@@ -206,19 +195,40 @@ pub(super) fn beside(shown: &Shown<'_>) -> Markup {
     }
 }
 
-pub(super) fn percent(share: f64) -> String {
-    format!("{:.1} %", 100.0 * share)
+/// Name, as it is, with it, and the difference where one is told.
+fn rows(shown: &Shown<'_>, changed: &Floor<'_>) -> Vec<[String; 4]> {
+    let (floor, none) = (&shown.floor, String::new);
+    let (is, would) = (floor.timetable, changed.timetable);
+    let begins = |floor: &Floor<'_>| floor.from.replace('T', " ");
+    let span = |name: &str, is: i64, would: i64| {
+        [name.to_owned(), words::span(is), words::span(would), difference(is, would)]
+    };
+    let least = [words::span(is.least_lost), words::span(would.least_lost)];
+    let visits = [is.visits.len().to_string(), would.visits.len().to_string()];
+    let told = |name: &str, [is, would]: [String; 2]| [name.to_owned(), is, would, none()];
+    let mut rows = vec![
+        told("Begins", [begins(floor), begins(changed)]),
+        span("Spindles lose", is.lost, would.lost),
+        told("None loses less than", least),
+        told("Visits", visits),
+    ];
+    for (lathe, name) in floor.setting.lathes.iter().map(|lathe| &lathe.name).enumerate() {
+        let runs = |floor: &Floor<'_>| floor.timetable.time_of(lathe, |doing| doing == Doing::Runs);
+        rows.push(span(&format!("{name} runs"), runs(floor), runs(changed)));
+    }
+    for (name, is, would) in busy(floor, changed) {
+        rows.push(told(&format!("{name} walks and attends"), [is, would]));
+    }
+    if let [Runs::There(is), Runs::There(would)] = &shown.runs {
+        let (is, would) = (is.figures().running.mean, would.figures().running.mean);
+        let more = format!("{:+.1} %", 100.0 * (would - is));
+        rows.push(["Run in simulated runs".to_owned(), percent(is), percent(would), more]);
+    }
+    rows
 }
 
-fn row(name: &str, is: String, would: String, difference: String) -> Markup {
-    html! {
-        tr {
-            th scope="row" { (name) }
-            td class="figures" { (is) }
-            td class="figures" { (would) }
-            td class="figures" { (difference) }
-        }
-    }
+pub(super) fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
 }
 
 /// Everybody of either shop, with the time that each walks and attends in both.
