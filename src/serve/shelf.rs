@@ -145,11 +145,6 @@ impl Shelf {
         self.jobs().remove(name)
     }
 
-    /// Where the shop file of this folder belongs.
-    pub(super) fn place_for_shop(&self) -> PathBuf {
-        self.root.join(SHOP)
-    }
-
     /// The job of this file, by name.
     pub(super) fn name_of(&self, file: &Path, named: &str) -> Option<String> {
         self.inside(&self.beside(file, named).ok()?)?.strip_suffix(ENDS).map(str::to_owned)
@@ -194,9 +189,10 @@ impl Shelf {
         write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], true)
     }
 
-    /// Writes a file that is not there yet inside the folder.
-    pub(super) fn write_new(&self, path: &Path, text: &str) -> Result<(), Trouble> {
-        write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], false)
+    /// Writes a shop file where the folder has none yet.
+    pub(super) fn write_shop(&self, text: &str) -> Result<(), Trouble> {
+        let file = NewFile { path: self.root.join(SHOP), bytes: text.as_bytes().to_vec() };
+        write_all(&[file], false)
     }
 
     /// A place for a new job's folder; none for a name that is not plain or is taken.

@@ -48,8 +48,8 @@ impl Files for Seeing<'_> {
     }
 }
 
-pub(super) fn around<'a>(shelf: &'a Shelf, path: &'a Path) -> Around<'a> {
-    Around { shelf, job: path, texts: Vec::new() }
+pub(super) fn around<'a>(folder: &'a Shelf, path: &'a Path) -> Around<'a> {
+    Around { shelf: folder, job: path, texts: Vec::new() }
 }
 
 /// The shop file by its own name. It may lie elsewhere, where it was named.
@@ -59,8 +59,8 @@ fn shop_text(path: &Path) -> Result<Source, String> {
 }
 
 impl Standing {
-    pub(super) fn read(shelf: &Shelf, path: PathBuf) -> Standing {
-        let seeing = Seeing { around: around(shelf, &path), seen: RefCell::default() };
+    pub(super) fn read(folder: &Shelf, path: PathBuf) -> Standing {
+        let seeing = Seeing { around: around(folder, &path), seen: RefCell::default() };
         let text = shop_text(&path);
         let own = digest(&text);
         let read = text
@@ -71,8 +71,8 @@ impl Standing {
         Standing { read: read.map(Arc::new).map_err(Arc::new), own, seen, path }
     }
 
-    pub(super) fn is_as_on_disk(&self, shelf: &Shelf) -> bool {
-        let around = around(shelf, &self.path);
+    pub(super) fn is_as_on_disk(&self, folder: &Shelf) -> bool {
+        let around = around(folder, &self.path);
         digest(&shop_text(&self.path)) == self.own
             && self.seen.iter().all(|(name, seen)| digest(&around.read(name)) == *seen)
     }

@@ -130,13 +130,13 @@ impl Timetables {
     /// The shop, read where it was not yet; `file` says where its file is.
     pub(super) fn standing(
         &self,
-        shelf: &Shelf,
+        folder: &Shelf,
         file: impl FnOnce() -> Result<PathBuf, NoShop>,
     ) -> Result<Standing, NoShop> {
         if let Some(standing) = &locked(&self.state).standing {
             return Ok(standing.clone());
         }
-        let standing = file().map(|path| Standing::read(shelf, path));
+        let standing = file().map(|path| Standing::read(folder, path));
         let mut state = locked(&self.state);
         state.missed = standing.is_err();
         state.standing = standing.as_ref().ok().cloned();
@@ -146,7 +146,7 @@ impl Timetables {
     /// Forgets what was reckoned from files that were changed on the disk since.
     pub(super) fn look(
         &self,
-        shelf: &Shelf,
+        folder: &Shelf,
         book: &Book,
         file: impl FnOnce() -> Result<PathBuf, NoShop>,
     ) {
@@ -156,7 +156,7 @@ impl Timetables {
             (state.standing.clone(), state.missed)
         };
         let same = match &standing {
-            Some(standing) => standing.path.is_file() && standing.is_as_on_disk(shelf),
+            Some(standing) => standing.path.is_file() && standing.is_as_on_disk(folder),
             None => !missed || file().is_err(),
         };
         if same {
@@ -207,7 +207,7 @@ impl Timetables {
     }
 
     /// How far a wish has come; it is looked for where it was not yet.
-    pub(super) fn made(self: &Arc<Self>, shelf: &Shelf, standing: &Standing, wish: &Wish) -> Made {
+    pub(super) fn made(self: &Arc<Self>, folder: &Shelf, standing: &Standing, wish: &Wish) -> Made {
         let Ok(gathered) = &standing.read else { return Made::Waits };
         let mut state = locked(&self.state);
         if let Some(kept) = state.kept.iter().find(|kept| kept.wish == *wish) {
@@ -223,14 +223,14 @@ impl Timetables {
         state.next += 1;
         state.kept.push(Kept { number, wish: wish.clone(), made: Made::Waits, ran: Ran::No });
         drop(state);
-        let (this, shelf, path) = (Arc::clone(self), shelf.clone(), standing.path.clone());
+        let (this, folder, path) = (Arc::clone(self), folder.clone(), standing.path.clone());
         let wish = wish.clone();
         tokio::task::spawn_blocking(move || {
             let one = locked(&this.looks);
             if !this.is_wanted(number) {
                 return;
             }
-            let found = find(&around(&shelf, &path), &gathered, &wish)
+            let found = find(&around(&folder, &path), &gathered, &wish)
                 .map(|found| Found { by_log, ..found });
             drop(one);
             let made =
@@ -243,13 +243,13 @@ impl Timetables {
     /// As [`Timetables::made`], after waiting for it so long at most.
     pub(super) fn made_within(
         self: &Arc<Self>,
-        shelf: &Shelf,
+        folder: &Shelf,
         standing: &Standing,
         wish: &Wish,
         patience: Duration,
     ) -> Made {
         let begin = Instant::now();
-        let mut made = self.made(shelf, standing, wish);
+        let mut made = self.made(folder, standing, wish);
         while let (Made::Waits, Some(left)) = (&made, patience.checked_sub(begin.elapsed())) {
             let state = locked(&self.state);
             let waits = |state: &State| {
@@ -263,7 +263,7 @@ impl Timetables {
                     .map_or(Made::Waits, |kept| kept.made.clone());
             }
             drop(self.ready.wait_timeout(state, left).unwrap_or_else(PoisonError::into_inner));
-            made = self.made(shelf, standing, wish);
+            made = self.made(folder, standing, wish);
         }
         made
     }

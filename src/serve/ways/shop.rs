@@ -98,15 +98,13 @@ fn hours(wanted: &Wanted) -> u32 {
 }
 
 fn pieces(shared: &Arc<Shared>, standing: &Standing, wanted: &Wanted) -> Vec<Piece> {
-    let found = found(shared, standing, given(wanted, "from"));
-    match found {
-        Ok((gathered, Some(found))) => {
-            let lathes = lathes(shared, standing, &gathered);
-            let floor = floor(&gathered, &found, &lathes, 1);
-            shop_page::pieces(&floor, hours(wanted))
+    match (found(shared, standing, given(wanted, "from")), &standing.read) {
+        (Ok(Some(found)), Ok(gathered)) => {
+            let lathes = lathes(shared, standing, gathered);
+            shop_page::pieces(&floor(gathered, &found, &lathes, 1), hours(wanted))
         }
-        Ok((_, None)) => shop_page::without(Why::Looks),
-        Err(trouble) => shop_page::without(in_the_way(&trouble)),
+        (Ok(_), _) => shop_page::without(Why::Looks),
+        (Err(trouble), _) => shop_page::without(in_the_way(&trouble)),
     }
 }
 
@@ -115,13 +113,13 @@ fn found(
     shared: &Arc<Shared>,
     standing: &Standing,
     from: Option<String>,
-) -> Result<(Arc<Gathered>, Option<Arc<Found>>), Arc<Trouble>> {
-    let gathered = standing.read.clone()?;
-    let from = from.map_or_else(|| shared.timetables.begins(&shared.book, &gathered), Ok)?;
+) -> Result<Option<Arc<Found>>, Arc<Trouble>> {
+    let gathered = standing.read.as_ref().map_err(Arc::clone)?;
+    let from = from.map_or_else(|| shared.timetables.begins(&shared.book, gathered), Ok)?;
     let wish = Wish { from, days: 1, what_if: WhatIf::default() };
     match shared.timetables.made_within(&shared.shelf, standing, &wish, PATIENCE) {
-        Made::Found(found) => Ok((gathered, Some(found))),
-        Made::Waits => Ok((gathered, None)),
+        Made::Found(found) => Ok(Some(found)),
+        Made::Waits => Ok(None),
         Made::Refused(trouble) => Err(trouble),
     }
 }
@@ -236,10 +234,7 @@ pub(super) async fn new(State(shared): State<Arc<Shared>>, body: Bytes) -> Respo
         if shared.shop_file().is_ok() {
             return see("/shop");
         }
-        match shared
-            .shelf
-            .write_new(&shared.shelf.place_for_shop(), &attend::example(&jobs(shared)))
-        {
+        match shared.shelf.write_shop(&attend::example(&jobs(shared))) {
             Ok(()) => see("/shop"),
             Err(trouble) => {
                 let why = crate::term::plainly(&trouble);
