@@ -9,7 +9,6 @@
 
 mod brute_force;
 mod calendars;
-mod every_small_shop;
 mod larger;
 mod queues;
 mod shops;
