@@ -89,6 +89,8 @@ struct State {
     /// The timetable of whoever does not say when it begins.
     begins: Option<Begins>,
     kept: Vec<Kept>,
+    /// How many events the log had; none without one.
+    events: Option<u64>,
     /// Whether someone looked for a shop and there was none.
     missed: bool,
     /// The number of the next one that is kept.
@@ -191,19 +193,26 @@ impl Timetables {
         Ok(from)
     }
 
-    /// Lets the timetable begin anew where people did something at a lathe since, or it is too old.
+    /// Tells of what the log has more, and lets the timetable begin anew where people did something at a lathe since,
+    /// or it is too old.
     fn look_at_log(&self, book: &Book) {
-        let Some(begins) = locked(&self.state).begins.clone() else { return };
-        let told = book.ask(|asked| done(asked.state())).ok();
-        let old = if told.is_some() { OLD } else { A_DAY };
-        if told == begins.told && begins.at.elapsed() < old {
+        if locked(&self.state).standing.is_none() {
             return;
         }
+        let log = book.ask(|asked| (done(asked.state()), asked.revision())).ok();
+        let (told, events) = log.unzip();
         let mut state = locked(&self.state);
-        state.begins = None;
-        state.kept.retain(|kept| kept.wish.from != begins.from);
+        let mut news = std::mem::replace(&mut state.events, events) != events;
+        let old = if told.is_some() { OLD } else { A_DAY };
+        let is_over = |begins: &Begins| begins.told != told || begins.at.elapsed() >= old;
+        if let Some(begins) = state.begins.take_if(|begins| is_over(begins)) {
+            state.kept.retain(|kept| kept.wish.from != begins.from);
+            news = true;
+        }
         drop(state);
-        self.tell();
+        if news {
+            self.tell();
+        }
     }
 
     /// How far a wish has come; it is looked for where it was not yet.
