@@ -5,9 +5,10 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event), [`begin`]
-//! (where it listens, and what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a request comes
-//! from, under which name), [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask what), [`ways`]
+//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`begin`] (where it listens, and
+//! what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a request comes from, under which name),
+//! [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask what), [`ways`]
 //! (what each address does, and the role that it needs).
 
 mod access;
@@ -23,6 +24,8 @@ mod lay;
 mod listen;
 mod names;
 mod shelf;
+mod standing;
+mod timetables;
 mod tls;
 pub mod ways;
 
@@ -36,12 +39,14 @@ use desk::Desk;
 use listen::Open;
 use model::files::Shop;
 use shelf::Shelf;
+use standing::Standing;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
+use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 use tokio_rustls::TlsAcceptor;
@@ -122,6 +127,7 @@ struct Shared {
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
+    timetables: Arc<Timetables>,
     access: Access,
     /// Further names under which the pages are asked for.
     names: Vec<String>,
@@ -159,6 +165,7 @@ impl Shared {
             }
         }
         self.book.look();
+        self.timetables.look(&self.shelf, &self.book, || self.shop_file());
     }
 
     /// The shop's file: the one that was named, or that of the folder.
@@ -167,6 +174,11 @@ impl Shared {
             Some(named) => Ok(named.clone()),
             None => self.shelf.shop(),
         }
+    }
+
+    /// The shop with what each of its lathes does, as files stand.
+    fn standing(&self) -> Result<Standing, NoShop> {
+        self.timetables.standing(&self.shelf, || self.shop_file())
     }
 
     /// The shop, as its file says; else why not, in words.
@@ -227,6 +239,7 @@ async fn serve(
         token: access::secret()?,
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
+        timetables: Arc::default(),
         access,
         names: listening.names.clone(),
         reach,

@@ -11,8 +11,10 @@ mod part;
 mod playback;
 mod program;
 mod record;
+mod shop;
 mod table;
 mod told;
+mod visits;
 
 pub use table::{Need, Way};
 
@@ -54,10 +56,19 @@ fn ways() -> Ways {
         .read(Look, "/told/{*job}", told::events)
         .read(Look, "/lathe", lathe::list)
         .read(Look, "/lathe/{name}", lathe::page)
+        .read(Look, "/shop", shop::page)
+        .read(Look, "/shop/pieces", shop::pieces_now)
+        .read(Look, "/shop/told", shop::events)
+        .read(Look, "/visits", visits::page)
+        .read(Look, "/visits/pieces", visits::pieces_now)
+        .read(Look, "/visits.ics", visits::ics)
+        .read(Look, "/visits.csv", visits::csv)
+        .read(Look, "/visits.svg", visits::svg)
         .read(Look, "/finding/{id}", folder::finding)
         .read(Look, "/tour", folder::tour)
         .sent(Look, "/device", SHORT, device::remember)
         .sent(Record, "/record", CHANGE, record::record)
+        .sent(Change, "/shop/new", SHORT, shop::new)
         .sent(Change, "/log", SHORT, record::begin)
         .sent(Change, "/change/{*job}", CHANGE, change::change)
         .sent(Change, "/undo/{*job}", CHANGE, change::undo)
@@ -220,6 +231,7 @@ mod tests {
             shelf: Shelf::of(folder.path()).unwrap().0,
             token: "t".to_owned(),
             desks: Mutex::default(),
+            timetables: Arc::default(),
             told: tokio::sync::broadcast::channel(4).0,
             access: Access::open(&folder.path().join("devices.toml")).unwrap(),
             names: Vec::new(),

@@ -8,5 +8,7 @@ mod part;
 mod record;
 mod refusals;
 mod server;
+mod shop;
+mod shop_by_log;
 mod sights;
 mod tls;
