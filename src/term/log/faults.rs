@@ -28,7 +28,7 @@ pub(super) fn lines(review: &FaultReview, last: u32) -> Vec<(&'static str, Strin
         let claim = percent(Probability::from_ratio(*claim));
         let words = match more {
             0 => format!("at most {claim} are bad: it can be said, 95 % sure"),
-            more => format!("at most {claim} are bad: {} more must be good to say so", more),
+            more => format!("at most {claim} are bad: {more} more must be good to say so"),
         };
         lines.push(("claim", words));
     }
