@@ -17,6 +17,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::Duration;
 
+#[allow(clippy::doc_markdown, reason = "it is what --help prints")]
 /// Follow a lathe by the open standard MTConnect: parts, starts and stops go into the log by themselves.
 ///
 /// Each observation of the agent has an id of its own in the log, so that it counts once, however often it comes.
