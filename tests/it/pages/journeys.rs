@@ -2,6 +2,7 @@
 
 use super::browser::{Browser, TOOLS};
 use super::server::{JOB, Server};
+use super::shop::{FROM, shop};
 use serde_json::Value;
 use std::fs;
 
@@ -219,7 +220,7 @@ fn a_dropped_program_is_proven() {
 
 #[test]
 fn nothing_on_any_page_is_inaccessible_to_axe() {
-    let (server, browser) = (Server::start(), Browser::open(1280, 900));
+    let (server, browser) = (shop(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
     let job = [
         format!("/job/{JOB}"),
@@ -230,12 +231,15 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
         format!("/given/gripper/{JOB}"),
         format!("/given/tools/{JOB}"),
         format!("/given/control/{JOB}"),
+        format!("/shop?from={FROM}"),
+        format!("/visits?from={FROM}&one_more=late"),
     ];
     let alone = ["/", "/tour", "/finding/bar-swings-out"].map(str::to_owned);
     for path in alone.iter().chain(&job) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
             browser.go(&server.address(path));
+            browser.until("what is looked for", "return !document.querySelector('.looks')");
             browser.run("for (const d of document.querySelectorAll('details')) d.open = true");
             browser.run(&format!("{axe}; return true"));
             let found = browser.run_until_done(
@@ -250,7 +254,7 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
-    let server = Server::start();
+    let server = shop();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
         for path in [
@@ -259,8 +263,11 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             format!("/part/{JOB}?at=1&kind=groove"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
+            format!("/shop?from={FROM}"),
+            format!("/visits?from={FROM}&one_more=late"),
         ] {
             browser.go(&server.address(&path));
+            browser.until("what is looked for", "return !document.querySelector('.looks')");
             // Once its looks are there: before that any page is as wide as its longest line.
             browser.until(
                 &format!("{path} to be no wider than {width}"),
