@@ -1,5 +1,6 @@
 //! The log's answers on a terminal.
 
+mod faults;
 mod lessons;
 mod reviewed;
 mod said;

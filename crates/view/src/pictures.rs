@@ -4,6 +4,7 @@ mod axis;
 pub mod bar_ruler;
 pub mod cross_section;
 pub mod cut_list;
+pub mod good_runs;
 pub mod gripper_stand;
 pub mod labels;
 pub mod lanes;

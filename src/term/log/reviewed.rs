@@ -2,6 +2,7 @@
 
 use crate::commands::{FEWEST, RISK, SOUND, Series};
 use crate::term::counted;
+use calc::sizes::faults::FaultReview;
 use calc::sizes::offset::Advice;
 use calc::sizes::review::Review;
 use model::quantity::Probability;
@@ -9,8 +10,14 @@ use model::{Length, Units};
 use std::fmt::Write as _;
 
 /// What a series says, or why nothing.
-pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -> String {
+pub(crate) fn reviewed(
+    series: &Series,
+    review: Option<&Review>,
+    faults: Option<&FaultReview>,
+    units: Units,
+) -> String {
     let have = series.readings.len();
+    let all = (have + series.judged.len()) as u32;
     let tool = match series.station {
         Some(station) => format!(", edge and offset of station {station}"),
         None => String::new(),
@@ -19,15 +26,23 @@ pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -
         "\nfeature {} at {}: {} since part {}{tool}\n",
         series.feature,
         series.lathe,
-        counted(have as u32, "reading"),
+        counted(all, "reading"),
         series.edge_from
     );
     let mut say = |what: &str, words: String| {
         let _ = writeln!(text, "  {what:<14}{words}");
     };
     left_out(series, &mut say);
+    if let Some(faults) = faults {
+        let last = series.judged.last().map_or(0, |it| it.part);
+        for (what, words) in super::faults::lines(faults, last) {
+            say(what, words);
+        }
+    }
     let Some(review) = review else {
-        say("nothing told", why_nothing(series));
+        if faults.is_none() || have > 0 {
+            say("nothing told", why_nothing(series));
+        }
         return text;
     };
     if have < SOUND {
@@ -70,7 +85,7 @@ fn left_out(series: &Series, say: &mut impl FnMut(&str, String)) {
     }
     if series.left_out > 0 {
         let words = counted(series.left_out, "reading");
-        say("left out", format!("{words} of no known part, or of a gauge that shows no size"));
+        say("left out", format!("{words} of no known part"));
     }
     if series.along > 0 {
         let words = counted(series.along, "offset move");
@@ -169,6 +184,6 @@ fn next(series: &Series, review: &Review) -> String {
     )
 }
 
-fn percent(chance: Probability) -> String {
+pub(super) fn percent(chance: Probability) -> String {
     format!("{:.2} %", 100.0 * chance.ratio())
 }

@@ -1,6 +1,7 @@
 //! The sizes of each feature with the numbers of their parts, and what happened to its tool between them.
 
 use calc::figure::BadFigure;
+use calc::sizes::faults::{FaultReview, Judged, fault_review};
 use calc::sizes::review::{Gauged, Review, review};
 use calc::sizes::{Band, Moved, Reading};
 use model::quantity::Probability;
@@ -37,8 +38,10 @@ pub(crate) struct Series {
     pub(crate) band: Option<Band>,
     /// Readings in whose place a newer one of the same part stands.
     pub(crate) again: u32,
-    /// Readings of which nobody knows the part, or that are no size.
+    /// Readings of which nobody knows the part.
     pub(crate) left_out: u32,
+    /// Parts that a gauge without a scale judged.
+    pub(crate) judged: Vec<Judged>,
     units: Units,
 }
 
@@ -70,6 +73,15 @@ impl Series {
         review(&self.gauged()).map(Some)
     }
 
+    /// What good and bad parts say; nothing where no gauge without a scale was used, or where it is not known which
+    /// edge they are of.
+    pub(crate) fn faults(&self) -> Result<Option<FaultReview>, BadFigure> {
+        if self.judged.is_empty() || !self.unclear.is_empty() {
+            return Ok(None);
+        }
+        fault_review(&self.judged, CONFIDENCE, RISK).map(Some)
+    }
+
     /// The part that was gauged last.
     pub(crate) fn last(&self) -> u32 {
         self.readings.last().map_or(0, |it| it.part)
@@ -80,6 +92,7 @@ impl Series {
 #[derive(Default)]
 struct Found {
     sizes: BTreeMap<u32, Length>,
+    judged: BTreeMap<u32, bool>,
     limits: (Option<Length>, Option<Length>),
     again: u32,
     left_out: u32,
@@ -143,6 +156,10 @@ impl Lathe {
             event::Reading::Size(size) if part > 0 => {
                 found.again += u32::from(found.sizes.insert(part, size).is_some());
             }
+            event::Reading::Good | event::Reading::Bad if part > 0 => {
+                let good = measured.reading == event::Reading::Good;
+                found.again += u32::from(found.judged.insert(part, good).is_some());
+            }
             _ => found.left_out += 1,
         }
     }
@@ -168,6 +185,11 @@ impl Lathe {
                 .sizes
                 .range(edge_from..)
                 .map(|(part, size)| Reading { part: *part, size: *size })
+                .collect(),
+            judged: found
+                .judged
+                .range(edge_from..)
+                .map(|(part, good)| Judged { part: *part, good: *good })
                 .collect(),
             moves: of(OffsetAxis::X).collect(),
             along: of(OffsetAxis::Z).count() as u32,
