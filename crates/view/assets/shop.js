@@ -96,13 +96,8 @@ if (ask) {
 
 const told = new EventSource("/shop/told");
 told.addEventListener("changed", () => (document.querySelector("[data-piece]") ? look() : location.reload()));
-// After a break in the line something may have been missed; while a page is behind, it asks.
-let broken = false;
-told.addEventListener("error", () => (broken = true));
-told.addEventListener("open", () => {
-  if (broken || document.querySelector(".looks")) look();
-  broken = false;
-});
+// What was told before the line stood, or while it was broken, was missed.
+told.addEventListener("open", () => document.querySelector("[data-piece]") && look());
 addEventListener("pagehide", () => told.close());
 // Where we are now moves on.
 if (page === "/shop") setInterval(look, 60_000);
