@@ -6,7 +6,7 @@
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
 //! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event), [`guard`]
-//! (who may ask what), [`ways`] (what each address does).
+//! (who may ask what), [`stops`] (what to do after a stop), [`ways`] (what each address does).
 
 mod book;
 mod desk;
@@ -16,6 +16,7 @@ mod fields;
 mod guard;
 mod lay;
 mod shelf;
+mod stops;
 mod ways;
 
 use crate::commands::Trouble;
@@ -31,6 +32,7 @@ use std::net::{IpAddr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
+use stops::Stops;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -100,6 +102,7 @@ struct Shared {
     shop: Option<PathBuf>,
     /// What a change must carry: whoever cannot read a page cannot send one.
     token: String,
+    stops: Stops,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
     /// Where the pages are, as a `Host` line has it.
@@ -195,6 +198,7 @@ async fn serve(
         shop: kept.shop,
         shelf,
         token: token()?,
+        stops: Stops::default(),
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
         host: host.clone(),

@@ -5,6 +5,7 @@ mod reentry;
 mod sizes;
 
 pub(super) use reentry::After;
+pub(crate) use reentry::stop_at;
 pub(super) use sizes::Sizes;
 
 use super::given::{Shop, clock_caution, job, lathe, name, stamp, told};

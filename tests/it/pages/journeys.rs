@@ -218,8 +218,11 @@ fn a_dropped_program_is_proven() {
 fn nothing_on_any_page_is_inaccessible_to_axe() {
     let (server, browser) = (Server::start(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
+    server.set_up();
+    server.busy();
     let job = [format!("/job/{JOB}"), format!("/program/{JOB}"), format!("/given/tools/{JOB}")];
-    for path in ["/".to_owned(), "/finding/bar-swings-out".to_owned()].iter().chain(&job) {
+    let shop = ["/", "/finding/bar-swings-out", "/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"];
+    for path in shop.map(str::to_owned).iter().chain(&job) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
             browser.go(&server.address(path));
@@ -238,6 +241,8 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
     let server = Server::start();
+    server.set_up();
+    server.busy();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
         for path in [
@@ -245,6 +250,9 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             format!("/job/{JOB}"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
+            "/lathe".to_owned(),
+            "/lathe/Lathe%201".to_owned(),
+            "/lathe/Lathe%202".to_owned(),
         ] {
             browser.go(&server.address(&path));
             // Once its looks are there: before that any page is as wide as its longest line.

@@ -6,6 +6,7 @@ use std::fs;
 #[test]
 fn every_page_answers_with_its_policy_and_holds_no_script() {
     let server = Server::start();
+    server.set_up();
     for asset in view::pages::assets::ALL {
         let answer = server.get(&format!("/assets/{}", asset.name));
         assert_eq!((answer.code, answer.body.as_str()), (200, asset.text), "{}", asset.name);
@@ -17,6 +18,9 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
         format!("/job/{JOB}"),
         format!("/program/{JOB}"),
         "/finding/bar-swings-out".to_owned(),
+        "/lathe".to_owned(),
+        "/lathe/Lathe%201".to_owned(),
+        "/lathe/Lathe%202".to_owned(),
     ];
     for path in pages.iter().chain(&kinds) {
         let answer = server.get(path);
@@ -61,6 +65,11 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
         + weight(&of_job)
         + weight(&["program.js", "section.js"]);
     assert!(program <= 150_000, "the program page weighs {program}");
+    server.set_up();
+    let of_lathe =
+        ["style.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js", "mark.svg"];
+    let lathe = server.get("/lathe/Lathe%201").body.len() + weight(&of_lathe);
+    assert!(lathe <= 100_000, "the page at a lathe weighs {lathe}");
 }
 
 #[test]

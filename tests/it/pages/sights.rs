@@ -20,11 +20,16 @@ fn every_page_in_every_size_by_day_and_night() {
     fs::create_dir_all(&folder).unwrap();
     fs::create_dir_all(&docs).unwrap();
     let server = Server::start();
+    server.set_up();
+    server.busy();
     let pages = [
         ("folder", "/".to_owned()),
         ("job", format!("/job/{JOB}")),
         ("program", format!("/program/{JOB}")),
         ("tools", format!("/given/tools/{JOB}")),
+        ("lathe", "/lathe/Lathe%201".to_owned()),
+        ("lathes", "/lathe".to_owned()),
+        ("new-lathe", "/lathe/Lathe%202".to_owned()),
     ];
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);

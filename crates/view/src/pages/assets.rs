@@ -28,6 +28,8 @@ pub const ALL: &[Asset] = &[
     asset!("pieces.js", SCRIPT),
     asset!("live.js", SCRIPT),
     asset!("lathe.js", SCRIPT),
+    asset!("queue.js", SCRIPT),
+    asset!("worker.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
