@@ -2,9 +2,11 @@
 
 mod change;
 mod device;
+mod file;
 mod folder;
 mod job;
 mod lathe;
+mod part;
 mod playback;
 mod program;
 mod record;
@@ -33,6 +35,8 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/change/{*job}", post(change::change))
         .route("/undo/{*job}", post(change::undo))
         .route("/redo/{*job}", post(change::redo))
+        .route("/feature/{*job}", post(part::put))
+        .route("/feature-out/{*job}", post(part::take))
         .route("/log", post(record::begin))
         .route("/record", post(record::record))
         .route("/device", post(device::remember))
@@ -41,9 +45,11 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/", get(folder::page))
         .route("/assets/{name}", get(asset))
         .route("/job/{*job}", get(job::page))
+        .route("/part/{*job}", get(part::page))
         .route("/given/{kind}/{*job}", get(job::given))
         .route("/pieces/{*job}", get(job::pieces))
         .route("/picture/{which}/{*job}", get(job::picture))
+        .route("/file/{*path}", get(file::file))
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
         .route("/told", get(told::of_shop))
@@ -54,6 +60,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/lathe/{name}", get(lathe::page))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
+        .route("/tour", get(folder::tour))
         .route("/new", post(folder::new).layer(DefaultBodyLimit::max(PROGRAM)))
         .merge(changes)
         .fallback(nowhere)

@@ -4,6 +4,7 @@ mod browser;
 mod colors;
 mod journeys;
 mod lathe;
+mod part;
 mod record;
 mod refusals;
 mod server;

@@ -5,12 +5,13 @@
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
-//! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; of the pages about the whole shop [`floor`] (times, forms
-//! and what they share), [`lathe`].
+//! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a
+//! check with its figures), [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`], [`tour`]; of the pages
+//! about the whole shop [`floor`] (times, forms and what they share), [`lathe`].
 
 pub mod assets;
 pub mod band;
+pub mod drawn;
 pub mod field;
 pub mod floor;
 pub mod folder;
@@ -19,10 +20,12 @@ pub mod given;
 pub mod job;
 pub mod lathe;
 pub mod marks;
+pub mod part;
 pub mod program;
 pub mod questions;
 pub mod ruler;
 mod say;
+pub mod tour;
 pub mod working;
 
 pub use field::{Field, Fields};

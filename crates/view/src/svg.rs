@@ -112,7 +112,7 @@ fn write_shape(shape: &Shape, svg: &mut String) {
 }
 
 /// Path data through points.
-fn through(points: &[[f64; 2]]) -> String {
+pub(crate) fn through(points: &[[f64; 2]]) -> String {
     let mut path = String::new();
     for (index, point) in points.iter().enumerate() {
         let [x, y] = point.map(figure);
@@ -122,7 +122,7 @@ fn through(points: &[[f64; 2]]) -> String {
 }
 
 /// At most two decimals, no trailing zeros.
-fn figure(value: f64) -> String {
+pub(crate) fn figure(value: f64) -> String {
     let text = format!("{value:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }

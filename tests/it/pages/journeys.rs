@@ -107,6 +107,9 @@ fn from_the_folder_to_a_new_job_to_its_program_by_keyboard_alone() {
         browser.press(&[key]);
     }
     browser.until_says("h1", "bush");
+    browser.until_says("main h2", "The part");
+    to(".ways a[href^='/job/']");
+    browser.press(&[ENTER]);
     browser.until_says("#does-it", "Run for a whole bar");
     assert!(server.file("../bush/bush.job.toml").is_file());
     to(".ways a[href^='/program/']");
@@ -220,9 +223,20 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
     server.set_up();
     server.busy();
-    let job = [format!("/job/{JOB}"), format!("/program/{JOB}"), format!("/given/tools/{JOB}")];
-    let shop = ["/", "/finding/bar-swings-out", "/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"];
-    for path in shop.map(str::to_owned).iter().chain(&job) {
+    let job = [
+        format!("/job/{JOB}"),
+        format!("/part/{JOB}?at=1&kind=groove"),
+        format!("/program/{JOB}"),
+        format!("/given/job/{JOB}"),
+        format!("/given/lathe/{JOB}"),
+        format!("/given/gripper/{JOB}"),
+        format!("/given/tools/{JOB}"),
+        format!("/given/control/{JOB}"),
+    ];
+    let alone =
+        ["/", "/tour", "/finding/bar-swings-out", "/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"]
+            .map(str::to_owned);
+    for path in alone.iter().chain(&job) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
             browser.go(&server.address(path));
@@ -248,6 +262,7 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
         for path in [
             "/".to_owned(),
             format!("/job/{JOB}"),
+            format!("/part/{JOB}?at=1&kind=groove"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
             "/lathe".to_owned(),
@@ -268,4 +283,24 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             assert_eq!(small, serde_json::json!([]), "{path} at {width}");
         }
     }
+}
+
+#[test]
+fn the_first_way_leads_through_the_pages_step_by_step() {
+    let (server, browser) = (Server::start(), Browser::open(1280, 900));
+    browser.go(&server.address("/"));
+    browser.click("a[href='/tour']");
+    browser.click("[data-tour=begin]");
+    browser.until_says(".tour h2", "1 of 7");
+    browser.until_says("h1", "Detent pin");
+    for step in 2..=7 {
+        browser.until("the way on", "return [...document.querySelectorAll('.tour button')].some((b) => b.textContent === 'Next')");
+        browser.run("[...document.querySelectorAll('.tour button')].find((b) => b.textContent === 'Next').click()");
+        browser.until_says(".tour h2", &format!("{step} of 7"));
+    }
+    browser.until_says("h2", "What");
+    browser.run("[...document.querySelectorAll('.tour button')].find((b) => b.textContent === 'Done').click()");
+    browser.go(&server.address(&format!("/job/{JOB}")));
+    browser.until_says("#many", "30 parts from each bar");
+    assert_eq!(browser.run("return !!document.querySelector('.tour')"), Value::Bool(false));
 }

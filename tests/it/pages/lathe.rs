@@ -11,16 +11,26 @@ fn open(server: &Server, browser: &Browser) {
     browser.until("the script", "return document.querySelector('#keeps').dataset.ready === 'yes'");
 }
 
+/// A tap in the middle of the screen, where nothing lies above it.
+fn press(browser: &Browser, selector: &str) {
+    let middle = format!(
+        "document.querySelector({}).scrollIntoView({{ block: 'center' }})",
+        json!(selector)
+    );
+    browser.run(&middle);
+    browser.click(selector);
+}
+
 /// Opens a sentence of the page and fills in its blanks.
 fn fill(browser: &Browser, event: &str, blanks: &[(&str, &str)]) {
-    browser.click(&format!("#tell-{event} > summary"));
+    press(browser, &format!("#tell-{event} > summary"));
     for (key, value) in blanks {
         browser.type_over(&format!("#{event}-{key}"), value);
     }
 }
 
 fn record(browser: &Browser, event: &str) {
-    browser.click(&format!("#tell-{event} .record"));
+    press(browser, &format!("#tell-{event} .record"));
 }
 
 fn says(browser: &Browser, piece: &str, words: &str) {
@@ -49,7 +59,7 @@ fn kinds(server: &Server) -> Vec<String> {
 fn from_the_set_up_to_the_next_visit() {
     let (server, browser) = (Server::start(), Browser::open(390, 844));
     browser.go(&server.address("/lathe"));
-    browser.click("main button");
+    press(&browser, "main button");
     browser.until_says("h1", "At which lathe?");
     browser.type_over("#another", "Lathe 1\u{e007}");
     browser.until_says("h1", "Lathe 1");
@@ -65,7 +75,7 @@ fn from_the_set_up_to_the_next_visit() {
     fill(&browser, "bar-loaded", &[("heat", "A 7712"), ("length", "1000")]);
     record(&browser, "bar-loaded");
     says(&browser, "now", "A 7712");
-    browser.click(".at-once button");
+    press(&browser, ".at-once button");
     says(&browser, "now", "Runs since");
     says(&browser, "next", "The bar ends in 30 parts, about");
     fill(&browser, "parts-made", &[("parts", "12")]);
@@ -73,7 +83,7 @@ fn from_the_set_up_to_the_next_visit() {
     made(&browser, "12 of 30 parts");
     // It stops in the middle of the advance, and is reset.
     fill(&browser, "stopped", &[("block", "93")]);
-    browser.click("#tell-stopped button[value=alarm]");
+    press(&browser, "#tell-stopped button[value=alarm]");
     says(&browser, "now", "Stands since");
     says(&browser, "after", "A start from the top:");
     let after = browser.text("[data-piece=after]");
@@ -82,16 +92,16 @@ fn from_the_set_up_to_the_next_visit() {
     // As the command says it, with the count of the log.
     assert!(after.contains(advice.split(" The count").next().unwrap()), "{after}: {advice}");
     assert_eq!(told["stop"]["chuck_open"], after.contains("ly the gripper"), "{after}: {told}");
-    browser.click("#tell-size-measured > summary");
+    press(&browser, "#tell-size-measured > summary");
     browser.type_over("#size-1-reading", "7.98");
-    browser.click("#tell-size-measured form.gauged .record");
+    press(&browser, "#tell-size-measured form.gauged .record");
     says(&browser, "last", "feature 1 of part 12: 7.980 mm");
     fill(&browser, "size-measured", &[]);
     let thread = json!("thread");
     browser.run(&format!("document.querySelector('#size-other-feature').value = {thread}"));
-    browser.click("#tell-size-measured button[value=bad]");
+    press(&browser, "#tell-size-measured button[value=bad]");
     says(&browser, "last", "feature thread of part 12: bad");
-    browser.click(".at-once button");
+    press(&browser, ".at-once button");
     says(&browser, "next", "about");
     assert_eq!(
         kinds(&server),
@@ -108,13 +118,13 @@ fn from_the_set_up_to_the_next_visit() {
         ]
     );
     // What was tapped by mistake is taken back, and stays in the log.
-    browser.click(".entries li:nth-child(1) button");
+    press(&browser, ".entries li:nth-child(1) button");
     says(&browser, "now", "Stands since");
     browser.until(
         "struck out",
         "return document.querySelector('.entries li').className === 'taken-back'",
     );
-    browser.click(".entries li:nth-child(1) button");
+    press(&browser, ".entries li:nth-child(1) button");
     says(&browser, "now", "Runs since");
 }
 
@@ -127,7 +137,7 @@ fn what_is_tapped_without_a_network_arrives_once_and_in_its_order() {
     fill(&browser, "bar-loaded", &[("heat", "B 3391"), ("length", "-5")]);
     record(&browser, "bar-loaded");
     browser.until_says(".waiting li", "waits");
-    browser.click(".at-once button");
+    press(&browser, ".at-once button");
     for _ in 0..3 {
         fill(&browser, "parts-made", &[("parts", "4")]);
         record(&browser, "parts-made");
@@ -180,7 +190,7 @@ fn a_refused_entry_is_taken_out_by_a_person_only() {
     browser.until_says(".news", "Not everything was taken");
     browser.go(&server.address(AT));
     browser.until_says(".waiting li", "Refused");
-    browser.click(".waiting li button:last-child");
+    press(&browser, ".waiting li button:last-child");
     browser.until("taken out", "return document.querySelector('.waiting').hidden");
     assert_eq!(kinds(&server).len(), 2);
 }

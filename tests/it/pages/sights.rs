@@ -25,6 +25,7 @@ fn every_page_in_every_size_by_day_and_night() {
     let pages = [
         ("folder", "/".to_owned()),
         ("job", format!("/job/{JOB}")),
+        ("part", format!("/part/{JOB}?at=1&kind=groove")),
         ("program", format!("/program/{JOB}")),
         ("tools", format!("/given/tools/{JOB}")),
         ("lathe", "/lathe/Lathe%201".to_owned()),

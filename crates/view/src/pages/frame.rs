@@ -22,8 +22,9 @@ pub struct Frame<'a> {
 const SHOP_WAYS: [(&str, &str); 2] = [("", "Jobs"), ("lathe", "At the lathe")];
 
 /// The ways of a job: first part of the address, name.
-const WAYS: [(&str, &str); 7] = [
+const WAYS: [(&str, &str); 8] = [
     ("job", "Questions"),
+    ("part", "Part"),
     ("program", "Program"),
     ("given/job", "Job"),
     ("given/lathe", "Lathe"),
@@ -59,6 +60,7 @@ impl Frame<'_> {
                     title { (self.title) " · Barwright" }
                     link rel="icon" href="/assets/mark.svg" type="image/svg+xml";
                     link rel="stylesheet" href="/assets/style.css";
+                    script type="module" src="/assets/tour.js" {}
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
                 body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
