@@ -108,7 +108,8 @@ fn order(shared: &Shared, entry: &Filled) -> Result<What, Refused> {
     let quantity = entry.count("quantity", 1, 10_000_000)?;
     let (planned, quantity) = match job(shared, entry)? {
         Some((_, job)) => {
-            let (planned, quantity) = commands::planned_order(job, quantity);
+            let planned = commands::planned_order(job, quantity, None);
+            let (planned, quantity) = planned.map_err(planned_badly)?;
             (planned, Some(quantity))
         }
         None => (Planned::default(), quantity),
