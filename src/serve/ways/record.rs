@@ -82,14 +82,14 @@ fn of_script(shared: &Shared, body: &[u8]) -> Response {
     let sent = head.stamp("sent").ok().flatten();
     let mut behind = head.text("behind").map(str::to_owned);
     let mut answers = Vec::with_capacity(entries.len());
-    let mut held: Option<Became> = None;
+    let mut barred: Option<Became> = None;
     for entry in entries {
         let entry = Filled::of(texts(entry));
         // Where the log's file stands in the way, none may come to stand before an earlier one.
         let became =
             held.clone().unwrap_or_else(|| record_entry(shared, &entry, sent, behind.as_deref()));
         if matches!(&became, Became::Refused(why) if why.later) {
-            held = Some(became.clone());
+            barred = Some(became.clone());
         }
         if !matches!(became, Became::Refused(_)) {
             behind = entry.text("id").map(str::to_owned);
