@@ -5,8 +5,9 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event), [`guard`]
-//! (who may ask what), [`stops`] (what to do after a stop), [`ways`] (what each address does).
+//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`stops`] (what to do after a
+//! stop), [`guard`] (who may ask what), [`ways`] (what each address does).
 
 mod book;
 mod desk;
@@ -16,7 +17,9 @@ mod fields;
 mod guard;
 mod lay;
 mod shelf;
+mod standing;
 mod stops;
+mod timetables;
 mod ways;
 
 use crate::commands::Trouble;
@@ -26,6 +29,7 @@ use book::Book;
 use desk::Desk;
 use model::files::Shop;
 use shelf::Shelf;
+use standing::Standing;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::net::{IpAddr, SocketAddr};
@@ -33,6 +37,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use stops::Stops;
+use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -105,6 +110,7 @@ struct Shared {
     stops: Stops,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
+    timetables: Arc<Timetables>,
     /// Where the pages are, as a `Host` line has it.
     host: String,
 }
@@ -137,6 +143,7 @@ impl Shared {
             }
         }
         self.book.look();
+        self.timetables.look(&self.shelf, &self.book, || self.shop_file());
     }
 
     /// The shop's file: the one that was named, or that of the folder.
@@ -145,6 +152,11 @@ impl Shared {
             Some(named) => Ok(named.clone()),
             None => self.shelf.shop(),
         }
+    }
+
+    /// The shop with what each of its lathes does, as files stand.
+    fn standing(&self) -> Result<Standing, NoShop> {
+        self.timetables.standing(&self.shelf, || self.shop_file())
     }
 
     /// The shop, as its file says; else why not, in words.
@@ -201,6 +213,7 @@ async fn serve(
         stops: Stops::default(),
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
+        timetables: Arc::default(),
         host: host.clone(),
     });
     let way =

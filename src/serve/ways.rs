@@ -10,7 +10,9 @@ mod part;
 mod playback;
 mod program;
 mod record;
+mod shop;
 mod told;
+mod visits;
 
 use super::book::Asked;
 use super::desk::Desk;
@@ -58,6 +60,15 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/lathe", get(lathe::list))
         .route("/lathe/", get(lathe::typed))
         .route("/lathe/{name}", get(lathe::page))
+        .route("/shop", get(shop::page))
+        .route("/shop/pieces", get(shop::pieces_now))
+        .route("/shop/told", get(shop::events))
+        .route("/shop/new", post(shop::new).layer(DefaultBodyLimit::max(CHANGE)))
+        .route("/visits", get(visits::page))
+        .route("/visits/pieces", get(visits::pieces_now))
+        .route("/visits.ics", get(visits::ics))
+        .route("/visits.csv", get(visits::csv))
+        .route("/visits.svg", get(visits::svg))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
         .route("/tour", get(folder::tour))

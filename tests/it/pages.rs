@@ -8,4 +8,6 @@ mod part;
 mod record;
 mod refusals;
 mod server;
+mod shop;
+mod shop_by_log;
 mod sights;

@@ -7,9 +7,11 @@
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a
 //! check with its figures), [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`], [`tour`]; of the pages
-//! about the whole shop [`floor`] (times, forms and what they share), [`lathe`].
+//! about the whole shop [`floor`] (times, forms and what they share), [`lathe`], [`attended`] (a shop
+//! with its timetable), `lane`, [`shop`], [`visits`].
 
 pub mod assets;
+pub mod attended;
 pub mod band;
 pub mod drawn;
 pub mod field;
@@ -18,6 +20,7 @@ pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
+mod lane;
 pub mod lathe;
 pub mod marks;
 pub mod part;
@@ -25,7 +28,9 @@ pub mod program;
 pub mod questions;
 pub mod ruler;
 mod say;
+pub mod shop;
 pub mod tour;
+pub mod visits;
 pub mod working;
 
 pub use field::{Field, Fields};

@@ -87,7 +87,7 @@ fn of_script(shared: &Shared, body: &[u8]) -> Response {
         let entry = Filled::of(texts(entry));
         // Where the log's file stands in the way, none may come to stand before an earlier one.
         let became =
-            held.clone().unwrap_or_else(|| record_entry(shared, &entry, sent, behind.as_deref()));
+            barred.clone().unwrap_or_else(|| record_entry(shared, &entry, sent, behind.as_deref()));
         if matches!(&became, Became::Refused(why) if why.later) {
             barred = Some(became.clone());
         }

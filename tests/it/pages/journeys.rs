@@ -1,7 +1,9 @@
 //! Whole journeys through the pages in a real browser.
 
 use super::browser::{Browser, TOOLS};
+use super::record::at_work;
 use super::server::{JOB, Server};
+use super::shop::{FROM, shop};
 use serde_json::Value;
 use std::fs;
 
@@ -217,12 +219,16 @@ fn a_dropped_program_is_proven() {
     browser.until_says("#L0-4 .found", "chuck opens while turning");
 }
 
+/// The address of a page at a lathe, or of any other.
+fn of(path: &str, server: &Server, lathes: &Server) -> String {
+    if path.starts_with("/lathe") { lathes.address(path) } else { server.address(path) }
+}
+
 #[test]
 fn nothing_on_any_page_is_inaccessible_to_axe() {
-    let (server, browser) = (Server::start(), Browser::open(1280, 900));
+    let (server, browser) = (shop(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
-    server.set_up();
-    server.busy();
+    let lathes = at_work();
     let job = [
         format!("/job/{JOB}"),
         format!("/part/{JOB}?at=1&kind=groove"),
@@ -232,6 +238,8 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
         format!("/given/gripper/{JOB}"),
         format!("/given/tools/{JOB}"),
         format!("/given/control/{JOB}"),
+        format!("/shop?from={FROM}"),
+        format!("/visits?from={FROM}&one_more=late"),
     ];
     let alone =
         ["/", "/tour", "/finding/bar-swings-out", "/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"]
@@ -239,7 +247,8 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
     for path in alone.iter().chain(&job) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
-            browser.go(&server.address(path));
+            browser.go(&of(path, &server, &lathes));
+            browser.until("what is looked for", "return !document.querySelector('.looks')");
             browser.run("for (const d of document.querySelectorAll('details')) d.open = true");
             browser.run(&format!("{axe}; return true"));
             let found = browser.run_until_done(
@@ -254,9 +263,8 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
-    let server = Server::start();
-    server.set_up();
-    server.busy();
+    let server = shop();
+    let lathes = at_work();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
         for path in [
@@ -268,8 +276,11 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             "/lathe".to_owned(),
             "/lathe/Lathe%201".to_owned(),
             "/lathe/Lathe%202".to_owned(),
+            format!("/shop?from={FROM}"),
+            format!("/visits?from={FROM}&one_more=late"),
         ] {
-            browser.go(&server.address(&path));
+            browser.go(&of(&path, &server, &lathes));
+            browser.until("what is looked for", "return !document.querySelector('.looks')");
             // Once its looks are there: before that any page is as wide as its longest line.
             browser.until(
                 &format!("{path} to be no wider than {width}"),

@@ -80,6 +80,14 @@ impl Server {
     }
 }
 
+/// A server with a lathe at work that stands just now.
+pub(super) fn at_work() -> Server {
+    let server = Server::start();
+    server.set_up();
+    server.busy();
+    server
+}
+
 fn count(server: &Server) -> usize {
     server.log(&["list", "--last", "1000"]).as_array().unwrap().len()
 }

@@ -2,7 +2,9 @@
 //! `cargo test --test it sights -- --ignored --nocapture`.
 
 use super::browser::Browser;
+use super::record::at_work;
 use super::server::{JOB, Server};
+use super::shop::FROM;
 use std::fs;
 use std::path::Path;
 
@@ -12,6 +14,24 @@ const SIZES: [(&str, u32, u32); 4] =
 /// Those that stand in `docs/pages/`; `UPDATE_EXPECT=1` writes them anew.
 const IN_DOCS: [(&str, &str); 3] = [("phone", "light"), ("tablet", "dark"), ("desktop", "light")];
 
+/// The shop of the demo beside the job.
+fn five_lathes() -> Server {
+    let server = Server::start();
+    let folder = server.file("..");
+    let copy = |from: &str, to: &str| {
+        fs::create_dir_all(folder.join(to)).unwrap();
+        for entry in fs::read_dir(crate::expect::root(from)).unwrap().flatten() {
+            if entry.path().is_file() {
+                fs::copy(entry.path(), folder.join(to).join(entry.file_name())).unwrap();
+            }
+        }
+    };
+    copy("demo/gallery/mm", "gallery/mm");
+    copy("demo/gallery/inch", "gallery/inch");
+    copy("demo/five-lathes", "five-lathes");
+    server
+}
+
 #[test]
 #[ignore = "makes pictures for a person"]
 fn every_page_in_every_size_by_day_and_night() {
@@ -19,18 +39,18 @@ fn every_page_in_every_size_by_day_and_night() {
     let docs = crate::expect::root("docs/pages");
     fs::create_dir_all(&folder).unwrap();
     fs::create_dir_all(&docs).unwrap();
-    let server = Server::start();
-    server.set_up();
-    server.busy();
+    let (server, shop, lathes) = (Server::start(), five_lathes(), at_work());
     let pages = [
-        ("folder", "/".to_owned()),
-        ("job", format!("/job/{JOB}")),
-        ("part", format!("/part/{JOB}?at=1&kind=groove")),
-        ("program", format!("/program/{JOB}")),
-        ("tools", format!("/given/tools/{JOB}")),
-        ("lathe", "/lathe/Lathe%201".to_owned()),
-        ("lathes", "/lathe".to_owned()),
-        ("new-lathe", "/lathe/Lathe%202".to_owned()),
+        ("folder", server.address("/")),
+        ("job", server.address(&format!("/job/{JOB}"))),
+        ("part", server.address(&format!("/part/{JOB}?at=1&kind=groove"))),
+        ("program", server.address(&format!("/program/{JOB}"))),
+        ("tools", server.address(&format!("/given/tools/{JOB}"))),
+        ("shop", shop.address(&format!("/shop?from={FROM}"))),
+        ("visits", shop.address(&format!("/visits?from={FROM}&one_more=day"))),
+        ("lathe", lathes.address("/lathe/Lathe%201")),
+        ("lathes", lathes.address("/lathe")),
+        ("new-lathe", lathes.address("/lathe/Lathe%202")),
     ];
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);
@@ -38,7 +58,7 @@ fn every_page_in_every_size_by_day_and_night() {
             browser.prefers(scheme, "reduce");
             for (name, path) in &pages {
                 browser.tell("Emulation.setDeviceMetricsOverride", &serde_json::json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }));
-                browser.go(&server.address(path));
+                browser.go(path);
                 if *name == "program" {
                     browser.until(
                         "the playback",
@@ -46,6 +66,7 @@ fn every_page_in_every_size_by_day_and_night() {
                     );
                     browser.run("document.querySelector('.viewer').player.seek(document.querySelector('.viewer').player.begin + 22)");
                 }
+                browser.until("what is looked for", "return !document.querySelector('.looks')");
                 let picture = browser.picture(width, height, 2600);
                 fs::write(folder.join(format!("{name}-{size}-{scheme}.png")), picture).unwrap();
                 if IN_DOCS.contains(&(size, scheme)) && crate::expect::updating() {

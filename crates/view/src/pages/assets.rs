@@ -32,6 +32,7 @@ pub const ALL: &[Asset] = &[
     asset!("queue.js", SCRIPT),
     asset!("worker.js", SCRIPT),
     asset!("fields.js", SCRIPT),
+    asset!("shop.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),

@@ -19,7 +19,8 @@ pub struct Frame<'a> {
 }
 
 /// The ways about the whole shop: first part of the address, name.
-const SHOP_WAYS: [(&str, &str); 2] = [("", "Jobs"), ("lathe", "At the lathe")];
+const SHOP_WAYS: [(&str, &str); 4] =
+    [("", "Jobs"), ("shop", "Shop"), ("lathe", "At the lathe"), ("visits", "Visits")];
 
 /// The ways of a job: first part of the address, name.
 const WAYS: [(&str, &str); 8] = [

@@ -20,7 +20,8 @@ pub fn csv(sheet: &Sheet) -> Vec<(&'static str, String)> {
     sheet.blocks().filter_map(table).collect()
 }
 
-fn written(rows: impl Iterator<Item = Vec<String>>) -> String {
+/// Rows as CSV.
+pub(crate) fn written(rows: impl Iterator<Item = Vec<String>>) -> String {
     let row = |cells: Vec<String>| {
         let cells: Vec<String> = cells.iter().map(|cell| field(cell)).collect();
         cells.join(",") + "\r\n"
