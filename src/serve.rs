@@ -6,7 +6,8 @@
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
 //! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
-//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`guard`] (who may ask what), [`ways`] (what each address does).
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`stops`] (what to do after a
+//! stop), [`guard`] (who may ask what), [`ways`] (what each address does).
 
 mod book;
 mod desk;
@@ -17,6 +18,7 @@ mod guard;
 mod lay;
 mod shelf;
 mod standing;
+mod stops;
 mod timetables;
 mod ways;
 
@@ -34,6 +36,7 @@ use std::net::{IpAddr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
+use stops::Stops;
 use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
@@ -104,6 +107,7 @@ struct Shared {
     shop: Option<PathBuf>,
     /// What a change must carry: whoever cannot read a page cannot send one.
     token: String,
+    stops: Stops,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
     timetables: Arc<Timetables>,
@@ -206,6 +210,7 @@ async fn serve(
         shop: kept.shop,
         shelf,
         token: token()?,
+        stops: Stops::default(),
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
         timetables: Arc::default(),

@@ -56,7 +56,9 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/playback/{*job}", get(playback::data))
         .route("/told", get(told::of_shop))
         .route("/told/{*job}", get(told::events))
+        .route("/worker.js", get(worker))
         .route("/lathe", get(lathe::list))
+        .route("/lathe/", get(lathe::typed))
         .route("/lathe/{name}", get(lathe::page))
         .route("/shop", get(shop::page))
         .route("/shop/pieces", get(shop::pieces_now))
@@ -75,6 +77,11 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .fallback(nowhere)
         .layer(middleware::from_fn_with_state(Arc::clone(shared), guard::watch))
         .with_state(Arc::clone(shared))
+}
+
+/// What keeps pages openable without a network; only from here may it answer for them.
+async fn worker() -> Response {
+    asset(Path("worker.js".to_owned())).await
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
@@ -122,16 +129,22 @@ async fn beside_desk(
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
+/// Does something away from what waits for the network.
+async fn away(work: impl FnOnce() -> Response + Send + 'static) -> Response {
+    let done = tokio::task::spawn_blocking(work);
+    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
 /// Asks the shop's log, away from what waits for the network. Where there is none, the page offers to begin one.
 async fn at_log(
     shared: Arc<Shared>,
     work: impl FnOnce(&Shared, Asked<'_>) -> Response + Send + 'static,
 ) -> Response {
-    let done = tokio::task::spawn_blocking(move || {
+    away(move || {
         let answered = shared.book.ask(|asked| work(&shared, asked));
         answered.unwrap_or_else(|error| no_log(&shared, &error))
-    });
-    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+    })
+    .await
 }
 
 /// Why the log cannot be asked; where there is none, with what begins one.

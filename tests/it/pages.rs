@@ -3,6 +3,7 @@
 mod browser;
 mod colors;
 mod journeys;
+mod lathe;
 mod part;
 mod record;
 mod refusals;

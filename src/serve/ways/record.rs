@@ -2,7 +2,7 @@
 
 use super::super::entry::{Became, Filled, record as record_entry};
 use super::super::guard;
-use super::{Shared, form, own_page, refused, see, without_token};
+use super::{Shared, away, form, own_page, refused, see, without_token};
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::State;
@@ -51,11 +51,6 @@ pub(super) async fn record(
         .await
 }
 
-async fn away(work: impl FnOnce() -> Response + Send + 'static) -> Response {
-    let done = tokio::task::spawn_blocking(work);
-    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
-}
-
 fn of_form(shared: &Shared, body: &[u8], page: &str) -> Response {
     let entry = Filled::of(form(body));
     if !guard::carries(shared, entry.text("token").unwrap_or_default()) {
@@ -87,9 +82,15 @@ fn of_script(shared: &Shared, body: &[u8]) -> Response {
     let sent = head.stamp("sent").ok().flatten();
     let mut behind = head.text("behind").map(str::to_owned);
     let mut answers = Vec::with_capacity(entries.len());
+    let mut barred: Option<Became> = None;
     for entry in entries {
         let entry = Filled::of(texts(entry));
-        let became = record_entry(shared, &entry, sent, behind.as_deref());
+        // Where the log's file stands in the way, none may come to stand before an earlier one.
+        let became =
+            barred.clone().unwrap_or_else(|| record_entry(shared, &entry, sent, behind.as_deref()));
+        if matches!(&became, Became::Refused(why) if why.later) {
+            barred = Some(became.clone());
+        }
         if !matches!(became, Became::Refused(_)) {
             behind = entry.text("id").map(str::to_owned);
         }

@@ -1,6 +1,7 @@
 //! Whole journeys through the pages in a real browser.
 
 use super::browser::{Browser, TOOLS};
+use super::record::at_work;
 use super::server::{JOB, Server};
 use super::shop::{FROM, shop};
 use serde_json::Value;
@@ -218,10 +219,16 @@ fn a_dropped_program_is_proven() {
     browser.until_says("#L0-4 .found", "chuck opens while turning");
 }
 
+/// The address of a page at a lathe, or of any other.
+fn of(path: &str, server: &Server, lathes: &Server) -> String {
+    if path.starts_with("/lathe") { lathes.address(path) } else { server.address(path) }
+}
+
 #[test]
 fn nothing_on_any_page_is_inaccessible_to_axe() {
     let (server, browser) = (shop(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
+    let lathes = at_work();
     let job = [
         format!("/job/{JOB}"),
         format!("/part/{JOB}?at=1&kind=groove"),
@@ -234,11 +241,13 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
         format!("/shop?from={FROM}"),
         format!("/visits?from={FROM}&one_more=late"),
     ];
-    let alone = ["/", "/tour", "/finding/bar-swings-out"].map(str::to_owned);
+    let alone =
+        ["/", "/tour", "/finding/bar-swings-out", "/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"]
+            .map(str::to_owned);
     for path in alone.iter().chain(&job) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
-            browser.go(&server.address(path));
+            browser.go(&of(path, &server, &lathes));
             browser.until("what is looked for", "return !document.querySelector('.looks')");
             browser.run("for (const d of document.querySelectorAll('details')) d.open = true");
             browser.run(&format!("{axe}; return true"));
@@ -255,6 +264,7 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
     let server = shop();
+    let lathes = at_work();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
         for path in [
@@ -263,10 +273,13 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             format!("/part/{JOB}?at=1&kind=groove"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
+            "/lathe".to_owned(),
+            "/lathe/Lathe%201".to_owned(),
+            "/lathe/Lathe%202".to_owned(),
             format!("/shop?from={FROM}"),
             format!("/visits?from={FROM}&one_more=late"),
         ] {
-            browser.go(&server.address(&path));
+            browser.go(&of(&path, &server, &lathes));
             browser.until("what is looked for", "return !document.querySelector('.looks')");
             // Once its looks are there: before that any page is as wide as its longest line.
             browser.until(

@@ -2,6 +2,7 @@
 //! `cargo test --test it sights -- --ignored --nocapture`.
 
 use super::browser::Browser;
+use super::record::at_work;
 use super::server::{JOB, Server};
 use super::shop::FROM;
 use std::fs;
@@ -38,7 +39,7 @@ fn every_page_in_every_size_by_day_and_night() {
     let docs = crate::expect::root("docs/pages");
     fs::create_dir_all(&folder).unwrap();
     fs::create_dir_all(&docs).unwrap();
-    let (server, shop) = (Server::start(), five_lathes());
+    let (server, shop, lathes) = (Server::start(), five_lathes(), at_work());
     let pages = [
         ("folder", server.address("/")),
         ("job", server.address(&format!("/job/{JOB}"))),
@@ -47,6 +48,9 @@ fn every_page_in_every_size_by_day_and_night() {
         ("tools", server.address(&format!("/given/tools/{JOB}"))),
         ("shop", shop.address(&format!("/shop?from={FROM}"))),
         ("visits", shop.address(&format!("/visits?from={FROM}&one_more=day"))),
+        ("lathe", lathes.address("/lathe/Lathe%201")),
+        ("lathes", lathes.address("/lathe")),
+        ("new-lathe", lathes.address("/lathe/Lathe%202")),
     ];
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);

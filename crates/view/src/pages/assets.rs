@@ -29,6 +29,8 @@ pub const ALL: &[Asset] = &[
     asset!("pieces.js", SCRIPT),
     asset!("live.js", SCRIPT),
     asset!("lathe.js", SCRIPT),
+    asset!("queue.js", SCRIPT),
+    asset!("worker.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("shop.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
