@@ -8,7 +8,7 @@ mod log;
 mod man;
 mod new;
 mod outline;
-mod paper;
+pub(crate) mod paper;
 mod plan;
 mod priced;
 mod prove;

@@ -10,7 +10,7 @@ mod rack;
 mod set_up;
 mod stops;
 
-pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series, gather};
 
 use super::Ended;
 use clap::{Args, Subcommand};

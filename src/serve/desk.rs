@@ -2,7 +2,7 @@
 
 use super::edit;
 use super::fields::{self, KINDS};
-use super::lay::{self, Laid};
+use super::lay::{self, Laid, ShopRead};
 use super::shelf::{Around, Shelf};
 use crate::files::shipped_names;
 use model::Diagnostic;
@@ -125,6 +125,11 @@ impl Desk {
                 files.push(Opened { kind, name, path, text });
             }
         }
+        let shop = folder.shop_of(&self.path);
+        if let Some((path, text)) = shop.and_then(|path| Some((path.clone(), text(&path)?))) {
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            files.push(Opened { kind: FileKind::Shop, name, path, text });
+        }
         files
     }
 
@@ -189,6 +194,13 @@ impl Desk {
         lay::read(text, file, &around)
     }
 
+    /// The shop as its file stands, or as this text says.
+    fn shop(&self, other: Option<(FileKind, &str)>) -> ShopRead {
+        let file = self.file(FileKind::Shop)?;
+        let other = other.filter(|(kind, _)| *kind == FileKind::Shop);
+        Some(lay::read_shop(other.map_or(&file.text, |(_, text)| text), &file.name))
+    }
+
     /// The job as its files stand.
     pub(super) fn job(&self, folder: &Shelf) -> Result<Job, Vec<Diagnostic>> {
         self.read(folder, None)
@@ -200,7 +212,7 @@ impl Desk {
             return Arc::clone(laid);
         }
         let laid = match self.job(folder) {
-            Ok(job) => lay::answered(&self.name, &job, None),
+            Ok(job) => lay::answered(&self.name, job, self.shop(None), None),
             Err(diagnostics) => lay::refused(&self.name, &diagnostics),
         };
         let laid = Arc::new(laid);
@@ -216,9 +228,11 @@ impl Desk {
     /// The answer as it would be with this change, nothing saved.
     pub(super) fn try_out(&mut self, folder: &Shelf, wish: Wish<'_>) -> Done {
         match self.wished(folder, wish) {
-            Ok((_, Ok(job))) => {
+            Ok((text, Ok(job))) => {
                 let earlier = self.laid(folder);
-                Done::Shown(Arc::new(lay::answered(&self.name, &job, Some(&earlier.advances))))
+                let shop = self.shop(Some((wish.kind, &text)));
+                let laid = lay::answered(&self.name, job, shop, Some(&earlier.advances));
+                Done::Shown(Arc::new(laid))
             }
             Ok((_, Err(diagnostics))) => refusal(&diagnostics),
             Err((why, mend)) => Done::Refused(why, mend),
@@ -232,6 +246,17 @@ impl Desk {
         let file = self.file(wish.kind).ok_or_else(unknown)?;
         let text = edit::set(&file.text, wish.key, &fact.kind, wish.typed)
             .map_err(|why| (why, String::new()))?;
+        if let Some(Err(after)) =
+            self.shop(Some((wish.kind, &text))).filter(|_| wish.kind == FileKind::Shop)
+        {
+            // What the shop's file lacked before may be mended one key at a time.
+            let before = self.shop(None).and_then(Result::err).map_or(0, |before| before.len());
+            return if after.len() < before {
+                Ok((text, self.job(folder)))
+            } else {
+                Err(told(&after))
+            };
+        }
         let after = match self.read(folder, Some((wish.kind, &text))) {
             Ok(job) => return Ok((text, Ok(job))),
             Err(after) => after,

@@ -16,6 +16,8 @@ const MOST_JOBS: usize = 2000;
 const LARGEST: u64 = 4_000_000;
 /// How the name of a job file ends.
 const ENDS: &str = ".job.toml";
+/// The name of the file of a shop.
+const SHOP: &str = "shop.toml";
 
 /// The folder.
 #[derive(Debug, Clone)]
@@ -104,6 +106,14 @@ impl Shelf {
             }
         })?;
         if path.starts_with(&self.root) { Ok(path) } else { Err(outside()) }
+    }
+
+    /// The file of the shop that a job is reckoned by: beside it, else in the folder itself.
+    pub(super) fn shop_of(&self, job: &Path) -> Option<PathBuf> {
+        let places = [job.parent(), Some(self.root.as_path())];
+        // Links are followed as for every file that a job names: only inside the folder.
+        let found = places.into_iter().flatten().map(|folder| fs::canonicalize(folder.join(SHOP)));
+        found.flatten().find(|path| path.starts_with(&self.root))
     }
 
     /// The text of a file inside the folder.

@@ -4,6 +4,7 @@ mod change;
 mod folder;
 mod job;
 mod playback;
+mod price;
 mod program;
 mod told;
 
@@ -37,6 +38,10 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/given/{kind}/{*job}", get(job::given))
         .route("/pieces/{*job}", get(job::pieces))
         .route("/picture/{which}/{*job}", get(job::picture))
+        .route("/loading/{*job}", get(price::loading))
+        .route("/price/{*job}", get(price::page))
+        .route("/table/{of}/{*job}", get(price::table))
+        .route("/paper/{which}/{*job}", get(price::paper))
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
         .route("/told/{*job}", get(told::events))

@@ -4,7 +4,7 @@ mod reviewed;
 mod said;
 pub(crate) mod time;
 
-pub(crate) use reviewed::{reviewed, why_nothing};
+pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};
 
 use super::counted;

@@ -3,6 +3,7 @@
 mod browser;
 mod colors;
 mod journeys;
+mod loading;
 mod refusals;
 mod server;
 mod sights;

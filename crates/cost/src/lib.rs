@@ -15,11 +15,10 @@ pub mod certainty;
 pub mod chance;
 pub mod course;
 pub mod loading;
-
 pub mod quote;
 pub mod refusal;
 pub mod sensitivity;
 
 pub use loading::{Loading, loading};
-pub use quote::{Asked, Quote, quote};
+pub use quote::{Asked, Quote, prices, quote};
 pub use refusal::Refusal;

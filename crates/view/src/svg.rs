@@ -37,16 +37,21 @@ const SIZES: &str = "\
 /// What only the lanes of a shop have, so that no other picture carries it.
 const LANES: &str = ".staffed{fill:#ece7da;stroke:none}.attended{fill:#2b2a27;stroke:none}";
 
+/// What only pictures with slices have.
+const SLICES: &str = ".slice{fill:none;pointer-events:all}";
+
 /// Writes a scene.
 pub fn write(scene: &Scene) -> String {
     let sizes =
         if scene.shapes.iter().any(|shape| shape.role().is_of_sizes()) { SIZES } else { "" };
     let lane = |shape: &Shape| matches!(shape, Shape::Box { role: Role::Attended, .. });
+    let slice = |shape: &Shape| shape.role() == Role::Slice;
+    let slices = if scene.shapes.iter().any(slice) { SLICES } else { "" };
     let lanes = if scene.shapes.iter().any(lane) { LANES } else { "" };
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
          aria-labelledby=\"title description\">\n<title id=\"title\">{}</title>\n\
-         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}</style>\n\
+         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}{slices}</style>\n\
          <rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n",
         figure(scene.width),
         figure(scene.height),
@@ -112,7 +117,7 @@ fn write_shape(shape: &Shape, svg: &mut String) {
 }
 
 /// Path data through points.
-fn through(points: &[[f64; 2]]) -> String {
+pub(crate) fn through(points: &[[f64; 2]]) -> String {
     let mut path = String::new();
     for (index, point) in points.iter().enumerate() {
         let [x, y] = point.map(figure);
@@ -122,7 +127,7 @@ fn through(points: &[[f64; 2]]) -> String {
 }
 
 /// At most two decimals, no trailing zeros.
-fn figure(value: f64) -> String {
+pub(crate) fn figure(value: f64) -> String {
     let text = format!("{value:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }

@@ -24,6 +24,8 @@ struct Asked {
     script: bool,
     /// Where a form stood.
     page: String,
+    /// Which page a script is of: the first part of its address.
+    here: String,
 }
 
 fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
@@ -45,6 +47,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
             save,
             script,
             page,
+            here: text("here"),
         };
     }
     let mut form = form(body);
@@ -64,6 +67,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         save: true,
         script,
         page,
+        here: String::new(),
     }
 }
 
@@ -159,12 +163,15 @@ fn without_token(shared: &Shared) -> Response {
 
 fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
-        (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
+        (Done::Shown(laid), true) if asked.save => {
+            Json(whole(desk, laid, &asked.here)).into_response()
+        }
         (Done::Shown(laid), true) => {
-            Json(json!({ "trial": true, "pieces": told(laid) })).into_response()
+            let pieces = told(&desk.name, laid, &asked.here);
+            Json(json!({ "trial": true, "pieces": pieces })).into_response()
         }
         (Done::Merged(laid, file), true) => {
-            let mut value = whole(desk, laid);
+            let mut value = whole(desk, laid, &asked.here);
             value["news"] =
                 json!(format!("{file} was changed on the disk too: both changes are in it now."));
             Json(value).into_response()

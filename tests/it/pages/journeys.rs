@@ -218,7 +218,9 @@ fn a_dropped_program_is_proven() {
 fn nothing_on_any_page_is_inaccessible_to_axe() {
     let (server, browser) = (Server::start(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
-    let job = [format!("/job/{JOB}"), format!("/program/{JOB}"), format!("/given/tools/{JOB}")];
+    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+    let job = ["job", "program", "given/tools", "given/shop", "loading", "price"]
+        .map(|way| format!("/{way}/{JOB}"));
     for path in ["/".to_owned(), "/finding/bar-swings-out".to_owned()].iter().chain(&job) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
@@ -238,6 +240,7 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
     let server = Server::start();
+    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
         for path in [
@@ -245,6 +248,8 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             format!("/job/{JOB}"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
+            format!("/loading/{JOB}"),
+            format!("/price/{JOB}"),
         ] {
             browser.go(&server.address(&path));
             // Once its looks are there: before that any page is as wide as its longest line.

@@ -16,6 +16,8 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
         "/".to_owned(),
         format!("/job/{JOB}"),
         format!("/program/{JOB}"),
+        format!("/loading/{JOB}"),
+        format!("/price/{JOB}"),
         "/finding/bar-swings-out".to_owned(),
     ];
     for path in pages.iter().chain(&kinds) {
@@ -61,6 +63,14 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
         + weight(&of_job)
         + weight(&["program.js", "section.js"]);
     assert!(program <= 150_000, "the program page weighs {program}");
+    let shop = crate::expect::root("demo/week-48/shop.toml");
+    fs::copy(shop, server.file("shop.toml")).unwrap();
+    for way in ["job", "loading", "price"] {
+        let page = server.get(&format!("/{way}/{JOB}")).body.len()
+            + weight(&of_job)
+            + weight(&["chart.js"]);
+        assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
+    }
 }
 
 #[test]

@@ -20,9 +20,11 @@ fn every_page_in_every_size_by_day_and_night() {
     fs::create_dir_all(&folder).unwrap();
     fs::create_dir_all(&docs).unwrap();
     let server = Server::start();
+    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
     let pages = [
         ("folder", "/".to_owned()),
         ("job", format!("/job/{JOB}")),
+        ("loading", format!("/loading/{JOB}")),
         ("program", format!("/program/{JOB}")),
         ("tools", format!("/given/tools/{JOB}")),
     ];

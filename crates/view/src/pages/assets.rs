@@ -28,6 +28,7 @@ pub const ALL: &[Asset] = &[
     asset!("pieces.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
+    asset!("chart.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
 ];

@@ -19,9 +19,10 @@ pub struct Frame<'a> {
 }
 
 /// The ways of a job: first part of the address, name.
-const WAYS: [(&str, &str); 7] = [
+const WAYS: [(&str, &str); 8] = [
     ("job", "Questions"),
     ("program", "Program"),
+    ("loading", "Loading"),
     ("given/job", "Job"),
     ("given/lathe", "Lathe"),
     ("given/gripper", "Gripper"),
@@ -58,7 +59,7 @@ impl Frame<'_> {
                     link rel="stylesheet" href="/assets/style.css";
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
-                body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
+                body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) data-here=(self.here) {
                     (marks::shapes())
                     a class="skip" href="#content" { "To the content" }
                     header class="head" {

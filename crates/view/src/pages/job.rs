@@ -18,7 +18,7 @@ pub struct Piece {
     pub html: String,
 }
 
-fn piece(id: impl Into<String>, inside: Markup) -> Piece {
+pub(super) fn piece(id: impl Into<String>, inside: Markup) -> Piece {
     Piece { id: id.into(), html: inside.into_string() }
 }
 
