@@ -18,7 +18,10 @@ mod serve;
 mod stock;
 pub(crate) mod visits;
 
-pub(crate) use log::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
+pub(crate) use log::{
+    CONFIDENCE, FEWEST, RISK, SOUND, Series, gather_sizes, name_program, new_event_id,
+    planned_order, planned_set_up,
+};
 
 use crate::term;
 use clap::{Parser, Subcommand};

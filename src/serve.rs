@@ -5,10 +5,13 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`guard`] (who may ask what), [`ways`] (what each address does).
+//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event), [`guard`]
+//! (who may ask what), [`ways`] (what each address does).
 
+mod book;
 mod desk;
 mod edit;
+mod entry;
 mod fields;
 mod guard;
 mod lay;
@@ -16,12 +19,16 @@ mod shelf;
 mod ways;
 
 use crate::commands::Trouble;
+use crate::files::Disk;
 use crate::term;
+use book::Book;
 use desk::Desk;
+use model::files::Shop;
 use shelf::Shelf;
 use std::collections::BTreeMap;
+use std::fmt;
 use std::net::{IpAddr, SocketAddr};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::net::TcpListener;
@@ -42,6 +49,18 @@ pub struct Address {
     pub port: u16,
 }
 
+/// What the shop keeps beside its jobs, where it was named.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    /// The log.
+    pub log: Option<PathBuf>,
+    /// The shop's file.
+    pub shop: Option<PathBuf>,
+}
+
+/// The log where none is named.
+const LOG: &str = "shop.barlog";
+
 /// A job was changed.
 #[derive(Debug, Clone)]
 struct Told {
@@ -49,9 +68,34 @@ struct Told {
     revision: u64,
 }
 
+/// Why there is no file of the shop.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum NoShop {
+    /// None lies in the folder.
+    None,
+    /// Several do, by their paths from it.
+    Several(Vec<String>),
+}
+
+impl fmt::Display for NoShop {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoShop::None => f.write_str("the folder has no shop.toml"),
+            NoShop::Several(paths) => {
+                write!(
+                    f,
+                    "several shop.toml lie below the folder ({}): name one with --shop",
+                    paths.join(", ")
+                )
+            }
+        }
+    }
+}
+
 /// Everything that requests share.
 struct Shared {
     shelf: Shelf,
+    book: Book,
     /// What a change must carry: whoever cannot read a page cannot send one.
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
@@ -87,6 +131,16 @@ impl Shared {
                 self.tell(&desk);
             }
         }
+        self.book.look();
+    }
+
+    /// The shop, as its file says; else why not, in words.
+    fn shop(&self) -> Result<Shop, String> {
+        let path = self.shelf.shop().map_err(|why| why.to_string())?;
+        let source = Disk::text(&path)?;
+        let read = Shop::read(&source);
+        let first = read.diagnostics.first().map_or("", |one| one.message.as_str());
+        read.value.ok_or_else(|| format!("{} cannot be used: {first}", source.name()))
     }
 
     fn tell(&self, desk: &Desk) {
@@ -99,7 +153,7 @@ impl Shared {
 ///
 /// # Errors
 /// Where the folder cannot be read or the port is taken.
-pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
+pub fn run(at: &Path, kept: Kept, address: Address) -> Result<(), Trouble> {
     let (shelf, opens) = Shelf::of(at)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -108,10 +162,15 @@ pub fn run(at: &Path, address: Address) -> Result<(), Trouble> {
         .map_err(|error| {
             Trouble::outside(format!("no server can be started: {}", term::reason(&error)), "")
         })?;
-    runtime.block_on(serve(shelf, opens, address))
+    runtime.block_on(serve(shelf, opens, kept, address))
 }
 
-async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<(), Trouble> {
+async fn serve(
+    shelf: Shelf,
+    opens: Option<String>,
+    kept: Kept,
+    address: Address,
+) -> Result<(), Trouble> {
     let socket = SocketAddr::new(address.ip, address.port);
     let taken = |error: &std::io::Error| {
         Trouble::outside(
@@ -121,7 +180,9 @@ async fn serve(shelf: Shelf, opens: Option<String>, address: Address) -> Result<
     };
     let listener = TcpListener::bind(socket).await.map_err(|error| taken(&error))?;
     let host = listener.local_addr().map_err(|error| taken(&error))?.to_string();
+    let shelf = shelf.with_shop(kept.shop);
     let shared = Arc::new(Shared {
+        book: Book::at(kept.log.unwrap_or_else(|| shelf.root().join(LOG))),
         shelf,
         token: token()?,
         desks: Mutex::default(),

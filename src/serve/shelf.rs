@@ -1,5 +1,6 @@
 //! The folder that is served: its jobs by name, and files inside it only.
 
+use super::NoShop;
 use crate::commands::Trouble;
 use crate::files::{NewFile, shipped, write_all};
 use crate::term;
@@ -10,12 +11,14 @@ use std::path::{Path, PathBuf};
 
 /// How deep below the folder jobs are looked for.
 const DEEP: usize = 4;
-/// A folder with more jobs than this shows so many.
-const MOST_JOBS: usize = 2000;
+/// A folder with more files of one kind than this shows so many.
+const MOST_FILES: usize = 2000;
 /// Larger files are not read.
 const LARGEST: u64 = 4_000_000;
 /// How the name of a job file ends.
 const ENDS: &str = ".job.toml";
+/// How the names of programs end.
+const PROGRAMS: [&str; 2] = [".nc", ".cnc"];
 /// The name of the file of a shop.
 const SHOP: &str = "shop.toml";
 
@@ -24,6 +27,8 @@ const SHOP: &str = "shop.toml";
 pub(super) struct Shelf {
     /// Its path with every link followed.
     root: PathBuf,
+    /// The shop's file, where it was named; it may stand elsewhere.
+    named_shop: Option<PathBuf>,
 }
 
 impl Shelf {
@@ -34,7 +39,7 @@ impl Shelf {
             Trouble::outside(message, "give a folder with jobs, or a job file")
         })?;
         if path.is_dir() {
-            return Ok((Shelf { root: path }, None));
+            return Ok((Shelf { root: path, named_shop: None }, None));
         }
         let job = path
             .file_name()
@@ -42,13 +47,19 @@ impl Shelf {
             .and_then(|name| name.strip_suffix(ENDS));
         match (path.parent(), job) {
             (Some(folder), Some(job)) => {
-                Ok((Shelf { root: folder.to_path_buf() }, Some(job.to_owned())))
+                Ok((Shelf { root: folder.to_path_buf(), named_shop: None }, Some(job.to_owned())))
             }
             _ => Err(Trouble::outside(
                 format!("{} is neither a folder nor a job file", at.display()),
                 "give a folder with jobs, or a file whose name ends in .job.toml",
             )),
         }
+    }
+
+    /// The same with a shop's file that was named.
+    pub(super) fn with_shop(self, named: Option<PathBuf>) -> Shelf {
+        let named = named.map(|path| fs::canonicalize(&path).unwrap_or(path));
+        Shelf { named_shop: named, ..self }
     }
 
     /// The folder's own name.
@@ -58,33 +69,76 @@ impl Shelf {
             .map_or_else(|| "/".to_owned(), |name| name.to_string_lossy().into_owned())
     }
 
-    /// Every job by its name: the path from the folder without its ending.
-    pub(super) fn jobs(&self) -> BTreeMap<String, PathBuf> {
-        let mut jobs = BTreeMap::new();
-        self.gather(&self.root, DEEP, &mut jobs);
-        jobs
+    /// Its path.
+    pub(super) fn root(&self) -> &Path {
+        &self.root
     }
 
-    fn gather(&self, folder: &Path, deep: usize, jobs: &mut BTreeMap<String, PathBuf>) {
+    /// Every job by its name: the path from the folder without its ending.
+    pub(super) fn jobs(&self) -> BTreeMap<String, PathBuf> {
+        self.named(|path| path.strip_suffix(ENDS).map(str::to_owned))
+    }
+
+    /// Every program by its path from the folder.
+    pub(super) fn programs(&self) -> BTreeMap<String, PathBuf> {
+        let ends = |path: &str| PROGRAMS.iter().any(|end| path.to_ascii_lowercase().ends_with(end));
+        self.named(|path| ends(path).then(|| path.to_owned()))
+    }
+
+    /// The file of a program: one that was found.
+    pub(super) fn program(&self, name: &str) -> Option<PathBuf> {
+        self.programs().remove(name)
+    }
+
+    /// The file of the shop: the one that was named, else that in the folder itself, else the only one below it.
+    pub(super) fn shop(&self) -> Result<PathBuf, NoShop> {
+        if let Some(named) = &self.named_shop {
+            return Ok(named.clone());
+        }
+        let is_shop = |path: &str| path == SHOP || path.ends_with(&format!("/{SHOP}"));
+        let mut all = self.named(|path| is_shop(path).then(|| path.to_owned()));
+        match (all.remove(SHOP), all.len()) {
+            (Some(own), _) => Ok(own),
+            (None, 0 | 1) => all.into_values().next().ok_or(NoShop::None),
+            (None, _) => Err(NoShop::Several(all.into_keys().collect())),
+        }
+    }
+
+    /// Every file that has a name, by that name; `name` is told the path from the folder.
+    fn named(&self, name: impl Fn(&str) -> Option<String>) -> BTreeMap<String, PathBuf> {
+        let mut found = BTreeMap::new();
+        self.gather(&self.root, DEEP, &name, &mut found);
+        found
+    }
+
+    fn gather(
+        &self,
+        folder: &Path,
+        deep: usize,
+        name: &dyn Fn(&str) -> Option<String>,
+        found: &mut BTreeMap<String, PathBuf>,
+    ) {
         for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
             let (path, Ok(kind)) = (entry.path(), entry.file_type()) else { continue };
             let hidden = entry.file_name().to_string_lossy().starts_with('.');
-            if jobs.len() >= MOST_JOBS || hidden {
+            if found.len() >= MOST_FILES || hidden {
                 continue;
             }
             // A link is not followed: it may lead out of the folder or in circles.
             if kind.is_dir() && deep > 0 {
-                self.gather(&path, deep - 1, jobs);
-            } else if let (true, Some(name)) = (kind.is_file(), self.job_name(&path)) {
-                jobs.insert(name, path);
+                self.gather(&path, deep - 1, name, found);
+            } else if let (true, Some(name)) =
+                (kind.is_file(), self.inside(&path).and_then(|inside| name(&inside)))
+            {
+                found.insert(name, path);
             }
         }
     }
 
-    fn job_name(&self, path: &Path) -> Option<String> {
-        let inside =
-            path.strip_prefix(&self.root).ok()?.to_str()?.replace(std::path::MAIN_SEPARATOR, "/");
-        inside.strip_suffix(ENDS).map(str::to_owned)
+    /// A path from the folder.
+    fn inside(&self, path: &Path) -> Option<String> {
+        let inside = path.strip_prefix(&self.root).ok()?.to_str()?;
+        Some(inside.replace(std::path::MAIN_SEPARATOR, "/"))
     }
 
     /// The file of a job: one that was found, never a path put together from what was asked.
@@ -108,19 +162,24 @@ impl Shelf {
         if path.starts_with(&self.root) { Ok(path) } else { Err(outside()) }
     }
 
-    /// The file of the shop that a job is reckoned by: beside it, else in the folder itself.
+    /// The file of the shop that a job is reckoned by: the one that was named, else one beside the job, else that
+    /// of the folder.
     pub(super) fn shop_of(&self, job: &Path) -> Option<PathBuf> {
-        let places = [job.parent(), Some(self.root.as_path())];
-        // Links are followed as for every file that a job names: only inside the folder.
-        let found = places.into_iter().flatten().map(|folder| fs::canonicalize(folder.join(SHOP)));
-        found.flatten().find(|path| path.starts_with(&self.root))
+        let beside = || fs::canonicalize(job.with_file_name(SHOP)).ok();
+        let beside = beside().filter(|path| path.starts_with(&self.root));
+        self.named_shop.clone().or(beside).or_else(|| self.shop().ok())
+    }
+
+    /// Whether a file may be read and written.
+    fn holds(&self, path: &Path) -> bool {
+        path.starts_with(&self.root) || self.named_shop.as_deref() == Some(path)
     }
 
     /// The text of a file inside the folder.
     pub(super) fn read(&self, path: &Path) -> Result<Vec<u8>, String> {
         let shown =
             path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        if !path.starts_with(&self.root) {
+        if !self.holds(path) {
             return Err(format!("{shown} is not in the folder that is served"));
         }
         let refused =
@@ -133,7 +192,7 @@ impl Shelf {
 
     /// Writes a file inside the folder, whole or not at all.
     pub(super) fn write(&self, path: &Path, text: &str) -> Result<(), Trouble> {
-        if !path.starts_with(&self.root) {
+        if !self.holds(path) {
             return Err(Trouble::outside("this file is not in the folder that is served", ""));
         }
         write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], true)

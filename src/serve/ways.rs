@@ -1,23 +1,29 @@
 //! What each address does.
 
 mod change;
+mod device;
 mod folder;
 mod job;
+mod lathe;
 mod playback;
 mod price;
 mod program;
+mod rack;
+mod record;
+mod sizes;
 mod told;
 
+use super::book::Asked;
 use super::desk::Desk;
 use super::{Shared, guard, locked};
 use axum::extract::{DefaultBodyLimit, Path, State};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use axum::routing::{get, post};
 use axum::{Router, middleware};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
-use view::pages::{Frame, assets, folder as folder_page};
+use view::pages::{Frame, assets, floor, folder as folder_page};
 
 /// Bytes of a change at most.
 const CHANGE: usize = 64 * 1024;
@@ -30,6 +36,9 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/change/{*job}", post(change::change))
         .route("/undo/{*job}", post(change::undo))
         .route("/redo/{*job}", post(change::redo))
+        .route("/log", post(record::begin))
+        .route("/record", post(record::record))
+        .route("/device", post(device::remember))
         .layer(DefaultBodyLimit::max(CHANGE));
     Router::new()
         .route("/", get(folder::page))
@@ -44,7 +53,15 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/paper/{which}/{*job}", get(price::paper))
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
+        .route("/told", get(told::of_shop))
         .route("/told/{*job}", get(told::events))
+        .route("/lathe", get(lathe::list))
+        .route("/lathe/{name}", get(lathe::page))
+        .route("/sizes", get(sizes::page))
+        .route("/sizes/table", get(sizes::table))
+        .route("/rack", get(rack::page))
+        .route("/rack/table", get(rack::table))
+        .route("/rack/labels", get(rack::label_pages))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
         .route("/new", post(folder::new).layer(DefaultBodyLimit::max(PROGRAM)))
@@ -97,6 +114,58 @@ async fn beside_desk(
         None => no_such_job(&shared),
     });
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+/// Asks the shop's log, away from what waits for the network. Where there is none, the page offers to begin one.
+async fn at_log(
+    shared: Arc<Shared>,
+    work: impl FnOnce(&Shared, Asked<'_>) -> Response + Send + 'static,
+) -> Response {
+    let done = tokio::task::spawn_blocking(move || {
+        let answered = shared.book.ask(|asked| work(&shared, asked));
+        answered.unwrap_or_else(|error| no_log(&shared, &error))
+    });
+    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+/// Why the log cannot be asked; where there is none, with what begins one.
+fn no_log(shared: &Shared, error: &runlog::Error) -> Response {
+    let path = shared.book.path().display().to_string();
+    if error.kind == runlog::Kind::Missing {
+        let frame = Frame {
+            title: "There is no log yet",
+            token: &shared.token,
+            job: None,
+            here: "",
+            revision: 0,
+        };
+        return Html(floor::begin(&frame, &path)).into_response();
+    }
+    let title = "The log cannot be asked";
+    let message = format!("{}: {}", error.place, error.message);
+    refused(shared, StatusCode::INTERNAL_SERVER_ERROR, title, &message, &error.mend)
+}
+
+/// What is said of a change that does not carry the token.
+fn without_token(shared: &Shared) -> Response {
+    let message = "The page is older than this server, or the change did not come from a page.";
+    refused(
+        shared,
+        StatusCode::FORBIDDEN,
+        "This change was not made",
+        message,
+        "Load the page anew and make it again.",
+    )
+}
+
+/// The page that a form stood on, where that is one of ours; only its path.
+fn own_page(headers: &HeaderMap) -> String {
+    let text = |name: header::HeaderName| {
+        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
+    };
+    let (referer, host) = (text(header::REFERER), text(header::HOST));
+    let path = referer.strip_prefix("http://").and_then(|rest| rest.strip_prefix(host));
+    path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
 }
 
 fn no_such_job(shared: &Shared) -> Response {

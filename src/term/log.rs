@@ -10,7 +10,7 @@ pub use said::{event, events};
 use super::counted;
 use super::lines::paragraph;
 use model::files::keys::Choice as _;
-use model::record::event::{Fills, Measured, Reading, StopWhy};
+use model::record::event::{Measured, Reading, StopWhy};
 use model::record::{
     BarNow, BarRun, Due, LatheNow, Name, Racked, Reason, Recorded, Runs, Stamp, State, Tally,
     visits,
@@ -127,17 +127,10 @@ fn sizes_of(size: Option<Length>, length: Option<Length>, units: Units) -> Optio
 }
 
 fn of_due(due: &Due, now: Stamp) -> String {
-    let what = match due.reason {
-        Reason::Stands(why) => return format!("it stands: {}", meaning(why)),
-        Reason::Bar => "the bar ends".to_owned(),
-        Reason::Order => "the order is complete".to_owned(),
-        Reason::Edge(station) => format!("edge of station {station}"),
-        Reason::Size(station) => format!("a size of station {station} may be at its limit"),
-        Reason::Full(Fills::Catcher) => "the parts catcher is full".to_owned(),
-        Reason::Full(Fills::Chips) => "the chip room is full".to_owned(),
-        Reason::Gauge => "gauge a part".to_owned(),
-        Reason::NeverLonger => "left alone no longer".to_owned(),
-    };
+    let what = due.reason.to_string();
+    if matches!(due.reason, Reason::Stands(_)) {
+        return what;
+    }
     let at = due
         .at
         .map(|at| if at <= now { "now".to_owned() } else { format!("about {}", near(at, now)) });

@@ -4,6 +4,7 @@ mod browser;
 mod colors;
 mod journeys;
 mod loading;
+mod record;
 mod refusals;
 mod server;
 mod sights;

@@ -9,6 +9,8 @@
 //! browser shows, as text).
 #![forbid(unsafe_code)]
 
+pub use maud::Markup;
+
 pub mod loading;
 pub mod pages;
 pub mod pictures;

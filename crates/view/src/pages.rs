@@ -7,24 +7,29 @@
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
 //! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
 //! [`questions`], [`job`], [`given`], [`program`], [`folder`]; [`sheets`] and [`drawn`] (papers and pictures on a
-//! page), [`price`], [`loading`].
+//! page), [`price`], [`loading`]; of the pages about the whole shop [`floor`] (times, forms and what they share),
+//! [`lathe`], [`sizes`], [`rack`].
 
 pub mod assets;
 pub mod band;
 mod drawn;
 pub mod field;
+pub mod floor;
 pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
+pub mod lathe;
 pub mod loading;
 pub mod marks;
 pub mod price;
 pub mod program;
 pub mod questions;
+pub mod rack;
 pub mod ruler;
 mod say;
 mod sheets;
+pub mod sizes;
 pub mod working;
 
 pub use field::{Field, Fields};

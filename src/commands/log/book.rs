@@ -60,7 +60,7 @@ impl Teller {
 }
 
 /// An id that no other event has.
-fn new_id() -> Name {
+pub(crate) fn new_id() -> Name {
     // Each of the standard library's hashers starts from a random key of the operating system.
     let random = || std::collections::hash_map::RandomState::new().build_hasher().finish();
     Name::from(format!("{:016x}{:016x}", random(), random()).as_str())

@@ -35,20 +35,27 @@ pub(super) struct Order {
 
 impl Order {
     pub(super) fn run(self, shop: &Shop) -> Ended {
-        let mut quantity = self.quantity;
-        let mut planned = Planned::default();
-        if let Some(path) = &self.plan {
-            let mut job = job_of(path)?;
-            quantity = quantity.or(Some(job.file.order.quantity));
-            job.file.order.quantity = quantity.unwrap_or_default();
-            planned = planned_of(&plan::plan(&job));
-        }
+        let (planned, quantity) = match &self.plan {
+            Some(path) => planned_order(path, self.quantity)?,
+            None => (Planned::default(), self.quantity.unwrap_or_default()),
+        };
         let mut book = self.teller.book(shop)?;
         let job = name(&self.job)?;
-        let what = What::OrderOpened { quantity: quantity.unwrap_or_default(), planned };
+        let what = What::OrderOpened { quantity, planned };
         book.tell(None, Some(&job), what);
         book.close()
     }
+}
+
+/// What an order of a job file should take, and how many parts it is of: so many, else as the file says.
+///
+/// # Errors
+/// Where the files cannot be used.
+pub(crate) fn planned_order(path: &Path, quantity: Option<u32>) -> Result<(Planned, u32), Trouble> {
+    let mut job = job_of(path)?;
+    let quantity = quantity.unwrap_or(job.file.order.quantity);
+    job.file.order.quantity = quantity;
+    Ok((planned_of(&plan::plan(&job)), quantity))
 }
 
 fn planned_of(answer: &Answer) -> Planned {
@@ -122,8 +129,7 @@ impl SetUpLathe {
         set_up.parts_per_bar = self.per_bar.or(set_up.parts_per_bar);
         set_up.gauge_every = self.gauge_every.or(set_up.gauge_every);
         if let Some(path) = &self.program {
-            set_up.program = names(Some(&full(path)))?;
-            set_up.digest = Some(digest_of(path)?);
+            name_program(&mut set_up, path)?;
         }
         let mut book = self.teller.book(shop)?;
         let (lathe, job) = (name(&self.lathe)?, name(&self.job)?);
@@ -132,7 +138,21 @@ impl SetUpLathe {
     }
 }
 
-fn planned_set_up(path: &Path) -> Result<SetUp, Trouble> {
+/// The program that runs, and by what it is known again.
+///
+/// # Errors
+/// Where it cannot be read.
+pub(crate) fn name_program(set_up: &mut SetUp, path: &Path) -> Result<(), Trouble> {
+    set_up.program = names(Some(&full(path)))?;
+    set_up.digest = Some(digest_of(path)?);
+    Ok(())
+}
+
+/// A set-up with what the plan of a job file says about it.
+///
+/// # Errors
+/// Where the files cannot be used.
+pub(crate) fn planned_set_up(path: &Path) -> Result<SetUp, Trouble> {
     let answer = plan::plan(&job_of(path)?);
     let per_advance = answer.bar.division.parts_per_advance.max(1);
     let part_time =

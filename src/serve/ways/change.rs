@@ -3,7 +3,7 @@
 use super::super::desk::{Desk, Done, Wish};
 use super::super::{fields, guard};
 use super::job::{told, whole};
-use super::{Shared, at_desk, form, refused, see};
+use super::{Shared, at_desk, form, own_page, refused, see, without_token};
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::{Path, State};
@@ -33,7 +33,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
     };
     let script = text(header::CONTENT_TYPE).starts_with("application/json");
-    let page = own_page(text(header::REFERER), text(header::HOST));
+    let page = own_page(headers);
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
         let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
@@ -69,12 +69,6 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         page,
         here: String::new(),
     }
-}
-
-/// The page that a form stood on, where that is one of ours; only its path.
-fn own_page(referer: &str, host: &str) -> String {
-    let path = referer.strip_prefix("http://").and_then(|rest| rest.strip_prefix(host));
-    path.filter(|path| path.starts_with('/') && !path.starts_with("//")).unwrap_or("/").to_owned()
 }
 
 pub(super) async fn change(
@@ -148,17 +142,6 @@ async fn turn(
         answer(shared, desk, &done, &Asked { save: true, ..asked })
     })
     .await
-}
-
-fn without_token(shared: &Shared) -> Response {
-    let message = "The page is older than this server, or the change did not come from a page.";
-    refused(
-        shared,
-        StatusCode::FORBIDDEN,
-        "This change was not made",
-        message,
-        "Load the page anew and make it again.",
-    )
 }
 
 fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {

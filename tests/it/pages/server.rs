@@ -39,29 +39,31 @@ impl Server {
         let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/detent-pin");
         let copy = folder.path().join("shop/detent-pin");
         fs::create_dir_all(&copy).unwrap();
-        for entry in fs::read_dir(demo).unwrap().flatten().filter(|entry| entry.path().is_file()) {
-            fs::copy(entry.path(), copy.join(entry.file_name())).unwrap();
+        let files = fs::read_dir(&demo).unwrap().flatten().map(|entry| entry.file_name());
+        let programs = ["expected/O2080.nc", "expected/O2081.nc"].map(std::ffi::OsString::from);
+        fs::create_dir(copy.join("expected")).unwrap();
+        for file in files.chain(programs).filter(|file| demo.join(file).is_file()) {
+            fs::copy(demo.join(&file), copy.join(&file)).unwrap();
         }
         fs::write(
             folder.path().join("secret.toml"),
             "units = \"mm\"\nname = \"nobody is to see this\"\n",
         )
         .unwrap();
-        let mut child = Command::new(env!("CARGO_BIN_EXE_barwright"))
-            .args(["serve", "--port", "0"])
-            .arg(folder.path().join("shop"))
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let mut line = String::new();
-        BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        let host = line
-            .split("http://")
-            .nth(1)
-            .and_then(|rest| rest.split('/').next())
-            .unwrap()
-            .to_owned();
+        let (child, host) = spawned(&folder.path().join("shop"), "0");
         Server { child, host, folder }
+    }
+
+    /// Ends it, as a computer that is switched off would.
+    pub(super) fn stop(&mut self) {
+        self.child.kill().unwrap();
+        self.child.wait().unwrap();
+    }
+
+    /// Starts it again at the same address.
+    pub(super) fn again(&mut self) {
+        let port = self.host.rsplit(':').next().unwrap().to_owned();
+        (self.child, self.host) = spawned(&self.folder.path().join("shop"), &port);
     }
 
     /// A file of the job.
@@ -137,4 +139,20 @@ impl Server {
         assert_eq!(answer.code, 200, "{}", answer.head);
         serde_json::from_str(&answer.body).unwrap_or_else(|_| panic!("{}", answer.body))
     }
+}
+
+/// A server of a folder, and where it says that it is.
+fn spawned(folder: &Path, port: &str) -> (Child, String) {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_barwright"))
+        .args(["serve", "--port", port])
+        .arg(folder)
+        .env_remove("BARWRIGHT_LOG")
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    let host = line.split("http://").nth(1).and_then(|rest| rest.split('/').next());
+    let host = host.unwrap_or_else(|| panic!("it says {line:?}")).to_owned();
+    (child, host)
 }

@@ -4,6 +4,8 @@ use super::event::{Fills, StopWhy};
 use super::lathe::{LatheNow, Runs};
 use super::stamp::Stamp;
 use super::tally::Tally;
+use crate::files::keys::Choice as _;
+use std::fmt;
 
 /// Why someone must come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -24,6 +26,25 @@ pub enum Reason {
     Gauge,
     /// The shop leaves it no longer.
     NeverLonger,
+}
+
+impl fmt::Display for Reason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Reason::Stands(why) => {
+                let meaning = StopWhy::words().iter().find(|(_, one, _)| one == why);
+                write!(f, "it stands: {}", meaning.map_or("", |(_, _, meaning)| meaning))
+            }
+            Reason::Bar => f.write_str("the bar ends"),
+            Reason::Order => f.write_str("the order is complete"),
+            Reason::Edge(station) => write!(f, "edge of station {station}"),
+            Reason::Size(station) => write!(f, "a size of station {station} may be at its limit"),
+            Reason::Full(Fills::Catcher) => f.write_str("the parts catcher is full"),
+            Reason::Full(Fills::Chips) => f.write_str("the chip room is full"),
+            Reason::Gauge => f.write_str("gauge a part"),
+            Reason::NeverLonger => f.write_str("left alone no longer"),
+        }
+    }
 }
 
 /// One reason, and when it falls due.

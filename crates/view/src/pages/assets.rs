@@ -26,9 +26,12 @@ pub const ALL: &[Asset] = &[
     asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
+    asset!("live.js", SCRIPT),
+    asset!("lathe.js", SCRIPT),
     asset!("fields.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("chart.js", SCRIPT),
+    asset!("sizes.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
 ];

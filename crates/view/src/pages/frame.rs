@@ -18,6 +18,10 @@ pub struct Frame<'a> {
     pub revision: u64,
 }
 
+/// The ways about the whole shop: first part of the address, name.
+const SHOP_WAYS: [(&str, &str); 4] =
+    [("", "Jobs"), ("lathe", "At the lathe"), ("sizes", "Sizes"), ("rack", "Rack")];
+
 /// The ways of a job: first part of the address, name.
 const WAYS: [(&str, &str); 8] = [
     ("job", "Questions"),
@@ -64,6 +68,7 @@ impl Frame<'_> {
                     a class="skip" href="#content" { "To the content" }
                     header class="head" {
                         a class="home" href="/" { "Barwright" }
+                        (self.shop_ways())
                         @if let Some(job) = self.job { (self.ways(job)) }
                     }
                     (body)
@@ -78,6 +83,16 @@ impl Frame<'_> {
             }
         };
         document.into_string()
+    }
+
+    fn shop_ways(&self) -> Markup {
+        html! {
+            nav class="ways" aria-label="Pages of the shop" {
+                @for (way, name) in SHOP_WAYS {
+                    a href={ "/" (way) } aria-current=[(self.job.is_none() && way == self.here).then_some("page")] { (name) }
+                }
+            }
+        }
     }
 
     fn ways(&self, job: &str) -> Markup {

@@ -1,0 +1,76 @@
+//! What one device remembers: who taps on it, and in which units lengths are typed.
+
+use super::super::guard;
+use super::{Shared, form, own_page, refused, see, without_token};
+use axum::body::Bytes;
+use axum::extract::State;
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::response::Response;
+use model::Units;
+use model::record::Name;
+use std::sync::Arc;
+
+/// The cookie's name.
+const COOKIE: &str = "device";
+
+/// What a device remembers.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct Device {
+    pub(super) person: Option<Name>,
+    pub(super) units: Option<Units>,
+}
+
+impl Device {
+    pub(super) fn of(headers: &HeaderMap) -> Device {
+        let lines = headers.get_all(header::COOKIE).iter().filter_map(|line| line.to_str().ok());
+        let cookies = lines.flat_map(|line| line.split(';')).map(str::trim);
+        let value = cookies.filter_map(|one| one.split_once('=')).find(|(name, _)| *name == COOKIE);
+        let mut device = Device::default();
+        for (key, value) in form(value.map_or(b"", |(_, value)| value.as_bytes())) {
+            match key.as_str() {
+                "person" => device.person = Name::parse(&value),
+                "units" => device.units = units(&value),
+                _ => {}
+            }
+        }
+        device
+    }
+}
+
+fn units(word: &str) -> Option<Units> {
+    match word {
+        "mm" => Some(Units::Mm),
+        "inch" => Some(Units::Inch),
+        _ => None,
+    }
+}
+
+/// Remembers what a form says, for a year.
+pub(super) async fn remember(
+    State(shared): State<Arc<Shared>>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
+    let mut form = form(&body);
+    let mut text = |key: &str| form.remove(key).unwrap_or_default().trim().to_owned();
+    if !guard::carries(&shared, &text("token")) {
+        return without_token(&shared);
+    }
+    let (chosen, typed, units) = (text("person"), text("other"), text("units"));
+    let person = if typed.is_empty() { chosen } else { typed };
+    if !person.is_empty() && Name::parse(&person).is_none() {
+        let why = "This name has several lines or over 100 characters.";
+        let code = StatusCode::UNPROCESSABLE_ENTITY;
+        return refused(&shared, code, "This is no name", why, "Write a short one.");
+    }
+    let kept = form_urlencoded::Serializer::new(String::new())
+        .append_pair("person", &person)
+        .append_pair("units", &units)
+        .finish();
+    let cookie = format!("{COOKIE}={kept}; Path=/; Max-Age=31536000; SameSite=Strict");
+    let mut response = see(&own_page(&headers));
+    if let Ok(cookie) = HeaderValue::from_str(&cookie) {
+        response.headers_mut().insert(header::SET_COOKIE, cookie);
+    }
+    response
+}
