@@ -95,12 +95,15 @@ impl Shelf {
         if let Some(named) = &self.named_shop {
             return Ok(named.clone());
         }
-        let is_shop = |path: &str| path == SHOP || path.ends_with(&format!("/{SHOP}"));
-        let mut all = self.named(|path| is_shop(path).then(|| path.to_owned()));
-        match (all.remove(SHOP), all.len()) {
-            (Some(own), _) => Ok(own),
-            (None, 0 | 1) => all.into_values().next().ok_or(NoShop::None),
-            (None, _) => Err(NoShop::Several(all.into_keys().collect())),
+        let own = self.root.join(SHOP);
+        if fs::symlink_metadata(&own).is_ok_and(|file| file.is_file()) {
+            return Ok(own);
+        }
+        let is_shop = |path: &str| path.ends_with(&format!("/{SHOP}"));
+        let all = self.named(|path| is_shop(path).then(|| path.to_owned()));
+        match all.len() {
+            0 | 1 => all.into_values().next().ok_or(NoShop::None),
+            _ => Err(NoShop::Several(all.into_keys().collect())),
         }
     }
 

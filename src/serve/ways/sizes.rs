@@ -78,11 +78,10 @@ impl Known {
         }
         let review = match &self.review {
             Err(why) => return (Mark::Unproven, why.clone()),
-            Ok(None) => return (Mark::Unproven, why_nothing(series)),
+            Ok(None) => return (Mark::Unproven, nothing(series)),
             Ok(Some(review)) => review,
         };
-        if let Some(limit) = review.limit.filter(|limit| limit.parts == 0) {
-            let _ = limit;
+        if review.limit.is_some_and(|limit| limit.parts == 0) {
             return (Mark::Caution, "gauge the next part".to_owned());
         }
         if let Some(Advice::Move { by, .. }) = review.advice {
@@ -120,7 +119,7 @@ impl Known {
                 id: "chance",
                 asked: "Is it only chance?",
                 state: Mark::Unproven,
-                answer: of("nothing told").join("; "),
+                answer: nothing(&self.series),
                 more: ["gauged again", "left out", "caution"]
                     .iter()
                     .flat_map(|what| of(what))
@@ -204,6 +203,18 @@ impl Known {
             ),
         ]
     }
+}
+
+/// Why nothing is told, in the words of a page.
+fn nothing(series: &Series) -> String {
+    if series.unclear.is_empty() {
+        return why_nothing(series);
+    }
+    let all: Vec<String> = series.unclear.iter().map(u32::to_string).collect();
+    format!(
+        "edges or offsets of stations {} were changed: say which of them turns it",
+        all.join(", ")
+    )
 }
 
 /// The series of a job since its last set-up at each lathe.

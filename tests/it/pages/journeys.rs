@@ -1,7 +1,9 @@
 //! Whole journeys through the pages in a real browser.
 
 use super::browser::{Browser, TOOLS};
+use super::rack::put;
 use super::server::{JOB, Server};
+use super::sizes::{OF, WORN, gauged};
 use serde_json::Value;
 use std::fs;
 
@@ -214,6 +216,15 @@ fn a_dropped_program_is_proven() {
     browser.until_says("#L0-4 .found", "chuck opens while turning");
 }
 
+/// Pages about the whole shop, with something on them.
+fn of_shop(server: &Server) -> [String; 5] {
+    server.set_up();
+    gauged(server, &WORN);
+    put(server);
+    let more = ["/sizes", "/rack?heat=A+7712", "/rack/labels", "/lathe/Lathe%201"];
+    [format!("/sizes?{OF}"), more[0].into(), more[1].into(), more[2].into(), more[3].into()]
+}
+
 #[test]
 fn nothing_on_any_page_is_inaccessible_to_axe() {
     let (server, browser) = (Server::start(), Browser::open(1280, 900));
@@ -221,7 +232,9 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
     fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
     let job = ["job", "program", "given/tools", "given/shop", "loading", "price"]
         .map(|way| format!("/{way}/{JOB}"));
-    for path in ["/".to_owned(), "/finding/bar-swings-out".to_owned()].iter().chain(&job) {
+    let shop = of_shop(&server);
+    let all = ["/".to_owned(), "/finding/bar-swings-out".to_owned()];
+    for path in all.iter().chain(&job).chain(&shop) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
             browser.go(&server.address(path));
@@ -241,17 +254,19 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
     let server = Server::start();
     fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+    let shop = of_shop(&server);
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
-        for path in [
+        let of_job = [
             "/".to_owned(),
             format!("/job/{JOB}"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
             format!("/loading/{JOB}"),
             format!("/price/{JOB}"),
-        ] {
-            browser.go(&server.address(&path));
+        ];
+        for path in of_job.iter().chain(&shop) {
+            browser.go(&server.address(path));
             // Once its looks are there: before that any page is as wide as its longest line.
             browser.until(
                 &format!("{path} to be no wider than {width}"),

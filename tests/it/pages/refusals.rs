@@ -18,6 +18,8 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
         format!("/program/{JOB}"),
         format!("/loading/{JOB}"),
         format!("/price/{JOB}"),
+        "/sizes".to_owned(),
+        "/rack".to_owned(),
         "/finding/bar-swings-out".to_owned(),
     ];
     for path in pages.iter().chain(&kinds) {
@@ -65,10 +67,10 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
     assert!(program <= 150_000, "the program page weighs {program}");
     let shop = crate::expect::root("demo/week-48/shop.toml");
     fs::copy(shop, server.file("shop.toml")).unwrap();
-    for way in ["job", "loading", "price"] {
-        let page = server.get(&format!("/{way}/{JOB}")).body.len()
-            + weight(&of_job)
-            + weight(&["chart.js"]);
+    for (way, pictures) in [("job", &[][..]), ("loading", &["chart.js"]), ("price", &["chart.js"])]
+    {
+        let page =
+            server.get(&format!("/{way}/{JOB}")).body.len() + weight(&of_job) + weight(pictures);
         assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
     }
 }

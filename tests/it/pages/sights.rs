@@ -2,7 +2,9 @@
 //! `cargo test --test it sights -- --ignored --nocapture`.
 
 use super::browser::Browser;
+use super::rack::put;
 use super::server::{JOB, Server};
+use super::sizes::{OF, WORN, gauged};
 use std::fs;
 use std::path::Path;
 
@@ -21,12 +23,18 @@ fn every_page_in_every_size_by_day_and_night() {
     fs::create_dir_all(&docs).unwrap();
     let server = Server::start();
     fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+    server.set_up();
+    gauged(&server, &WORN);
+    put(&server);
     let pages = [
         ("folder", "/".to_owned()),
         ("job", format!("/job/{JOB}")),
         ("loading", format!("/loading/{JOB}")),
         ("program", format!("/program/{JOB}")),
         ("tools", format!("/given/tools/{JOB}")),
+        ("price", format!("/price/{JOB}")),
+        ("sizes", format!("/sizes?{OF}")),
+        ("rack", "/rack?heat=A+7712".to_owned()),
     ];
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);
