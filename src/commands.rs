@@ -19,9 +19,10 @@ mod stock;
 pub(crate) mod visits;
 
 pub(crate) use log::{
-    CONFIDENCE, FEWEST, RISK, SOUND, Series, gather_sizes, name_program, new_event_id,
-    planned_order, planned_set_up,
+    CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge, gather_sizes, name_program,
+    new_event_id, planned_order, planned_set_up,
 };
+pub(crate) use plan::file as planned_file;
 
 use crate::term;
 use clap::{Parser, Subcommand};

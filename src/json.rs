@@ -16,7 +16,7 @@ mod visits;
 
 pub use loading::loading;
 pub use outline::outline;
-pub use plan::answer;
+pub use plan::{answer, learned};
 pub use playback::playback;
 pub use prove::{finding, proof};
 pub use quote::{cost, quote, refused};

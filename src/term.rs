@@ -15,7 +15,7 @@ mod visits;
 
 pub use cut_list::cut_lists;
 pub use loading::loading;
-pub use plan::plan;
+pub use plan::{learned, plan};
 pub use progress::with_progress;
 pub use proof::{proof, unproven};
 pub use quote::{cost, quote};

@@ -54,7 +54,8 @@ impl Loading {
             Err(refusal) => return priced.refuse(refusal, "no comparison", self.json),
         };
         let folder = self.out.clone().unwrap_or_else(|| named_beside(&self.job, "loading"));
-        let value = json::loading(job, shop, &loading);
+        let mut value = json::loading(job, shop, &loading);
+        value["learned"] = json::learned(answer);
         let sheet = view::loading::loading(job, shop, &loading);
         let paper = self.paper.unwrap_or(Paper::of(job.file.units));
         let files = files(&sheet, &folder, paper, &json::text(&value))?;
@@ -63,6 +64,7 @@ impl Loading {
             return print(json::text(&value).as_bytes());
         }
         let mut text = term::loading(job, shop, &loading);
+        text += &term::learned(answer);
         text.push('\n');
         for file in &files {
             let _ = writeln!(text, "wrote {}", file.path.display());

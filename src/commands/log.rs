@@ -11,6 +11,7 @@ mod set_up;
 mod stops;
 
 pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series, gather as gather_sizes};
+pub(crate) use ask::{Lesson, TaughtEdge};
 pub(crate) use book::new_id as new_event_id;
 pub(crate) use set_up::{name_program, planned_order, planned_set_up};
 
@@ -83,6 +84,7 @@ enum Command {
     Rack(ask::OnRack),
     Trace(ask::Trace),
     Sizes(ask::Sizes),
+    Learned(ask::Learned),
     List(ask::List),
     Check(keep::Check),
     Backup(keep::Backup),
@@ -123,6 +125,7 @@ impl Log {
             Command::Rack(it) => it.run(&shop),
             Command::Trace(it) => it.run(&shop),
             Command::Sizes(it) => it.run(&shop),
+            Command::Learned(it) => it.run(&shop),
             Command::List(it) => it.run(&shop),
             Command::Check(it) => it.run(&shop),
             Command::Backup(it) => it.run(&shop),

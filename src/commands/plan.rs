@@ -130,6 +130,25 @@ pub(super) fn named_beside(job: &Path, end: &str) -> PathBuf {
     job.with_file_name(format!("{stem}.{end}"))
 }
 
+/// One of the files that a plan writes, by its path within their folder; none where it writes no such file.
+///
+/// # Errors
+/// Where the sheet cannot be set.
+pub(crate) fn file(job: &Job, answer: &Answer, name: &str) -> Result<Option<NewFile>, Trouble> {
+    let value = if name == "answer.json" {
+        let advances = alternatives::compare(job, answer);
+        json::text(&json::answer(job, answer, &advances, None, (None, None)))
+    } else {
+        String::new()
+    };
+    let plain = files(job, answer, Path::new(""), &value);
+    match plain.into_iter().find(|file| file.path == Path::new(name)) {
+        Some(file) => Ok(Some(file)),
+        None if answer.programs.is_empty() => Ok(None),
+        None => sheet::file(job, answer, name),
+    }
+}
+
 fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile> {
     let mut files: Vec<NewFile> = answer
         .programs

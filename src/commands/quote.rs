@@ -75,6 +75,7 @@ impl Quote {
             return print(json::text(&value).as_bytes());
         }
         let mut text = term::quote(job, answer, shop, &quote);
+        text += &term::learned(answer);
         text.push('\n');
         for file in &files {
             let _ = writeln!(text, "wrote {}", file.path.display());

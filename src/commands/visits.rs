@@ -15,7 +15,7 @@ use ::visits::setting::Setting;
 use ::visits::simulate::{self, Figure, Run, Tally};
 use ::visits::timetable::Timetable;
 use clap::Args;
-use gather::{Gathered, NotKnown};
+use gather::{Gathered, Learned, NotKnown};
 use model::files::Shop;
 use model::quantity::Seconds;
 use std::path::PathBuf;
@@ -75,6 +75,8 @@ pub(crate) struct Attended {
     pub(crate) simulated: Option<Simulated>,
     /// What is not known about how long lathes may be left, and was left out.
     pub(crate) not_known: Vec<NotKnown>,
+    /// What the lathes' logs taught, and counts here.
+    pub(crate) learned: Vec<Learned>,
 }
 
 /// Runs of a shop.
@@ -217,7 +219,8 @@ impl Visits {
                 floor.people.iter().map(|it| it.spans.iter().map(|(from, to)| to - from).sum());
             Simulated { runs, days: self.over, seed: self.seed, there: there.collect() }
         });
-        Ok(Attended { setting, timetable, simulated, not_known: gathered.not_known.clone() })
+        let (not_known, learned) = (gathered.not_known.clone(), gathered.learned.clone());
+        Ok(Attended { setting, timetable, simulated, not_known, learned })
     }
 }
 

@@ -1,7 +1,9 @@
 //! The JSON of the log's answers: lengths in mm, times in s, points in time as RFC 3339 in UTC.
 
+mod lessons;
 mod reviewed;
 
+pub(crate) use lessons::lessons;
 pub(crate) use reviewed::reviewed;
 
 use super::prove::{entry, mm};

@@ -8,6 +8,7 @@ use plan::alternatives::Alternative;
 use plan::bar::BarPlan;
 use plan::checks::CheckLine;
 use plan::cuts::Operation;
+use plan::learned::{Figure, Told};
 use plan::walk_away::Kind;
 use serde_json::{Value, json};
 
@@ -40,6 +41,7 @@ pub fn answer(
         "data": answer.data.iter().map(choice::told).collect::<Vec<_>>(),
         "edges": answer.edges.iter().map(mechanics::edge).collect::<Vec<_>>(),
         "pull": mechanics::pull(&answer.pull),
+        "learned": learned(answer),
         "before_leaving": answer.reminders,
         "cost": cost,
         "program": { "path": path },
@@ -120,6 +122,33 @@ fn walk_away(answer: &Answer) -> Value {
         "first_limit": first.map(|limit| limit.name.as_str()),
         "limits": limits,
         "back": answer.walk_away.back.as_ref().map(choice::back),
+    })
+}
+
+/// What was learned from the log and switched on, with what became of it.
+pub fn learned(answer: &Answer) -> Value {
+    answer.learned.iter().map(told).collect()
+}
+
+fn told(told: &Told) -> Value {
+    let range = |it: calc::spread::Spread<f64>| json!({ "value": it.nominal, "low": it.low, "high": it.high });
+    json!({
+        "figure": told.figure.word(),
+        "station": match told.figure {
+            Figure::Edge(station) => Some(station),
+            _ => None,
+        },
+        "unit": told.figure.unit(),
+        "value": told.value.nominal,
+        "low": told.value.low,
+        "high": told.value.high,
+        "deviation": told.deviation.map(range),
+        "count": told.count,
+        "early": told.early,
+        "on": told.on,
+        "used": told.not_used.is_none(),
+        "why_not": told.not_used,
+        "words": told.words,
     })
 }
 

@@ -17,6 +17,7 @@ pub fn quote(job: &Job, answer: &Answer, shop: &Shop, quote: &Quote) -> Value {
         "verdict": answer.verdict.word(),
         "currency": shop.currency,
         "quantities": quote.priced.iter().map(priced).collect::<Vec<_>>(),
+        "learned": super::learned(answer),
         "left_out": quote.left_out,
     })
 }

@@ -56,6 +56,7 @@ fn attended(attended: &Attended) -> Value {
             "busy_s": timetable.busy(index),
         })).collect::<Vec<_>>(),
         "simulated": attended.simulated.as_ref().map(|it| simulated(attended, it)),
+        "learned": attended.learned.iter().map(|it| json!({ "lathe": it.lathe, "words": it.words })).collect::<Vec<_>>(),
         "unproven": attended.not_known.iter().map(|it| json!({
             "lathe": it.lathe,
             "what": it.what,

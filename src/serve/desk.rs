@@ -1,5 +1,7 @@
 //! One open job: its texts, what was changed, and what the disk says to that.
 
+pub(super) mod shape;
+
 use super::edit;
 use super::fields::{self, KINDS};
 use super::lay::{self, Laid, ShopRead};
@@ -28,7 +30,8 @@ pub(super) struct Opened {
 #[derive(Debug, Clone)]
 struct Step {
     kind: FileKind,
-    key: String,
+    /// The key; none where a whole feature came or went.
+    key: Option<String>,
     before: Version,
     after: Version,
 }
@@ -227,10 +230,21 @@ impl Desk {
 
     /// The answer as it would be with this change, nothing saved.
     pub(super) fn try_out(&mut self, folder: &Shelf, wish: Wish<'_>) -> Done {
-        match self.wished(folder, wish) {
+        let wished = self.wished(folder, wish);
+        self.tried(folder, wish.kind, wished)
+    }
+
+    /// `kind` is the file whose text is another.
+    fn tried(
+        &mut self,
+        folder: &Shelf,
+        kind: FileKind,
+        wished: Result<Wished, (String, String)>,
+    ) -> Done {
+        match wished {
             Ok((text, Ok(job))) => {
                 let earlier = self.laid(folder);
-                let shop = self.shop(Some((wish.kind, &text)));
+                let shop = self.shop(Some((kind, &text)));
                 let laid = lay::answered(&self.name, job, shop, Some(&earlier.advances));
                 Done::Shown(Arc::new(laid))
             }
@@ -246,8 +260,17 @@ impl Desk {
         let file = self.file(wish.kind).ok_or_else(unknown)?;
         let text = edit::set(&file.text, wish.key, &fact.kind, wish.typed)
             .map_err(|why| (why, String::new()))?;
-        if let Some(Err(after)) =
-            self.shop(Some((wish.kind, &text))).filter(|_| wish.kind == FileKind::Shop)
+        self.judged(folder, wish.kind, text)
+    }
+
+    /// Whether the reader takes another text of a file, and what the job is then.
+    fn judged(
+        &self,
+        folder: &Shelf,
+        kind: FileKind,
+        text: String,
+    ) -> Result<Wished, (String, String)> {
+        if let Some(Err(after)) = self.shop(Some((kind, &text))).filter(|_| kind == FileKind::Shop)
         {
             // What the shop's file lacked before may be mended one key at a time.
             let before = self.shop(None).and_then(Result::err).map_or(0, |before| before.len());
@@ -257,7 +280,7 @@ impl Desk {
                 Err(told(&after))
             };
         }
-        let after = match self.read(folder, Some((wish.kind, &text))) {
+        let after = match self.read(folder, Some((kind, &text))) {
             Ok(job) => return Ok((text, Ok(job))),
             Err(after) => after,
         };
@@ -289,32 +312,42 @@ impl Desk {
 
     fn write(&mut self, folder: &Shelf, wish: Wish<'_>) -> Result<(), (String, String)> {
         let (text, _) = self.wished(folder, wish)?;
+        self.save(folder, wish.kind, Some(wish.key), text)?;
+        // Which files there are may have been what was changed.
+        if wish.key.starts_with("files.") {
+            self.files = self.opened(folder);
+        }
+        Ok(())
+    }
+
+    /// Writes another text of a file, so that it can be undone.
+    fn save(
+        &mut self,
+        folder: &Shelf,
+        kind: FileKind,
+        key: Option<&str>,
+        text: String,
+    ) -> Result<(), (String, String)> {
         let unknown = || ("there is no such file".to_owned(), String::new());
-        let file = self.files.iter_mut().find(|file| file.kind == wish.kind).ok_or_else(unknown)?;
+        let file = self.files.iter_mut().find(|file| file.kind == kind).ok_or_else(unknown)?;
         if text == file.text {
             return Ok(());
         }
         folder
             .write(&file.path, &text)
             .map_err(|trouble| (crate::term::plainly(&trouble), String::new()))?;
-        let version = |text: &str| Version { text: text.to_owned(), value: key_of(text, wish.key) };
-        let step = Step {
-            kind: wish.kind,
-            key: wish.key.to_owned(),
-            before: version(&file.text),
-            after: version(&text),
+        let version = |text: &str| Version {
+            text: text.to_owned(),
+            value: key.and_then(|key| key_of(text, key)),
         };
+        let (before, after) = (version(&file.text), version(&text));
         file.text = text;
         if self.undo.len() == MOST_STEPS {
             self.undo.remove(0);
         }
-        self.undo.push(step);
+        self.undo.push(Step { kind, key: key.map(str::to_owned), before, after });
         self.redo.clear();
         self.changed();
-        // Which files there are may have been what was changed.
-        if wish.key.starts_with("files.") {
-            self.files = self.opened(folder);
-        }
         Ok(())
     }
 
@@ -347,16 +380,18 @@ impl Desk {
     ) -> Result<(), (String, String)> {
         let gone = || ("the file is not there any more".to_owned(), String::new());
         let file = self.files.iter_mut().find(|file| file.kind == step.kind).ok_or_else(gone)?;
-        let text = if file.text == from.text {
-            to.text.clone()
-        } else if key_of(&file.text, &step.key) == from.value {
-            let fact = fields::fact(step.kind, &step.key).ok_or_else(gone)?;
-            let typed = to.value.as_deref().unwrap_or_default();
-            edit::set(&file.text, &step.key, &fact.kind, typed)
-                .map_err(|why| (why, String::new()))?
-        } else {
-            let why = format!("`{}` was changed elsewhere since", step.key);
-            return Err((why, "change it by hand".to_owned()));
+        let elsewhere = |what: &str| {
+            (format!("{what} was changed elsewhere since"), "change it by hand".to_owned())
+        };
+        let text = match &step.key {
+            _ if file.text == from.text => to.text.clone(),
+            Some(key) if key_of(&file.text, key) == from.value => {
+                let fact = fields::fact(step.kind, key).ok_or_else(gone)?;
+                let typed = to.value.as_deref().unwrap_or_default();
+                edit::set(&file.text, key, &fact.kind, typed).map_err(|why| (why, String::new()))?
+            }
+            Some(key) => return Err(elsewhere(&format!("`{key}`"))),
+            None => return Err(elsewhere(&file.name)),
         };
         folder
             .write(&file.path, &text)

@@ -1,5 +1,7 @@
 //! One key of one file as text: read and set, with comments, order and spaces of the rest kept.
 
+pub(super) mod list;
+
 use model::files::KeyKind;
 use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value};
 

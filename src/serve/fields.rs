@@ -1,5 +1,6 @@
 //! What may be edited of a file, from the facts that its reader gives about its keys.
 
+use super::desk::shape::FEATURES;
 use super::edit;
 use model::files::keys::Presence;
 use model::files::{FileKind, KeyFact, KeyKind};
@@ -54,6 +55,22 @@ pub(super) fn add(kind: FileKind, text: &str, fields: &mut Fields) {
             fields.all.push(field(kind, fact, key, &document, units));
         }
     }
+}
+
+/// The keys of a feature that is still to be written, in the units of a job file.
+pub(super) fn of_new_feature(text: &str) -> Vec<Field> {
+    let units = edit::document(text).ok().and_then(|document| edit::value(&document, "units"));
+    let units = if units.as_deref() == Some("inch") { Units::Inch } else { Units::Mm };
+    let list = format!("{FEATURES}[].");
+    let keys = FileKind::Job.keys();
+    let own = keys.iter().filter(|fact| is_edited(&fact.kind) && fact.path.starts_with(&list));
+    let none = DocumentMut::new();
+    own.map(|fact| field(FileKind::Job, fact, fact.path.clone(), &none, units)).collect()
+}
+
+/// How many features the part of a job file has.
+pub(super) fn features(text: &str) -> usize {
+    edit::document(text).map_or(0, |document| edit::length(&document, FEATURES))
 }
 
 /// A path with `[]` as one for every table in the lists that it passes.

@@ -2,9 +2,11 @@
 
 mod change;
 mod device;
+mod file;
 mod folder;
 mod job;
 mod lathe;
+mod part;
 mod playback;
 mod price;
 mod program;
@@ -36,6 +38,8 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/change/{*job}", post(change::change))
         .route("/undo/{*job}", post(change::undo))
         .route("/redo/{*job}", post(change::redo))
+        .route("/feature/{*job}", post(part::put))
+        .route("/feature-out/{*job}", post(part::take))
         .route("/log", post(record::begin))
         .route("/record", post(record::record))
         .route("/device", post(device::remember))
@@ -44,6 +48,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/", get(folder::page))
         .route("/assets/{name}", get(asset))
         .route("/job/{*job}", get(job::page))
+        .route("/part/{*job}", get(part::page))
         .route("/given/{kind}/{*job}", get(job::given))
         .route("/pieces/{*job}", get(job::pieces))
         .route("/picture/{which}/{*job}", get(job::picture))
@@ -51,6 +56,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/price/{*job}", get(price::page))
         .route("/table/{of}/{*job}", get(price::table))
         .route("/paper/{which}/{*job}", get(price::paper))
+        .route("/file/{*path}", get(file::file))
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
         .route("/told", get(told::of_shop))
@@ -64,6 +70,7 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/rack/labels", get(rack::label_pages))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
+        .route("/tour", get(folder::tour))
         .route("/new", post(folder::new).layer(DefaultBodyLimit::max(PROGRAM)))
         .merge(changes)
         .fallback(nowhere)

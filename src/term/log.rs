@@ -1,9 +1,11 @@
 //! The log's answers on a terminal.
 
+mod lessons;
 mod reviewed;
 mod said;
 pub(crate) mod time;
 
+pub(crate) use lessons::lessons;
 pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};
 

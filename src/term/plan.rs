@@ -8,6 +8,7 @@ use plan::Answer;
 use plan::alternatives::Alternative;
 use plan::checks::CheckLine;
 use plan::edges::EdgeUse;
+use plan::learned::Told;
 use std::fmt::Write as _;
 
 /// The whole answer, without its findings; with the parts to an advance compared.
@@ -67,6 +68,9 @@ pub fn plan(job: &Job, answer: &Answer, compared: &[Alternative]) -> String {
             clock(answer.times.order.s())
         ),
     );
+    for told in &answer.learned {
+        row("learned", told_words(told));
+    }
     for (index, limit) in answer.walk_away.limits.iter().enumerate() {
         let name = if index == 0 { "walk away" } else { "" };
         let words =
@@ -103,6 +107,26 @@ pub fn plan(job: &Job, answer: &Answer, compared: &[Alternative]) -> String {
         text += &proof(proven, units);
     }
     text
+}
+
+/// What was learned from the log, behind an answer that rests on a plan; nothing where nothing was.
+pub fn learned(answer: &Answer) -> String {
+    let mut text = String::new();
+    for told in &answer.learned {
+        if text.is_empty() {
+            text += "\nLearned from the log, and counted with\n";
+        }
+        text += &paragraph("  - ", &told_words(told));
+    }
+    text
+}
+
+/// A figure of the log, and whether the plan counts with it.
+fn told_words(told: &Told) -> String {
+    match &told.not_used {
+        None => told.words.clone(),
+        Some(why) => format!("NOT USED: {why}; {}", told.words),
+    }
 }
 
 /// One check with its figures; a range only where there is one.

@@ -40,7 +40,20 @@ fn whole(attended: &Attended) -> String {
     if let Some(simulated) = &attended.simulated {
         text += &table_of_runs(attended, simulated);
     }
+    text += &learned(attended);
     text += &not_known(attended);
+    text
+}
+
+/// What the lathes' logs taught.
+fn learned(attended: &Attended) -> String {
+    let mut text = String::new();
+    for item in &attended.learned {
+        if text.is_empty() {
+            text += "\nLearned from the log, and counted with\n";
+        }
+        text += &paragraph("  - ", &format!("{} ({})", item.words, item.lathe));
+    }
     text
 }
 

@@ -19,6 +19,7 @@ mod handbook;
 mod language;
 mod loading;
 mod log;
+mod log_learned;
 mod log_sizes;
 mod outline;
 mod pages;

@@ -4,6 +4,7 @@ mod browser;
 mod colors;
 mod journeys;
 mod loading;
+mod part;
 mod rack;
 mod record;
 mod refusals;

@@ -74,6 +74,8 @@ impl Course {
         let in_one = bar.parts_per_bar.min(job.file.order.quantity);
         let further = in_one.div_ceil(bar.division.parts_per_advance.max(1)).saturating_sub(1);
         let none = Seconds::from_s(0.0);
+        // What the lathe's own log says comes before the rate of the whole shop.
+        let load = plan::learned::load(job).unwrap_or(rates.load_bar);
         Course {
             bars: Bars {
                 division: bar.division,
@@ -86,8 +88,8 @@ impl Course {
             cut: times.cycle - times.advance,
             feed: times.advance,
             hand: none,
-            change: rates.load_bar,
-            load: rates.load_bar,
+            change: load,
+            load,
             saw: none,
             set_up: rates.set_up,
             attention: rates.attention.ratio(),

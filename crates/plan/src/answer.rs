@@ -5,6 +5,7 @@ use crate::bar::{self, BarPlan};
 use crate::checks::{self, CheckLine, Planned};
 use crate::choice::{self, Choice, Told};
 use crate::edges::{self, EdgeUse};
+use crate::learned;
 use crate::mechanics::{self, Mechanics};
 use crate::process::Process;
 use crate::program::{self, ProgramText};
@@ -58,6 +59,8 @@ pub struct Answer {
     pub edges: Vec<EdgeUse>,
     /// How the gripper draws the bar; else what is lacking to know it.
     pub pull: Result<Drawn, Lack>,
+    /// What was learned from the log and switched on in the job.
+    pub learned: Vec<learned::Told>,
     /// What to see to before leaving, in the words of the material file.
     pub reminders: Vec<String>,
     /// How fast the bar may turn at each of its parts, where that is known.
@@ -126,6 +129,11 @@ pub fn plan(job: &Job) -> Answer {
     let mut findings = checks::findings(job, &checks);
     unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
+    let learned = learned::told(job, &edges);
+    unproven.extend(learned.iter().filter_map(|told| {
+        let why = told.not_used.clone()?;
+        Some(Unproven { what: format!("whether still, as was learned, {}", told.words), why })
+    }));
     let mut programs = Vec::new();
     let mut proof = None;
     if !findings.iter().any(|finding| finding.level == Level::Stop) {
@@ -160,6 +168,7 @@ pub fn plan(job: &Job) -> Answer {
         mechanics,
         edges,
         pull,
+        learned,
         reminders: job.material.coolant.iter().chain(&job.material.caution).cloned().collect(),
         swing: swing.ok(),
         checks,
@@ -170,7 +179,7 @@ pub fn plan(job: &Job) -> Answer {
     }
 }
 
-/// Proves written programs by running their text.
+/// Proves written programs by running their text. What was learned from the log is not in it.
 pub fn prove_programs(job: &Job, programs: &[ProgramText]) -> Proof {
     let trees = programs
         .iter()
@@ -182,7 +191,27 @@ pub fn prove_programs(job: &Job, programs: &[ProgramText]) -> Proof {
     prove::prove(&Library::new(trees), &Setup::of(job))
 }
 
+/// Times as the lathe needs them: by the plan's clock, times the factor that was learned where it is switched on.
 pub(crate) fn times<'j>(
+    job: &'j Job,
+    bar: &BarPlan,
+    acts: &Acts<'_>,
+    process: &Process,
+) -> (Times, Pace, Clock<'j>) {
+    let (times, pace, clock) = clocked(job, bar, acts, process);
+    let factor = learned::cycle_factor(job);
+    let times = Times {
+        cycle: times.cycle * factor,
+        advance: times.advance * factor,
+        bar: times.bar * factor,
+        order: times.order * factor,
+    };
+    let pace = Pace { first: pace.first * factor, cycle: pace.cycle * factor, ..pace };
+    (times, pace, clock)
+}
+
+/// Times by the plan's clock.
+pub(crate) fn clocked<'j>(
     job: &'j Job,
     bar: &BarPlan,
     acts: &Acts<'_>,

@@ -1,5 +1,6 @@
 //! How one bar is divided, and how many bars the order takes.
 
+use crate::learned;
 use calc::bar::{self, Division};
 use calc::pull::{self, Scatter};
 use calc::weight;
@@ -80,7 +81,7 @@ pub fn divide(job: &Job) -> BarPlan {
     let blanks = bar::blanks_for(quantity, parts_per_bar);
     let parts_in_last = bar::parts_in_last(quantity, parts_per_bar);
     let advances = (parts_per_bar / division.parts_per_advance.max(1)).max(1);
-    let scatter = Scatter { bias: job.gripper.bias, deviation: job.gripper.deviation };
+    let scatters = Scatters::of(job);
     let jaw_face = division.face_stock - division.stick_out();
     let drawn = division.advance() * i64::from(advances - 1);
     BarPlan {
@@ -103,11 +104,31 @@ pub fn divide(job: &Job) -> BarPlan {
             job.material.density,
         ),
         chance_of_loss: pull::over_a_bar(
-            scatter.chance_of_loss(division.face_stock),
+            scatters.chance_of_loss(division.face_stock),
             advances.saturating_sub(1),
         ),
-        least_face_stock: scatter.least_face_stock(advances.saturating_sub(1), file.advance.risk),
+        least_face_stock: scatters.least_face_stock(advances.saturating_sub(1), file.advance.risk),
         division,
+    }
+}
+
+/// How pulls scatter by the gripper file, and by the shop's own records where they are switched on: the worse
+/// of both counts.
+struct Scatters([Option<Scatter>; 2]);
+
+impl Scatters {
+    fn of(job: &Job) -> Scatters {
+        let file = Scatter { bias: job.gripper.bias, deviation: job.gripper.deviation };
+        Scatters([Some(file), learned::scatter(job)])
+    }
+
+    fn chance_of_loss(&self, face_stock: Length) -> Probability {
+        let chances = self.0.iter().flatten().map(|it| it.chance_of_loss(face_stock).ratio());
+        Probability::from_ratio(chances.fold(0.0, f64::max))
+    }
+
+    fn least_face_stock(&self, advances: u32, risk: Probability) -> Option<Length> {
+        self.0.iter().flatten().filter_map(|it| it.least_face_stock(advances, risk)).max()
     }
 }
 

@@ -26,8 +26,8 @@ pub use told::{Told, told};
 use crate::acts::Acts;
 use crate::bar::BarPlan;
 use crate::cuts::Work;
-use crate::drift::Drift;
-use crate::edges::{self, Lives};
+use crate::edges::{self, Life, Lives};
+use crate::learned;
 use crate::mechanics::{self, Bench, Mechanics, OperationLoads};
 use crate::process::{Data, DataTable, Process};
 use crate::walk_away::{self, Pace};
@@ -113,15 +113,20 @@ fn table(edges: &[Edge<'_, '_>], picks: &Picks) -> DataTable {
 }
 
 impl Choice {
-    fn take(&mut self, edges: &[Edge<'_, '_>], best: &Best) {
+    fn take(&mut self, job: &Job, edges: &[Edge<'_, '_>], best: &Best) {
         self.data = table(edges, &best.picks);
         for (edge, picks) in edges.iter().zip(&best.picks) {
             for (unit, pick) in edge.units.iter().zip(picks) {
                 self.works.insert((edge.station, unit.work), Ok(unit.chosen(*pick)));
             }
-            self.lives.set(edge.station, edge.scale);
+            self.lives.set(edge.station, edge.scale, edge.life);
         }
         self.gain = Some(Gain { given: best.given.shown(), chosen: best.worth.shown() });
+        // Times and money are of the lathe's own clock; parts are parts.
+        let factor = learned::cycle_factor(job);
+        if let Some(gain) = self.gain.as_mut().filter(|_| self.choose != Choose::MostAlone) {
+            *gain = Gain { given: gain.given * factor, chosen: gain.chosen * factor };
+        }
     }
 
     /// Everything as the tools file says.
@@ -168,7 +173,7 @@ pub fn settle_on(job: &Job, bar: &BarPlan, swing: Option<&Curve>, fineness: Fine
         return choice;
     }
     match best(&given, &mut edges, choose, fineness.rounds) {
-        Some(best) => choice.take(&edges, &best),
+        Some(best) => choice.take(job, &edges, &best),
         None => choice.lacks.push(Lack::of(
             "",
             "no choice lets every edge last for one advance, so all stays as given",
@@ -243,7 +248,7 @@ struct Edge<'s, 'j> {
     fixed: (f64, f64),
     /// By how much the shop's own figure of life makes its wear more than the material's.
     scale: f64,
-    spread: f64,
+    life: Life,
     /// Share of its life that it may be left alone for, so that its size stays in the tolerance.
     share: f64,
     /// Seconds that the use of a whole edge is worth.
@@ -257,7 +262,7 @@ impl<'j> Given<'j> {
     fn of(job: &'j Job, bar: &'j BarPlan) -> Given<'j> {
         let process = Process::of(job, &bar.division);
         let acts = Acts::new(job, bar);
-        let (_, pace, clock) = crate::answer::times(job, bar, &acts, &process);
+        let (_, pace, clock) = crate::answer::clocked(job, bar, &acts, &process);
         Given {
             job,
             bar,
@@ -302,16 +307,19 @@ impl<'j> Given<'j> {
         let known = edges::figures(job, station)?;
         let each = f64::from(self.bar.division.parts_per_advance.max(1));
         let cutting = self.cutting.get(&station.number).copied().unwrap_or(0.0) / each;
-        let scale = edges::scale(station, operations.iter().flat_map(|it| &it.cuts), cutting)?;
-        let worth = decide::worth(job, station, choice.choose)?;
+        let cutting = Seconds::from_s(cutting);
+        let life = Life::of(job, station, Some(known), cutting);
+        let cuts = || operations.iter().flat_map(|it| &it.cuts);
+        let scale = edges::scale(life, cuts(), cutting)?;
+        // Seconds of the plan's clock, of which each takes the learned factor of the lathe's.
+        let worth = decide::worth(job, station, choice.choose)? / learned::cycle_factor(job);
         let mut edge = Edge {
             station: station.number,
             units: Vec::new(),
             fixed: (0.0, 0.0),
             scale,
-            spread: known.spread.max(1.0),
-            share: Drift::of(station, operations.iter().flat_map(|it| &it.cuts))
-                .filter(|_| job.file.walk_away.gauge_within.is_none())
+            life,
+            share: edges::drift(job, station, cuts())
                 .and_then(Result::ok)
                 .map_or(1.0, |drift| drift.share()),
             worth,
@@ -371,7 +379,7 @@ fn most_alone(given: &Given<'_>, edges: &[Edge<'_, '_>]) -> Option<Picks> {
 impl Edge<'_, '_> {
     /// Seconds, and seconds' worth of edge.
     fn value(&self, taking: Taking) -> f64 {
-        taking.time + self.worth * self.spread * self.scale * taking.wear
+        taking.time + self.worth * self.life.shorter * self.scale * taking.wear
     }
 
     fn best(&self, unit: &Unit<'_, '_>) -> Candidate {
@@ -396,7 +404,7 @@ impl Edge<'_, '_> {
         for point in &mut front {
             point.wear *= self.scale;
         }
-        EdgeFront { front, spread: self.spread / self.share.max(1e-9) }
+        EdgeFront { front, spread: self.life.shorter / self.share.max(1e-9) }
     }
 }
 
@@ -406,7 +414,7 @@ impl Given<'_> {
         let data = table(edges, picks);
         let process = Process::with(self.job, &self.bar.division, &data);
         let acts = Acts::new(self.job, self.bar);
-        let (_, pace, _) = crate::answer::times(self.job, self.bar, &acts, &process);
+        let (_, pace, _) = crate::answer::clocked(self.job, self.bar, &acts, &process);
         (process, pace)
     }
 
@@ -419,8 +427,7 @@ impl Given<'_> {
         let others = uses.iter().filter(|it| !edges.iter().any(|edge| edge.station == it.station));
         let others = others.flat_map(|it| {
             let worn = it.parts.as_ref().ok().map(|parts| parts.low);
-            let keeps = it.keeps_size.filter(|_| self.job.file.walk_away.gauge_within.is_none());
-            worn.into_iter().chain(keeps)
+            worn.into_iter().chain(it.keeps_size)
         });
         let most = walk_away::most_parts(self.job, self.bar);
         let walk_away = &self.job.file.walk_away;
@@ -430,7 +437,8 @@ impl Given<'_> {
             each,
             first: self.pace.first.s() - chosen,
             cycle: self.pace.cycle.s() - chosen,
-            until: times.map(Seconds::s).fold(f64::INFINITY, f64::min),
+            until: times.map(Seconds::s).fold(f64::INFINITY, f64::min)
+                / learned::cycle_factor(self.job),
         }
     }
 }

@@ -4,6 +4,7 @@
 use crate::bar::BarPlan;
 use crate::cuts::Speed;
 use crate::drift::Drift;
+use crate::learned;
 use crate::mechanics::{CutLoads, Mechanics};
 use calc::life::{self, Beyond, Change};
 use calc::spread::Spread;
@@ -20,14 +21,46 @@ use std::collections::BTreeMap;
 const USUAL_SPREAD: f64 = 2.0;
 
 /// How far edges wear by the shop's own figures of life, over the material's: for each station, what the
-/// wear by the material's figures is multiplied by.
+/// wear by the material's figures is multiplied by, and those figures.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Lives(BTreeMap<u32, f64>);
+pub struct Lives(BTreeMap<u32, (f64, Life)>);
 
 impl Lives {
     /// Takes down how far the edge of a station wears.
-    pub(crate) fn set(&mut self, station: u32, scale: f64) {
-        self.0.insert(station, scale);
+    pub(crate) fn set(&mut self, station: u32, scale: f64, life: Life) {
+        self.0.insert(station, (scale, life));
+    }
+}
+
+/// How long an edge lasts with the data of the tools file, and how far that is spread.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Life {
+    /// The shop's own figure; none where the material's counts.
+    own: Option<Seconds>,
+    /// Likely life over that of the low end.
+    pub(crate) shorter: f64,
+    /// Life of the high end over the likely one.
+    longer: f64,
+    /// Whether it was learned from the log.
+    learned: bool,
+}
+
+impl Life {
+    /// What was learned comes before the tools file, and that before the material. `cutting` is its time for
+    /// one part with the data of the tools file.
+    pub(crate) fn of(
+        job: &Job,
+        station: &Station,
+        known: Option<&EdgeLife>,
+        cutting: Seconds,
+    ) -> Life {
+        if let Some(learned) = learned::edge(job, station.number, cutting) {
+            let life = learned.life.s();
+            let (shorter, longer) = (life / learned.low.s(), learned.high.s() / life);
+            return Life { own: Some(learned.life), shorter, longer, learned: true };
+        }
+        let spread = known.map_or(USUAL_SPREAD, |known| known.spread.max(1.0));
+        Life { own: station.edge_life, shorter: spread, longer: spread, learned: false }
     }
 }
 
@@ -41,21 +74,21 @@ pub(crate) fn wear(cut: &CutLoads) -> Result<f64, Lack> {
 }
 
 /// What the wear by the material's figures is multiplied by, so that with the given data the edge lasts as
-/// long as the shop's own figure says; 1 where it says nothing. `cutting` is its time for one part, in s.
+/// long as the shop's own figure says; 1 where it says nothing. `cutting` is its time for one part.
 ///
 /// # Errors
 /// What the life of an edge lacks.
 pub(crate) fn scale<'c>(
-    station: &Station,
+    life: Life,
     cuts: impl Iterator<Item = &'c CutLoads>,
-    cutting: f64,
+    cutting: Seconds,
 ) -> Result<f64, Lack> {
     let mut worn = 0.0;
     for cut in cuts {
         worn += wear(cut)?;
     }
-    Ok(match station.edge_life {
-        Some(life) if worn > 0.0 => cutting / life.s() / worn,
+    Ok(match life.own {
+        Some(life) if worn > 0.0 => cutting.s() / life.s() / worn,
         _ => 1.0,
     })
 }
@@ -77,10 +110,13 @@ pub struct EdgeUse {
     pub beyond: Option<Beyond>,
     /// Whole parts that it makes; nine edges of ten make as many as the range says.
     pub parts: Result<Spread<u32>, Lack>,
-    /// How far the size that it leaves drifts while it wears; none where it leaves none.
+    /// Whether that life was learned from the log.
+    pub learned: bool,
+    /// How far the size that it leaves drifts while it wears; none where it leaves none, or where the chart of
+    /// its sizes says how long it is kept (`gauge_within` of the job).
     pub drift: Option<Result<Drift, Lack>>,
     /// Whole parts until that size may be at its limit, by the low end of the range; none where the
-    /// edge is worn first, or where it is not known.
+    /// edge is worn first, where it is not known, or where the chart says it.
     pub keeps_size: Option<u32>,
     /// Edges for the order, each used up to the low end of the range.
     pub edges: Option<u32>,
@@ -118,8 +154,8 @@ pub fn reckon_with(
         let station = job.tools.station(*number)?;
         let own = mechanics.each_part().iter().filter(|it| it.station == *number);
         let cuts: Vec<&CutLoads> = own.clone().flat_map(|it| &it.cuts).collect();
-        let scale = lives.0.get(number).copied();
-        let edge = one(job, bar, station, &cuts, (Seconds::from_s(time / each), scale));
+        let chosen = lives.0.get(number).copied();
+        let edge = one(job, bar, station, &cuts, (Seconds::from_s(time / each), chosen));
         let speeds = own.filter_map(|it| match it.speed {
             Speed::Surface(speed) => Some(speed),
             Speed::Spindle(_) => None,
@@ -135,17 +171,20 @@ fn one(
     bar: &BarPlan,
     station: &Station,
     cuts: &[&CutLoads],
-    (cutting, chosen): (Seconds, Option<f64>),
+    (cutting, chosen): (Seconds, Option<(f64, Life)>),
 ) -> EdgeUse {
     let known = figures(job, station);
-    let as_given = || scale(station, cuts.iter().copied(), cutting.s());
-    let scaled = chosen.map_or_else(as_given, Ok);
+    let as_given = || Life::of(job, station, known.as_ref().ok().copied(), cutting);
+    let life = chosen.map_or_else(as_given, |(_, life)| life);
+    let chosen = chosen.map(|(scale, _)| scale);
+    let scaled = chosen.map_or_else(|| scale(life, cuts.iter().copied(), cutting), Ok);
     let worst = most_worn(cuts);
-    let worn = worn(station, cuts, (cutting, chosen), known.as_ref().ok().copied());
-    let parts = worn.clone().and_then(parts);
-    let drift = Drift::of(station, cuts.iter().copied());
+    let worn = worn(life, cuts, cutting, chosen);
+    let parts = worn.clone().and_then(|worn| parts(worn, life));
+    let drift = drift(job, station, cuts.iter().copied());
     let share = drift.as_ref().and_then(|drift| drift.as_ref().ok()).map_or(1.0, Drift::share);
-    let keeps_size = worn.ok().filter(|_| share < 1.0).and_then(|worn| keeps_size(worn, share));
+    let drifts = worn.ok().filter(|_| share < 1.0);
+    let keeps_size = drifts.and_then(|worn| until_worn(worn, share / life.shorter));
     let least = parts.as_ref().ok().map(|parts| parts.low).filter(|least| *least > 0);
     let quantity = job.file.order.quantity;
     let law = || -> Result<(life::Taylor, &EdgeLife, life::Edge), Lack> {
@@ -158,7 +197,7 @@ fn one(
         })?;
         let edge = life::Edge { change, price: station.edge_price.unwrap_or(0.0) };
         // By the life at which it is changed: the low end of the range, as the shop knows it.
-        let shorter = known.spread.max(1.0) * scaled.clone()?;
+        let shorter = life.shorter * scaled.clone()?;
         let law = life::taylor_at(known, feed, depth)?;
         let one_minute = law.one_minute.m_per_min() / libm::pow(shorter, law.n);
         let law = life::Taylor::new(law.n, SurfaceSpeed::from_m_per_min(one_minute))?;
@@ -194,6 +233,7 @@ fn one(
         edges: least.and_then(|least| life::edges_for(quantity, least).ok()),
         changes: least.and_then(|least| life::change_plan(&bars(bar, quantity), least).ok()),
         parts,
+        learned: life.learned,
         drift,
         keeps_size,
         fastest: fastest(),
@@ -246,34 +286,44 @@ fn depth_of(cut: &CutLoads, station: &Station) -> Option<Length> {
     station.width.or_else(|| Some(cut.loads.as_ref().ok()?.outcome.depth))
 }
 
-/// What one part wears off an edge, and how far its life is spread. Each cut takes its time over its life
-/// of the edge, added up as wear that grows evenly; the shop's own figure of life comes before the
-/// material's.
+/// What one part wears off an edge. Each cut takes its time over its life of the edge, added up as wear that
+/// grows evenly; the shop's own figure of life comes before the material's.
 fn worn(
-    station: &Station,
+    life: Life,
     cuts: &[&CutLoads],
-    (cutting, chosen): (Seconds, Option<f64>),
-    known: Option<&EdgeLife>,
-) -> Result<(f64, f64), Lack> {
-    let spread = known.map_or(USUAL_SPREAD, |known| known.spread.max(1.0));
+    cutting: Seconds,
+    chosen: Option<f64>,
+) -> Result<f64, Lack> {
     let by_material = || cuts.iter().map(|cut| wear(cut)).sum::<Result<f64, Lack>>();
-    let worn = match (chosen, station.edge_life) {
+    Ok(match (chosen, life.own) {
         (Some(scale), _) => scale * by_material()?,
         (None, Some(life)) => cutting.s() / life.s(),
         (None, None) => by_material()?,
-    };
-    Ok((worn, spread))
+    })
+}
+
+/// How far the size that an edge leaves drifts; none where it leaves none, or where what was measured, the
+/// `gauge_within` of the job, comes before what is reckoned.
+pub(crate) fn drift<'c>(
+    job: &Job,
+    station: &Station,
+    cuts: impl Iterator<Item = &'c CutLoads>,
+) -> Option<Result<Drift, Lack>> {
+    if job.file.walk_away.gauge_within.is_some() {
+        return None;
+    }
+    Drift::of(station, cuts)
 }
 
 /// Parts until the edge is worn out.
-fn parts((worn, spread): (f64, f64)) -> Result<Spread<u32>, Lack> {
+fn parts(worn: f64, life: Life) -> Result<Spread<u32>, Lack> {
     let of = |lives: f64| life::parts_per_edge(Seconds::from_s(lives), Seconds::from_s(worn));
-    Ok(Spread { low: of(1.0 / spread)?, nominal: of(1.0)?, high: of(spread)? })
+    Ok(Spread { low: of(1.0 / life.shorter)?, nominal: of(1.0)?, high: of(life.longer)? })
 }
 
-/// Parts until a share of the edge is worn, by the low end of its life.
-fn keeps_size((worn, spread): (f64, f64), share: f64) -> Option<u32> {
-    life::parts_per_edge(Seconds::from_s(share / spread), Seconds::from_s(worn)).ok()
+/// Parts until this share of the likely life is worn.
+fn until_worn(worn: f64, share: f64) -> Option<u32> {
+    life::parts_per_edge(Seconds::from_s(share), Seconds::from_s(worn)).ok()
 }
 
 impl EdgeUse {

@@ -7,7 +7,7 @@
 //! [`cuts`], with speeds, feeds and depths that may be chosen: [`choice`]), [`acts`] (everything the
 //! lathe does, in order), [`time`] (how long that takes), [`mechanics`] (what each cut asks of drive,
 //! chuck, bar and edge), [`edges`], [`pull`], [`spindle`] and [`skin`] (what follows for them), [`checks`]
-//! (all of that against its limits), [`program`] (as text), [`walk_away`] (how long one may leave),
+//! (all of that against its limits), [`learned`] (figures of the shop's own records), [`program`] (as text), [`walk_away`] (how long one may leave),
 //! [`answer`] (all of it), [`alternatives`] (the same with more or fewer parts to an advance).
 #![forbid(unsafe_code)]
 
@@ -20,6 +20,7 @@ pub mod choice;
 pub mod cuts;
 pub mod drift;
 pub mod edges;
+pub mod learned;
 pub mod mechanics;
 pub mod process;
 pub mod program;

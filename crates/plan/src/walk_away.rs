@@ -204,14 +204,12 @@ fn worn(
         let (station, name) = (edge.station, &edge.name);
         match &edge.parts {
             Ok(parts) => {
-                let words = format!("edge of station {station}, {name}, is worn at the earliest");
+                let by = if edge.learned { ", by the life learned from the log" } else { "" };
+                let words =
+                    format!("edge of station {station}, {name}, is worn at the earliest{by}");
                 limits.push((Kind::Edge(station), words, parts.low / each * each));
             }
             Err(_) => not_known(unproven, &format!("edge life of station {station}, {name}")),
-        }
-        // What was measured comes before what is reckoned.
-        if job.file.walk_away.gauge_within.is_some() {
-            continue;
         }
         match (&edge.drift, edge.keeps_size) {
             (Some(Ok(drift)), Some(parts)) => {

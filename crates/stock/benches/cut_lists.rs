@@ -2,14 +2,16 @@
 //! proven to be the cheapest.
 //!
 //! `cargo bench -p barwright-stock [-- FILE]`; with a file, the cases and answers are written there, one a
-//! line, for `other_solvers.py` beside this file. A case has 5 to 20 blank lengths from 80 to 1200 mm in whole
+//! line. With `-- asked` numbers of cases are read, and each is solved and answered in turn: so `other_solvers.py`
+//! beside this file has every case solved here and elsewhere in the same minute. A case has 5 to 20 blank lengths from 80 to 1200 mm in whole
 //! tenths, a kerf of 1 to 4 mm, one stock length or up to three with prices near 10 a meter, and in every
 //! second case one to six remnants, which cost nothing.
 
 use std::fmt::Write as _;
+use std::io::Write as _;
 use std::time::{Duration, Instant};
 use stock::problem::{Bar, Problem, Row};
-use stock::solve::solve;
+use stock::solve::{Solved, solve};
 
 /// Longest time of one case.
 const LIMIT: Duration = Duration::from_secs(10);
@@ -95,25 +97,44 @@ fn told(name: &str, mut seconds: Vec<f64>, proven: usize) {
     );
 }
 
+/// Solves a case; its time in seconds, and what came out.
+fn timed(index: usize, problem: &Problem) -> (f64, Solved) {
+    let start = Instant::now();
+    let solved = solve(problem, &mut || start.elapsed() < LIMIT);
+    let seconds = start.elapsed().as_secs_f64();
+    let right = solved.patterns.as_ref().is_some_and(|patterns| problem.is_met(patterns));
+    assert!(right, "case {index} has no cut list");
+    (seconds, solved)
+}
+
+/// Answers numbers of cases, one a line, until there are no more.
+fn asked(cases: &[Problem]) {
+    for wanted in std::io::stdin().lines() {
+        let index: usize = wanted.expect("a line").trim().parse().expect("the number of a case");
+        let (seconds, solved) = timed(index, &cases[index]);
+        print!("{}", line(&cases[index], solved.cost, solved.least, seconds));
+        std::io::stdout().flush().expect("the answer can be written");
+    }
+}
+
 fn main() {
     let arguments: Vec<String> =
         std::env::args().skip(1).filter(|it| !it.starts_with("--")).collect();
     let mut numbers = Numbers(20_261_126);
-    let mut lines = String::new();
+    let count = arguments.get(1).and_then(|it| it.parse().ok()).unwrap_or(1_000);
+    let cases: Vec<Problem> = (0..count).map(|index| case(&mut numbers, index)).collect();
+    if arguments.first().is_some_and(|word| word == "asked") {
+        return asked(&cases);
+    }
     let names = ["one stock length", "one, and remnants", "two lengths", "three, and remnants"];
     let mut times: Vec<(Vec<f64>, usize)> = vec![(Vec::new(), 0); names.len()];
-    let cases = arguments.get(1).and_then(|it| it.parse().ok()).unwrap_or(1_000);
-    for index in 0..cases {
-        let problem = case(&mut numbers, index);
-        let start = Instant::now();
-        let solved = solve(&problem, &mut || start.elapsed() < LIMIT);
-        let seconds = start.elapsed().as_secs_f64();
+    let mut lines = String::new();
+    for (index, problem) in cases.iter().enumerate() {
+        let (seconds, solved) = timed(index, problem);
         let kind = &mut times[index % 4];
         kind.0.push(seconds);
         kind.1 += usize::from(solved.is_proven());
-        let right = solved.patterns.as_ref().is_some_and(|patterns| problem.is_met(patterns));
-        assert!(right, "case {index} has no cut list");
-        let _ = write!(lines, "{}", line(&problem, solved.cost, solved.least, seconds));
+        let _ = write!(lines, "{}", line(problem, solved.cost, solved.least, seconds));
     }
     let all = times.iter().flat_map(|it| it.0.clone()).collect();
     for (name, (seconds, proven)) in names.iter().zip(&times) {

@@ -1,12 +1,13 @@
 #!/usr/bin/env python3
-"""The cases of `cut_lists.rs` solved by HiGHS, as an outside check of cost and time.
+"""The cases of `cut_lists.rs` solved by HiGHS and by CP-SAT (OR-Tools), as an outside check of cost and time.
 
-Run by hand only: `pip install highspy numpy`, then
-    cargo bench -p barwright-stock -- cases.jsonl
-    python3 other_solvers.py cases.jsonl 25 60 > other_solvers.txt
-which takes every 25th case with at most 60 s each.
+Run by hand only: `pip install highspy ortools numpy`, then from the root of the repository
+    cargo bench -p barwright-stock --no-run
+    python3 crates/stock/benches/other_solvers.py PROGRAM 40 25
+where PROGRAM is the bench that cargo names. Every 40th case is solved by ours, by HiGHS and by CP-SAT one after
+another, each on one thread and in the same minute, the others with at most 25 s.
 
-The model is another one than ours: a flow along the bar (arc flow, Valério de Carvalho, Annals of Operations
+Their model is another one than ours: a flow along the bar (arc flow, Valério de Carvalho, Annals of Operations
 Research 86 (1999) 629-659, from memory). A node is a length that a sum of blanks, longest first, can reach; an
 arc is one blank; what ends on a bar of a kind counts as one of it.
 """
@@ -14,11 +15,13 @@ import datetime
 import importlib.metadata
 import json
 import statistics
+import subprocess
 import sys
 import time
 
 import highspy
 import numpy as np
+from ortools.sat.python import cp_model
 
 
 def flow_model(case):
@@ -44,7 +47,7 @@ def flow_model(case):
     return rows, bars, arcs, nodes
 
 
-def solve(case, limit):
+def by_highs(case, limit):
     rows, bars, arcs, nodes = flow_model(case)
     ends = [(node, kind) for node in nodes for kind, (room, _, _) in enumerate(bars) if 0 < node <= room]
     n_arcs, n_ends, n_bars = len(arcs), len(ends), len(bars)
@@ -94,25 +97,86 @@ def solve(case, limit):
     seconds = time.perf_counter() - begin
     info = highs.getInfo()
     proven = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
-    return proven, info.objective_function_value, info.mip_dual_bound, seconds, columns
+    return proven, info.objective_function_value, info.mip_dual_bound, seconds
+
+
+def by_cp_sat(case, limit):
+    rows, bars, arcs, nodes = flow_model(case)
+    most = sum(wanted for _, wanted in rows)
+    model = cp_model.CpModel()
+    flow, made = {node: [] for node in nodes}, [[] for _ in rows]
+    for start, end, row in arcs:
+        used = model.new_int_var(0, rows[row][1], "")
+        flow[end].append(used)
+        if start:
+            flow[start].append(-used)
+        made[row].append(used)
+    ended = [[] for _ in bars]
+    for node in nodes:
+        for kind, (room, _, _) in enumerate(bars):
+            if 0 < node <= room:
+                used = model.new_int_var(0, most, "")
+                flow[node].append(-used)
+                ended[kind].append(used)
+    for node in nodes:
+        if node:
+            model.add(sum(flow[node]) == 0)
+    for (_, wanted), arcs_of_row in zip(rows, made):
+        model.add(sum(arcs_of_row) >= wanted)
+    counts = []
+    for ends_of_kind, (_, _, there) in zip(ended, bars):
+        count = model.new_int_var(0, most if there is None else there, "")
+        model.add(sum(ends_of_kind) == count)
+        counts.append(count)
+    model.minimize(sum(price * count for (_, price, _), count in zip(bars, counts)))
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = float(limit)
+    solver.parameters.num_workers = 1
+    begin = time.perf_counter()
+    status = solver.solve(model)
+    seconds = time.perf_counter() - begin
+    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    cost = solver.objective_value if found else float("inf")
+    return status == cp_model.OPTIMAL, cost, solver.best_objective_bound, seconds
+
+
+class Tally:
+    """How one solver did beside ours."""
+
+    def __init__(self, name):
+        self.name, self.proven, self.agree, self.contradict, self.ratios = name, 0, 0, 0, []
+
+    def add(self, ours, proven, cost, bound, seconds):
+        # Against each other: a cost below the other's least, in either direction.
+        self.contradict += bound > ours["cost"] + 0.5 or cost < ours["least"] - 0.5
+        self.proven += proven
+        self.agree += proven and abs(cost - ours["cost"]) < 0.5
+        self.ratios.append(seconds / ours["seconds"])
+
+    def told(self):
+        print(f"# {self.name}: proven in the time {self.proven} of {len(self.ratios)}; of these the same cost: {self.agree}; contradictions: {self.contradict}")
+        print(f"# {self.name}: its time over ours, median: {statistics.median(self.ratios):.0f}, least: {min(self.ratios):.1f} (at least: where it ran out of time it counts as that)")
 
 
 if __name__ == "__main__":
-    cases = [json.loads(line) for line in open(sys.argv[1])]
     step, limit = int(sys.argv[2]), float(sys.argv[3])
-    print(f"# {datetime.date.today()}, HiGHS {importlib.metadata.version('highspy')}, every {step}th of {len(cases)} cases, at most {limit:.0f} s each")
-    print("# case, ours: cost least seconds; HiGHS: proven cost least seconds columns")
-    ratios, agree, contradict, proven_count = [], 0, 0, 0
-    for number in range(0, len(cases), step):
-        case = cases[number]
-        proven, cost, bound, seconds, columns = solve(case, limit)
-        ours = (case["cost"], case["least"], case["seconds"])
-        print(f"{number} {ours[0]} {ours[1]} {ours[2]:.4f} {proven} {cost:.0f} {bound:.1f} {seconds:.3f} {columns}", flush=True)
-        # Against each other: a cost below the other's least, in either direction.
-        contradict += bound > ours[0] + 0.5 or cost < ours[1] - 0.5
-        if proven:
-            proven_count += 1
-            agree += abs(cost - ours[0]) < 0.5
-        ratios.append(seconds / ours[2])
-    print(f"# proven by HiGHS in the time: {proven_count}; of these the same cost: {agree}; contradictions: {contradict}")
-    print(f"# HiGHS's time over ours, median: {statistics.median(ratios):.0f} (at least: where it ran out of time it counts as that)")
+    ours = subprocess.Popen([sys.argv[1], "asked"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    versions = ", ".join(f"{name} {importlib.metadata.version(package)}" for name, package in (("HiGHS", "highspy"), ("CP-SAT of OR-Tools", "ortools")))
+    print(f"# {datetime.date.today()}, {versions}, every {step}th of 1000 cases, one thread each, others at most {limit:.0f} s")
+    print("# case; ours: cost least seconds; HiGHS and CP-SAT, each: proven cost least seconds")
+    highs, cp_sat = Tally("HiGHS"), Tally("CP-SAT")
+    proven_here = 0
+    for number in range(0, 1000, step):
+        ours.stdin.write(f"{number}\n")
+        ours.stdin.flush()
+        case = json.loads(ours.stdout.readline())
+        proven_here += case["cost"] == case["least"]
+        words = [f"{number}; {case['cost']} {case['least']} {case['seconds']:.4f}"]
+        for tally, solve in ((highs, by_highs), (cp_sat, by_cp_sat)):
+            proven, cost, bound, seconds = solve(case, limit)
+            tally.add(case, proven, cost, bound, seconds)
+            words.append(f"{proven} {cost:.0f} {bound:.1f} {seconds:.3f}")
+        print("; ".join(words), flush=True)
+    print(f"# ours: proven {proven_here} of {len(highs.ratios)}")
+    highs.told()
+    cp_sat.told()

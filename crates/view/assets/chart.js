@@ -1,7 +1,7 @@
 // What a shape of a picture says: under the pointer or finger, and by the arrow keys.
 
 const REACH = 28;
-const pictures = ".drawn svg";
+const pictures = ".chart svg";
 
 /** Shapes that say something, from left to right. */
 const shapes = (svg) => [...svg.querySelectorAll("title")].map((title) => title.parentNode).filter((one) => one !== svg);
@@ -12,7 +12,7 @@ const middle = (shape) => {
 };
 
 function say(svg, shape) {
-  const place = svg.closest(".drawn").querySelector(".shape-says");
+  const place = svg.closest(".chart").querySelector(".shape-says");
   svg.querySelector(".said")?.classList.remove("said");
   shape?.classList.add("said");
   place.textContent = shape?.querySelector("title").textContent ?? "";

@@ -5,14 +5,15 @@
 //! strict content policy holds. Every text goes through the escaping writer.
 //!
 //! Read in this order: [`frame`] (a whole document), [`marks`] (states), [`field`] (what is edited),
-//! [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a check with its figures),
-//! [`questions`], [`job`], [`given`], [`program`], [`folder`]; [`sheets`] and [`drawn`] (papers and pictures on a
-//! page), [`price`], [`loading`]; of the pages about the whole shop [`floor`] (times, forms and what they share),
-//! [`lathe`], [`sizes`], [`rack`].
+//! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a
+//! check with its figures), [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`], [`tour`]; [`chart`] and
+//! [`sheets`] (pictures that are read and papers on a page), [`price`], [`loading`]; of the pages about the whole shop
+//! [`floor`] (times, forms and what they share), [`lathe`], [`sizes`], [`rack`].
 
 pub mod assets;
 pub mod band;
-mod drawn;
+mod chart;
+pub mod drawn;
 pub mod field;
 pub mod floor;
 pub mod folder;
@@ -22,6 +23,7 @@ pub mod job;
 pub mod lathe;
 pub mod loading;
 pub mod marks;
+pub mod part;
 pub mod price;
 pub mod program;
 pub mod questions;
@@ -30,6 +32,7 @@ pub mod ruler;
 mod say;
 mod sheets;
 pub mod sizes;
+pub mod tour;
 pub mod working;
 
 pub use field::{Field, Fields};

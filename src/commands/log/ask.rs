@@ -1,11 +1,17 @@
 //! Questions.
 
 pub(super) mod gauged;
+mod learned;
 mod reentry;
 mod sizes;
+mod taught;
+mod written;
 
+pub(super) use learned::Learned;
+pub(crate) use learned::Lesson;
 pub(super) use reentry::After;
 pub(super) use sizes::Sizes;
+pub(crate) use taught::TaughtEdge;
 
 use super::given::{Shop, clock_caution, job, lathe, name, stamp, told};
 use crate::commands::{Ended, Trouble, print};

@@ -67,15 +67,15 @@ pub(super) fn names(text: Option<&String>) -> Result<Option<Name>, Trouble> {
 
 /// A lathe that the log knows: a mistyped name must not begin a lathe of its own.
 pub(super) fn lathe(state: &State, text: &str) -> Result<Name, Trouble> {
-    known("lathe", text, state.lathes.keys(), "a lathe begins with `barwright log setup`")
+    known_as("lathe", text, state.lathes.keys(), "a lathe begins with `barwright log setup`")
 }
 
 /// A job that the log knows.
 pub(super) fn job(state: &State, text: &str) -> Result<Name, Trouble> {
-    known("job", text, state.orders.keys(), "an order begins with `barwright log order`")
+    known_as("job", text, state.orders.keys(), "an order begins with `barwright log order`")
 }
 
-fn known<'n>(
+pub(super) fn known_as<'n>(
     what: &str,
     text: &str,
     all: impl Iterator<Item = &'n Name> + Clone,

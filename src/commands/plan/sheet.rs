@@ -6,7 +6,7 @@ use crate::files::NewFile;
 use model::files::job::Job;
 use plan::Answer;
 use std::path::Path;
-use view::sheet::Block;
+use view::sheet::{Block, Sheet};
 
 /// The name of the sheet's file.
 const NAME: &str = "sheet.pdf";
@@ -24,9 +24,34 @@ pub(super) fn files(
     paper: Option<Paper>,
 ) -> Result<Vec<NewFile>, Trouble> {
     let sheet = view::sheet::sheet(job, answer);
+    let mut files = pdf(job, &sheet, folder, paper)?;
+    files.extend(beside(&sheet, folder));
+    Ok(files)
+}
+
+/// One file of a sheet by its path within the folder, such as `sheet.pdf` or `tables/stops.csv`.
+pub(super) fn file(job: &Job, answer: &Answer, name: &str) -> Result<Option<NewFile>, Trouble> {
+    let sheet = view::sheet::sheet(job, answer);
+    let folder = Path::new("");
+    // To set the sheet takes longer than all else together.
+    let files = if name == NAME { pdf(job, &sheet, folder, None)? } else { beside(&sheet, folder) };
+    Ok(files.into_iter().find(|file| file.path == Path::new(name)))
+}
+
+fn pdf(
+    job: &Job,
+    sheet: &Sheet,
+    folder: &Path,
+    paper: Option<Paper>,
+) -> Result<Vec<NewFile>, Trouble> {
     let paper = paper.unwrap_or(Paper::of(job.file.units));
     let instead = "plan with --no-sheet, and tell us of this message";
-    let mut files = paper::pdf(&sheet, folder.join(NAME), paper, instead)?;
+    paper::pdf(sheet, folder.join(NAME), paper, instead)
+}
+
+/// Pictures and tables of a sheet.
+fn beside(sheet: &Sheet, folder: &Path) -> Vec<NewFile> {
+    let mut files = Vec::new();
     for block in sheet.blocks() {
         // The bar has a picture of its own, without a sheet too.
         if let Block::Picture(name @ ("part" | "gripper"), scene) = block {
@@ -34,9 +59,9 @@ pub(super) fn files(
             files.push(NewFile { path: folder.join(format!("{name}.svg")), bytes });
         }
     }
-    for (name, table) in view::sheet::csv(&sheet) {
+    for (name, table) in view::sheet::csv(sheet) {
         let path = folder.join("tables").join(format!("{name}.csv"));
         files.push(NewFile { path, bytes: table.into_bytes() });
     }
-    Ok(files)
+    files
 }

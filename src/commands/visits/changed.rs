@@ -74,6 +74,7 @@ fn longer(changed: &mut Gathered, text: &str) -> Result<String, Trouble> {
         return Err(Trouble::outside(message, "give the lathe its `job` in the shop file"));
     }
     changed.not_known.retain(|it| it.lathe != name);
+    changed.learned.retain(|it| it.lathe != name);
     changed.courses[index] = changed.course(index, Some(length))?;
     let units = changed.shop.units;
     let shown = format!("{} {}", length.shortest(units), units.symbol());

@@ -22,12 +22,20 @@ pub(crate) struct NotKnown {
     pub(crate) why: String,
 }
 
+/// A figure of the log that a lathe's course rests on, in words.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Learned {
+    pub(crate) lathe: String,
+    pub(crate) words: String,
+}
+
 /// A shop and the course of each of its lathes.
 #[derive(Clone)]
 pub(super) struct Gathered {
     pub(super) shop: Shop,
     pub(super) courses: Vec<Course>,
     pub(super) not_known: Vec<NotKnown>,
+    pub(super) learned: Vec<Learned>,
     folder: PathBuf,
 }
 
@@ -70,7 +78,8 @@ fn dates(shop: &Shop) -> Result<(), Trouble> {
 /// Plans what is to be planned.
 pub(super) fn gather(path: &Path, shop: Shop) -> Result<Gathered, Trouble> {
     let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
-    let mut gathered = Gathered { courses: Vec::new(), not_known: Vec::new(), folder, shop };
+    let mut gathered =
+        Gathered { courses: Vec::new(), not_known: Vec::new(), learned: Vec::new(), folder, shop };
     for index in 0..gathered.shop.lathes.len() {
         let course = gathered.course(index, None)?;
         gathered.courses.push(course);
@@ -150,6 +159,13 @@ impl Gathered {
                 "plan it first: `barwright plan` says what stops it",
             ));
         }
+        let load = learned_load(answer).unwrap_or(load);
+        for item in answer["learned"].as_array().into_iter().flatten() {
+            if let Some(words) = item["words"].as_str().filter(|_| item["used"] == true) {
+                let (lathe, words) = (lathe.name.clone(), words.to_owned());
+                self.learned.push(Learned { lathe, words });
+            }
+        }
         let course = course(answer, lathe, load).map_err(|lack| {
             let help = "plan it anew with `barwright plan`, or write the time under `runs`";
             self.trouble(key, format!("this plan does not say {lack}"), help)
@@ -179,6 +195,13 @@ impl Gathered {
 fn planned(job: &Job) -> Value {
     let answer = crate::term::with_progress("planning the jobs", || plan::plan(job));
     json::answer(job, &answer, &[], None, (None, None))
+}
+
+/// What loading a bar takes by the lathe's own log, where the job of the plan has it switched on.
+fn learned_load(answer: &Value) -> Option<Seconds> {
+    let learned = answer["learned"].as_array()?;
+    let load = learned.iter().find(|it| it["figure"] == "load" && it["used"] == true)?;
+    load["value"].as_f64().filter(|minutes| *minutes > 0.0).map(|it| Seconds::from_s(60.0 * it))
 }
 
 /// What a lathe does by the answer of a plan; else what the answer lacks.

@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 use std::sync::Arc;
 
 /// What a change says.
-struct Asked {
+pub(super) struct Asked {
     token: String,
     file: String,
     key: String,
@@ -28,11 +28,32 @@ struct Asked {
     here: String,
 }
 
+impl Asked {
+    /// A change that is not about one key.
+    pub(super) fn whole(save: bool, script: bool, page: String) -> Asked {
+        let none = String::new;
+        Asked {
+            token: none(),
+            file: none(),
+            key: none(),
+            value: none(),
+            was: None,
+            save,
+            script,
+            page,
+            here: none(),
+        }
+    }
+}
+
+/// Whether a script asks, which wants pieces and no page.
+pub(super) fn is_script(headers: &HeaderMap) -> bool {
+    let kind = headers.get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok());
+    kind.is_some_and(|kind| kind.starts_with("application/json"))
+}
+
 fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
-    let text = |name: header::HeaderName| {
-        headers.get(name).and_then(|value| value.to_str().ok()).unwrap_or_default()
-    };
-    let script = text(header::CONTENT_TYPE).starts_with("application/json");
+    let script = is_script(headers);
     let page = own_page(headers);
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
@@ -144,7 +165,7 @@ async fn turn(
     .await
 }
 
-fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
+pub(super) fn answer(shared: &Shared, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
         (Done::Shown(laid), true) if asked.save => {
             Json(whole(desk, laid, &asked.here)).into_response()

@@ -5,12 +5,13 @@ use super::super::guard;
 use super::{Shared, form, locked, refused, see};
 use crate::commands;
 use axum::body::Bytes;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use model::files::FileKind;
 use model::{Source, Units};
 use outline::{Drawn, Format, Front, Refused, Told};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 use view::pages::Frame;
@@ -30,6 +31,22 @@ pub(super) async fn page(State(shared): State<Arc<Shared>>) -> Response {
         Html(folder_page::page(&frame, &shared.shelf.name(), &jobs, None)).into_response()
     });
     listed.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
+/// The first way through, on a job of the folder.
+pub(super) async fn tour(
+    State(shared): State<Arc<Shared>>,
+    Query(asked): Query<BTreeMap<String, String>>,
+) -> Response {
+    let told = tokio::task::spawn_blocking(move || {
+        let jobs: Vec<String> = shared.shelf.jobs().into_keys().collect();
+        let wanted = asked.get("job").filter(|job| jobs.contains(job));
+        let job = wanted.or(jobs.first()).map(String::as_str);
+        let title = "A first way through";
+        let frame = Frame { title, token: &shared.token, job: None, here: "", revision: 0 };
+        Html(view::pages::tour::page(&frame, &jobs, job)).into_response()
+    });
+    told.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
 /// A job of the list. Its bar is arithmetic; its verdict is shown only where its desk has it already, since a
@@ -93,7 +110,11 @@ impl Wish {
         };
         let drawn = outline.as_ref().map(|outline| (outline, self.drawing_name.as_str()));
         match commands::new_job(&folder, drawn) {
-            Ok(()) => see(&format!("/job/{}", address(&format!("{0}/{0}", self.name)))),
+            // What is to be made is said first; a drawing has said it already.
+            Ok(()) => {
+                let page = if outline.is_some() { "job" } else { "part" };
+                see(&format!("/{page}/{}", address(&format!("{0}/{0}", self.name))))
+            }
             Err(trouble) => {
                 let why = crate::term::plainly(&trouble);
                 refused(shared, StatusCode::INTERNAL_SERVER_ERROR, title, &why, "")

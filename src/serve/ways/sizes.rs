@@ -306,13 +306,13 @@ fn feature<'l>(known: &Known, stations: Vec<u32>, listed: &'l Listed, units: Uni
     let summary = SizeSummary::of(&sizes).ok().filter(|summary| summary.deviation.is_positive());
     let spread = review.zip(summary).map(|(review, summary)| {
         let fit = series.band.zip(review.fit);
-        sizes_page::spread(&SizeSpread { name: &name, sizes: &sizes, summary, fit, units })
+        sizes_page::of_spread(&SizeSpread { name: &name, sizes: &sizes, summary, fit, units })
     });
     Feature {
         listed,
         station: series.station,
         stations,
-        chart: review.map(|review| sizes_page::chart(&series.chart(&name, review))),
+        chart: review.map(|review| sizes_page::of_chart(&series.chart(&name, review))),
         spread,
         answers: known.answers(units),
         limits: (

@@ -19,6 +19,11 @@ pub(crate) fn shown(stamp: Stamp) -> String {
     )
 }
 
+/// `2026-12-01`, in the time of this place.
+pub(crate) fn day(stamp: Stamp) -> String {
+    shown(stamp).split(' ').next().unwrap_or_default().to_owned()
+}
+
 /// `14:30` on the same day as now, else with its day.
 pub(super) fn near(stamp: Stamp, now: Stamp) -> String {
     let text = shown(stamp);

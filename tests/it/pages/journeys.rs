@@ -109,6 +109,9 @@ fn from_the_folder_to_a_new_job_to_its_program_by_keyboard_alone() {
         browser.press(&[key]);
     }
     browser.until_says("h1", "bush");
+    browser.until_says("main h2", "The part");
+    to(".ways a[href^='/job/']");
+    browser.press(&[ENTER]);
     browser.until_says("#does-it", "Run for a whole bar");
     assert!(server.file("../bush/bush.job.toml").is_file());
     to(".ways a[href^='/program/']");
@@ -230,11 +233,23 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
     let (server, browser) = (Server::start(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
     fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
-    let job = ["job", "program", "given/tools", "given/shop", "loading", "price"]
-        .map(|way| format!("/{way}/{JOB}"));
+    let job = [
+        "job",
+        "program",
+        "loading",
+        "price",
+        "given/job",
+        "given/lathe",
+        "given/gripper",
+        "given/tools",
+        "given/control",
+        "given/shop",
+    ]
+    .map(|way| format!("/{way}/{JOB}"));
+    let part = [format!("/part/{JOB}?at=1&kind=groove")];
     let shop = of_shop(&server);
-    let all = ["/".to_owned(), "/finding/bar-swings-out".to_owned()];
-    for path in all.iter().chain(&job).chain(&shop) {
+    let alone = ["/", "/tour", "/finding/bar-swings-out"].map(str::to_owned);
+    for path in alone.iter().chain(&job).chain(&part).chain(&shop) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
             browser.go(&server.address(path));
@@ -260,6 +275,7 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
         let of_job = [
             "/".to_owned(),
             format!("/job/{JOB}"),
+            format!("/part/{JOB}?at=1&kind=groove"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
             format!("/loading/{JOB}"),
@@ -280,4 +296,24 @@ fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
             assert_eq!(small, serde_json::json!([]), "{path} at {width}");
         }
     }
+}
+
+#[test]
+fn the_first_way_leads_through_the_pages_step_by_step() {
+    let (server, browser) = (Server::start(), Browser::open(1280, 900));
+    browser.go(&server.address("/"));
+    browser.click("a[href='/tour']");
+    browser.click("[data-tour=begin]");
+    browser.until_says(".tour h2", "1 of 7");
+    browser.until_says("h1", "Detent pin");
+    for step in 2..=7 {
+        browser.until("the way on", "return [...document.querySelectorAll('.tour button')].some((b) => b.textContent === 'Next')");
+        browser.run("[...document.querySelectorAll('.tour button')].find((b) => b.textContent === 'Next').click()");
+        browser.until_says(".tour h2", &format!("{step} of 7"));
+    }
+    browser.until_says("h2", "What");
+    browser.run("[...document.querySelectorAll('.tour button')].find((b) => b.textContent === 'Done').click()");
+    browser.go(&server.address(&format!("/job/{JOB}")));
+    browser.until_says("#many", "30 parts from each bar");
+    assert_eq!(browser.run("return !!document.querySelector('.tour')"), Value::Bool(false));
 }

@@ -137,7 +137,7 @@ fn ways_are_compared_and_a_quantity_is_tried() {
     browser.until_says("#ways-least", "At 30000 parts a year");
     // By keyboard through the picture: it says what the table says.
     browser.run("document.querySelector('#ways-each summary').click()");
-    browser.run("document.querySelector('#ways-each .drawn svg').focus()");
+    browser.run("document.querySelector('#ways-each .chart svg').focus()");
     let mut said = Vec::new();
     for _ in 0..4 {
         browser.press(&[RIGHT]);

@@ -15,6 +15,7 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
     let pages = [
         "/".to_owned(),
         format!("/job/{JOB}"),
+        format!("/part/{JOB}?at=2&kind=thread"),
         format!("/program/{JOB}"),
         format!("/loading/{JOB}"),
         format!("/price/{JOB}"),
@@ -357,4 +358,50 @@ fn other_addresses_wait_for_pairing() {
         .stderr
         .clone();
     assert!(String::from_utf8(output).unwrap().contains("this version cannot tell apart"));
+}
+
+#[test]
+fn the_files_of_a_plan_are_those_of_the_command() {
+    let server = Server::start();
+    let folder = tempfile::tempdir().unwrap();
+    let job = server.file("detent-pin.job.toml");
+    let mut plan = assert_cmd::Command::cargo_bin("barwright").unwrap();
+    plan.arg("plan").arg(&job).arg("--out").arg(folder.path()).assert().code(0);
+    let page = server.get(&format!("/job/{JOB}")).body;
+    let ways: Vec<&str> = page
+        .split("href=\"/file/")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .filter_map(|way| way.strip_prefix(&format!("{JOB}/")))
+        .collect();
+    assert!(ways.len() > 8, "{ways:?}");
+    for name in ways {
+        let answer = server.get(&format!("/file/{JOB}/{name}"));
+        if name.ends_with(".pdf") && !cfg!(feature = "sheets") {
+            assert_eq!(answer.code, 404);
+            continue;
+        }
+        assert_eq!(answer.code, 200, "{name}: {}", answer.body);
+        assert!(
+            answer.head.to_ascii_lowercase().contains("content-disposition: attachment"),
+            "{name}"
+        );
+        // The answer of the command names the paths that it wrote, a PDF is no text.
+        if name.ends_with(".json") || name.ends_with(".pdf") {
+            assert!(answer.body.len() > 5000, "{name}");
+            continue;
+        }
+        assert_eq!(answer.body, fs::read_to_string(folder.path().join(name)).unwrap(), "{name}");
+    }
+    for nowhere in [
+        "../lathe.toml",
+        "lathe.toml",
+        "tables/../answer.json",
+        "%2e%2e/lathe.toml",
+        "tables/no.csv",
+        "",
+    ] {
+        let code = server.get(&format!("/file/{JOB}/{nowhere}")).code;
+        assert_eq!(code, 404, "{nowhere}");
+    }
 }

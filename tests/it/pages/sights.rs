@@ -30,6 +30,7 @@ fn every_page_in_every_size_by_day_and_night() {
         ("folder", "/".to_owned()),
         ("job", format!("/job/{JOB}")),
         ("loading", format!("/loading/{JOB}")),
+        ("part", format!("/part/{JOB}?at=1&kind=groove")),
         ("program", format!("/program/{JOB}")),
         ("tools", format!("/given/tools/{JOB}")),
         ("price", format!("/price/{JOB}")),

@@ -107,7 +107,7 @@ fn a_size_is_entered_in_place_and_judged_at_once() {
     ]));
     browser.until_says(".features", "5 readings");
     // By keyboard from reading to reading.
-    browser.run("document.querySelector('.feature .drawn svg').focus()");
+    browser.run("document.querySelector('.feature .chart svg').focus()");
     let mut said = Vec::new();
     for _ in 0..12 {
         browser.press(&[RIGHT]);

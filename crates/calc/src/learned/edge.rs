@@ -44,7 +44,7 @@ pub struct EdgeLife {
 }
 
 /// Fewest worn edges from which a life is learned.
-pub const FEWEST: usize = 3;
+pub const FEWEST: usize = model::files::job::learned::FEWEST_WORN as usize;
 
 impl EdgeLife {
     /// From the use of edges of one station, grade and job.
@@ -76,6 +76,15 @@ impl EdgeLife {
             half: spread.map(seconds),
             life: Spread { low: at(0.05), nominal: half, high: at(0.95) }.map(seconds),
         })
+    }
+}
+
+impl EdgeLife {
+    /// What nineteen of twenty outlast, where the life that half of them outlast lies at the low end of its
+    /// range; none where the records do not bound it.
+    pub fn unfavorable(&self) -> Option<Seconds> {
+        let low = self.life.low * (self.half.low.s() / self.half.nominal.s());
+        (low.s() > 0.0 && self.half.high.s().is_finite()).then_some(low)
     }
 }
 

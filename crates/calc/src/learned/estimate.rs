@@ -19,6 +19,52 @@ pub struct Estimate<T> {
     pub set_apart: u32,
 }
 
+impl Estimate<f64> {
+    /// An estimate that was written down as its mean, deviation and count.
+    ///
+    /// # Errors
+    /// Fewer than two records, a confidence that is none.
+    pub fn recorded(
+        (mean, deviation): (f64, f64),
+        count: u32,
+        confidence: Probability,
+    ) -> Result<Estimate<f64>, BadFigure> {
+        let summary = recorded(mean, deviation, count)?;
+        let value = summary.mean_within(confidence)?;
+        Ok(Estimate { value, deviation, count, set_apart: 0 })
+    }
+
+    /// Between which ends the next record lies.
+    ///
+    /// # Errors
+    /// Fewer than two records, a confidence that is none.
+    pub fn next(&self, confidence: Probability) -> Result<Spread<f64>, BadFigure> {
+        recorded(self.value.nominal, self.deviation, self.count)?.next_within(confidence)
+    }
+}
+
+impl Estimate<Seconds> {
+    /// The same in seconds as plain numbers.
+    pub fn in_seconds(&self) -> Estimate<f64> {
+        Estimate {
+            value: self.value.map(Seconds::s),
+            deviation: self.deviation.s(),
+            count: self.count,
+            set_apart: self.set_apart,
+        }
+    }
+}
+
+pub(super) fn recorded(mean: f64, deviation: f64, count: u32) -> Result<Summary, BadFigure> {
+    if count < 2 || !(deviation >= 0.0 && deviation.is_finite() && mean.is_finite()) {
+        return Err(BadFigure {
+            what: "records",
+            must: "two or more, with a mean and a deviation",
+        });
+    }
+    Ok(Summary { count, mean, deviation })
+}
+
 /// The factor from planned to real cycle times, from pairs of a measured and a planned time.
 ///
 /// Mean of the ratios, with Student's interval. A cycle in which someone stopped the lathe is longer

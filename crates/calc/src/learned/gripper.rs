@@ -1,8 +1,9 @@
 //! How a gripper's pulls scatter, from measured shortfalls.
 
+use super::estimate::recorded;
 use crate::figure::BadFigure;
 use crate::pull::Scatter;
-use crate::sizes::summary::exact;
+use crate::sizes::summary::{Summary, exact};
 use crate::spread::Spread;
 use model::Length;
 use model::quantity::Probability;
@@ -30,7 +31,25 @@ impl Repeatability {
     /// # Errors
     /// Fewer pulls, a confidence that is none.
     pub fn of(shortfalls: &[Length], confidence: Probability) -> Result<Repeatability, BadFigure> {
-        let summary = exact(shortfalls)?;
+        Repeatability::within(exact(shortfalls)?, confidence)
+    }
+
+    /// From bias, deviation and count, as they were written down.
+    ///
+    /// # Errors
+    /// As [`Repeatability::of`].
+    pub fn recorded(
+        bias: Length,
+        deviation: Length,
+        count: u32,
+        confidence: Probability,
+    ) -> Result<Repeatability, BadFigure> {
+        let nm = |length: Length| length.nm() as f64;
+        Repeatability::within(recorded(nm(bias), nm(deviation), count)?, confidence)
+    }
+
+    /// The summary is in nanometers.
+    fn within(summary: Summary, confidence: Probability) -> Result<Repeatability, BadFigure> {
         let length = |nm: f64| Length::nearest_mm(nm / 1e6);
         Ok(Repeatability {
             bias: summary.mean_within(confidence)?.map(length),
@@ -64,5 +83,10 @@ mod tests {
         assert!(few.unfavorable().deviation > all.unfavorable().deviation);
         assert!(all.likely().deviation < all.unfavorable().deviation);
         assert!(Repeatability::of(&um[..1], sure).is_err());
+        // Written down and read again, it is the same to the nanometer of its deviation.
+        let (bias, deviation) = (all.bias.nominal, all.deviation.nominal);
+        let again = Repeatability::recorded(bias, deviation, all.count, sure).unwrap();
+        assert!((again.bias.high - all.bias.high).abs() <= Length::from_nm(2));
+        assert!((again.deviation.high - all.deviation.high).abs() <= Length::from_nm(4));
     }
 }

@@ -70,6 +70,21 @@ impl Summary {
         Ok(Spread { low: self.mean - off, nominal: self.mean, high: self.mean + off })
     }
 
+    /// Between which ends the next such number lies, with this confidence.
+    ///
+    /// `mean ± t · deviation · √(1 + 1/count)`, t of Student's distribution.
+    /// Valid: as [`Summary::mean_within`].
+    /// Source: prediction from a normal sample; Hahn and Meeker, "Statistical intervals", from memory.
+    /// Held to: `handbook/sizes.toml` (scipy), and simulation here.
+    ///
+    /// # Errors
+    /// Another confidence.
+    pub fn next_within(&self, confidence: Probability) -> Result<Spread<f64>, BadFigure> {
+        let t = student(self.count - 1, tails(confidence)?)?;
+        let off = t * self.deviation * (1.0 + 1.0 / f64::from(self.count)).sqrt();
+        Ok(Spread { low: self.mean - off, nominal: self.mean, high: self.mean + off })
+    }
+
     /// Between which ends the standard deviation of all such numbers lies, with this confidence.
     ///
     /// `deviation · √(ν / χ²)` with ν = count − 1 degrees of freedom.
@@ -205,6 +220,21 @@ mod tests {
             let lengths: Vec<Length> = sizes.into_iter().map(Length::from_nm).collect();
             let _ = SizeSummary::of(&lengths);
         }
+    }
+
+    #[test]
+    fn the_next_number_lies_where_it_is_told_as_often_as_is_told() {
+        let mut noise = super::super::noise::Noise::new(5);
+        let (runs, sure) = (4000, Probability::from_ratio(0.9));
+        let mut inside = 0;
+        for _ in 0..runs {
+            let numbers: Vec<f64> = (0..6).map(|_| 3.0 + 0.2 * noise.normal()).collect();
+            let told = Summary::of(&numbers).unwrap().next_within(sure).unwrap();
+            let next = 3.0 + 0.2 * noise.normal();
+            inside += u32::from(told.low <= next && next <= told.high);
+        }
+        let share = f64::from(inside) / f64::from(runs);
+        assert!((share - 0.9).abs() < 0.016, "{share}");
     }
 
     #[test]

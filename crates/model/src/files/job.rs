@@ -2,10 +2,14 @@
 
 mod check;
 mod condition;
+pub mod learned;
 mod part;
 
 pub use condition::{BarEnds, BarSurface, Condition};
-pub use part::{Feature, FeatureKind, Groove, GrooveSide, Part, Spot, Step, UndercutLeg};
+pub use learned::Learned;
+pub use part::{
+    Feature, FeatureKind, Groove, GrooveSide, KindKeys, Part, Spot, Step, UndercutLeg, keys_of,
+};
 
 use super::keys::{self, Keys, Origin};
 use super::{Control, Gripper, Lathe, Material, Read, Tools};
@@ -195,6 +199,8 @@ pub struct JobFile {
     pub warm_up: Option<Seconds>,
     /// What the shop says about leaving the lathe alone.
     pub walk_away: WalkAway,
+    /// What the shop's own records say.
+    pub learned: Learned,
 }
 
 /// A job with every file it names.
@@ -379,6 +385,9 @@ pub(super) fn keys(keys: &Keys<'_>) -> JobFile {
                     }
                 },
             )
+            .unwrap_or_default(),
+        learned: keys
+            .optional_table("learned", "what the shop's own records say", learned::keys)
             .unwrap_or_default(),
     };
     part::fits_bar(keys, &file);

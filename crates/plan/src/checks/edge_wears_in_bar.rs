@@ -19,7 +19,11 @@ pub(super) fn check(planned: &Planned<'_>, out: &mut Out<'_>) {
             value: lasts,
             limit: Limit::Least(parts),
             unit: "parts",
-            source: "extended Taylor law with the material's figures, or the shop's own edge_life; nine edges of ten lie in the range",
+            source: if edge.learned {
+                "edge life learned from the log; nine edges of ten lie in the range"
+            } else {
+                "extended Taylor law with the material's figures, or the shop's own edge_life; nine edges of ten lie in the range"
+            },
             message: format!(
                 "The edge of station {}, {}, makes {nominal:.0} parts ({low:.0} to {high:.0}); a bar gives {parts:.0}, so it may have to be changed inside a bar.",
                 edge.station, edge.name

@@ -76,7 +76,7 @@ impl Decision<'_, '_, '_> {
         if choose == Choose::MostAlone {
             return self.parts_alone();
         }
-        let wear = edges.map(|(edge, picks)| edge.worth * edge.spread * edge.taken(picks).1);
+        let wear = edges.map(|(edge, picks)| edge.worth * edge.life.shorter * edge.taken(picks).1);
         let seconds = self.pace.cycle.s() / each + wear.sum::<f64>();
         let rate = self.given.job.file.cutting.hour_rate.unwrap_or(0.0) / 3600.0;
         Worth::Least(if choose == Choose::LeastCost { rate * seconds } else { seconds })
@@ -86,7 +86,7 @@ impl Decision<'_, '_, '_> {
         let rest = self.given.rest(self.edges);
         let each = rest.each.max(1);
         let lasts = self.edges.iter().zip(self.picks).map(|(edge, picks)| {
-            let parts = edge.share / (edge.spread * edge.taken(picks).1);
+            let parts = edge.share / (edge.life.shorter * edge.taken(picks).1);
             (parts * (1.0 + 1e-8)).floor() as u32
         });
         let parts = lasts.fold(rest.most, u32::min) / each * each;

@@ -10,6 +10,7 @@ mod examples;
 mod folder;
 mod gallery;
 mod holes;
+mod learned;
 mod loads;
 mod mechanics;
 mod programs;

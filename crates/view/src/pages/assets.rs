@@ -25,6 +25,7 @@ pub const ALL: &[Asset] = &[
     asset!("mark.svg", "image/svg+xml"),
     asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
+    asset!("part.js", SCRIPT),
     asset!("pieces.js", SCRIPT),
     asset!("live.js", SCRIPT),
     asset!("lathe.js", SCRIPT),
@@ -34,6 +35,7 @@ pub const ALL: &[Asset] = &[
     asset!("sizes.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
+    asset!("tour.js", SCRIPT),
 ];
 
 /// The asset of this name.

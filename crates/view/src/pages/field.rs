@@ -100,7 +100,7 @@ impl Fields {
                 input type="hidden" name="of" value={ (self.token) ":" (id) };
                 label for=(id) { (name) }
                 span class="entry" {
-                    (entry(field, &id, &about))
+                    (entry(field, &Entered { id: &id, name: "value", about: &about, must: false }))
                     @if !field.unit.is_empty() { span class="unit" { (field.unit) } }
                 }
                 (limits(field, name, &about))
@@ -127,13 +127,23 @@ fn limits(field: &Field, name: &str, about: &str) -> Markup {
     }
 }
 
-fn entry(field: &Field, id: &str, about: &str) -> Markup {
+/// Where a value is typed: ids of it and of what is said about it, its name in the form, whether it must be there.
+pub(super) struct Entered<'a> {
+    pub(super) id: &'a str,
+    pub(super) name: &'a str,
+    pub(super) about: &'a str,
+    pub(super) must: bool,
+}
+
+/// The place where a value is typed or chosen.
+pub(super) fn entry(field: &Field, at: &Entered<'_>) -> Markup {
+    let Entered { id, name, about, must } = *at;
     let value = field.value.as_deref().unwrap_or_default();
     let standard = field.otherwise.as_deref().unwrap_or_default();
     html! {
         @match &field.entry {
             Entry::Choice(words) => {
-                select id=(id) name="value" aria-describedby=(about) {
+                select id=(id) name=(name) aria-describedby=(about) required[must] {
                     @if field.value.is_none() { option value="" selected { "not given" } }
                     @else if field.may_be_left_out { option value="" { "leave out" } }
                     @for (word, meaning) in words {
@@ -142,15 +152,15 @@ fn entry(field: &Field, id: &str, about: &str) -> Markup {
                 }
             }
             Entry::Lines => {
-                textarea id=(id) name="value" rows=(value.lines().count().clamp(1, 8)) aria-describedby=(about) {
+                textarea id=(id) name=(name) rows=(value.lines().count().clamp(1, 8)) aria-describedby=(about) required[must] {
                     "\n" (value)
                 }
             }
             Entry::Figure => {
-                input id=(id) name="value" value=(value) placeholder=(standard) inputmode="decimal" size=(width(value)) aria-describedby=(about);
+                input id=(id) name=(name) value=(value) placeholder=(standard) inputmode="decimal" size=(width(value)) aria-describedby=(about) required[must];
             }
             Entry::Text | Entry::Date => {
-                input class="words" id=(id) name="value" value=(value) placeholder=(standard) size=(width(value).max(12)) aria-describedby=(about)
+                input class="words" id=(id) name=(name) value=(value) placeholder=(standard) size=(width(value).max(12)) aria-describedby=(about) required[must]
                     list=[(field.key == "bar.material").then_some("materials")];
             }
         }

@@ -31,6 +31,7 @@ pub fn page(frame: &Frame<'_>, folder: &str, jobs: &[Listed], note: Option<&str>
             }
             ul class="jobs" { @for job in jobs { (listed(job)) } }
             (new_job(frame.token))
+            p class="more" { "New here? " a href="/tour" { "Take the first way through" } ": a few steps on one of these jobs." }
         }
     };
     frame.page(&["folder.js"], &body)

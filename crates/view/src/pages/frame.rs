@@ -23,8 +23,9 @@ const SHOP_WAYS: [(&str, &str); 4] =
     [("", "Jobs"), ("lathe", "At the lathe"), ("sizes", "Sizes"), ("rack", "Rack")];
 
 /// The ways of a job: first part of the address, name.
-const WAYS: [(&str, &str); 8] = [
+const WAYS: [(&str, &str); 9] = [
     ("job", "Questions"),
+    ("part", "Part"),
     ("program", "Program"),
     ("loading", "Loading"),
     ("given/job", "Job"),
@@ -61,6 +62,7 @@ impl Frame<'_> {
                     title { (self.title) " · Barwright" }
                     link rel="icon" href="/assets/mark.svg" type="image/svg+xml";
                     link rel="stylesheet" href="/assets/style.css";
+                    script type="module" src="/assets/tour.js" {}
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
                 body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) data-here=(self.here) {

@@ -48,7 +48,7 @@ fn blank(fields: &Fields, field: &Field) -> Markup {
 }
 
 /// Keys that are left out: one is chosen and given a value.
-fn not_given(fields: &Fields, absent: &[&Field]) -> Markup {
+pub(super) fn not_given(fields: &Fields, absent: &[&Field]) -> Markup {
     let Some(first) = absent.first() else { return html! {} };
     let about = |field: &Field| {
         let unit = if field.unit.is_empty() { String::new() } else { format!(", {}", field.unit) };

@@ -1,7 +1,7 @@
 //! The page that compares ways of loading: what a part costs with each, how long each binds a person, from when
 //! each is worth what it costs to buy, and what moves that.
 
-use super::drawn;
+use super::chart::chart;
 use super::field::Fields;
 use super::frame::{Frame, address};
 use super::job::{self, Piece, piece};
@@ -206,7 +206,7 @@ fn accounts(shown: &Compared<'_>) -> Markup {
 
 fn each(shown: &Compared<'_>) -> Markup {
     let scene = loading_cost::scene(shown.loading, &shown.shop.currency);
-    html! { (drawn::figure("loading-cost", &scene, Some(&shown.files))) }
+    html! { (chart("loading-cost", &scene, Some(&shown.files))) }
 }
 
 fn costs(shown: &Compared<'_>) -> Markup {
@@ -301,7 +301,7 @@ fn moves(shown: &Compared<'_>) -> Markup {
     html! {
         @if let Some(scene) = loading_worth::scene(shown.loading, &shown.shop.currency) {
             (said(State::Note, &worth_words(shown.shop, shown.loading)))
-            (drawn::figure("loading-worth", &scene, Some(&shown.files)))
+            (chart("loading-worth", &scene, Some(&shown.files)))
         } @else { p class="none" { "There is only one way: nothing to be set beside it." } }
     }
 }

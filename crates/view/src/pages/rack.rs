@@ -1,6 +1,6 @@
 //! What lies on the rack, drawn as it lies there; what comes and goes; where a heat number is and went.
 
-use super::drawn;
+use super::chart::chart;
 use super::floor::{Teller, Times, units_word};
 use super::frame::{Frame, address};
 use super::say::counted;
@@ -87,7 +87,7 @@ fn lies(shown: &Shown<'_>) -> Markup {
             p { "Write below what lies there: label, length and, where it is known, heat number and place. What is left of a bar comes by itself when the end of the bar is recorded with a label." }
         } @else {
             p class="answer" { (counted(all.iter().map(|it| it.count).sum(), "bar")) ", " (counted(all.len() as u32, "label")) "." }
-            (drawn::figure("rack", &rack_bars::scene(&all, shown.least_useful, units), None))
+            (chart("rack", &rack_bars::scene(&all, shown.least_useful, units), None))
             p class="take" {
                 a download="rack.svg" href="/rack/table?of=rack.svg" { "SVG" }
                 a download="rack.csv" href="/rack/table?of=rack" { "CSV" }

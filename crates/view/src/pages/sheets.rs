@@ -1,7 +1,7 @@
 //! The chapters of a paper on a page: the same words, tables and pictures, each table to be taken along as CSV
 //! and each picture as SVG.
 
-use super::drawn;
+use super::chart::chart;
 use super::say::words;
 use crate::sheet::{Block, Facts, Holds, Sheet, Table};
 use maud::{Markup, html};
@@ -29,7 +29,7 @@ fn block(block: &Block, tables: &str) -> Markup {
             }
             Block::Facts(it) => { (facts(it)) (csv(tables, it.name)) }
             Block::Table(it) => { (table(it)) (csv(tables, it.name)) }
-            Block::Picture(name, scene) => { (drawn::figure(name, scene, Some(tables))) }
+            Block::Picture(name, scene) => { (chart(name, scene, Some(tables))) }
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What the gauged sizes of a feature say: its chart, and plain questions about it. Sizes are entered in place.
 
-use super::drawn;
+use super::chart::chart;
 use super::floor::{Teller, units_word};
 use super::frame::Frame;
 use super::marks::State;
@@ -149,7 +149,7 @@ fn full(feature: &Feature<'_>, teller: Teller<'_>) -> Markup {
             h2 id="feature-name" { (listed.feature) " of " (listed.job) ", " (listed.lathe) }
             (stations(feature))
             div data-piece="chart" {
-                @if let Some((scene, _)) = &feature.chart { (drawn::figure("sizes", scene, None)) }
+                @if let Some((scene, _)) = &feature.chart { (chart("sizes", scene, None)) }
             }
             (gauged(feature, teller))
             p class="take" {
@@ -173,7 +173,7 @@ fn full(feature: &Feature<'_>, teller: Teller<'_>) -> Markup {
                         (said(answer.state, &format!("{}.", answer.answer.trim_end_matches('.'))))
                         @for line in &answer.more { p class="more" { (sentence(line)) "." } }
                         @if answer.id == "fit" { @if let Some((scene, table)) = &feature.spread {
-                            (drawn::figure("size-spread", scene, None))
+                            (chart("size-spread", scene, None))
                             details id="all-spread" { summary { "The same as a table" } (sheets::table(table)) }
                         } }
                     }
@@ -324,11 +324,11 @@ impl Feature<'_> {
 }
 
 /// A chart with its table.
-pub fn chart(shown: &size_chart::SizeChart<'_>) -> (Scene, Table) {
+pub fn of_chart(shown: &size_chart::SizeChart<'_>) -> (Scene, Table) {
     (size_chart::scene(shown), size_chart::table(shown))
 }
 
 /// How sizes lie, with the table.
-pub fn spread(shown: &size_spread::SizeSpread<'_>) -> (Scene, Table) {
+pub fn of_spread(shown: &size_spread::SizeSpread<'_>) -> (Scene, Table) {
     (size_spread::scene(shown), size_spread::table(shown))
 }

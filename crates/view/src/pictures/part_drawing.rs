@@ -36,6 +36,15 @@ const ROUND: f64 = 0.97;
 
 /// The drawing, so wide; none where the features give no shape. Each size has its number beside it.
 pub fn scene(file: &JobFile, sizes: &[Size], width: f64) -> Option<Scene> {
+    scene_with_places(file, sizes, width).map(|(scene, _)| scene)
+}
+
+/// The drawing, and where each feature lies in it: left, top, width and height of its stretch.
+pub fn scene_with_places(
+    file: &JobFile,
+    sizes: &[Size],
+    width: f64,
+) -> Option<(Scene, Vec<[f64; 4]>)> {
     let region = prove::form::drawn_part(&file.part, &file.bar).ok()?;
     let bounds = *region.bounds()?;
     let mut drawing = Drawing::of(file, sizes, &region, width, bounds.max.r);
@@ -58,26 +67,30 @@ pub fn scene(file: &JobFile, sizes: &[Size], width: f64) -> Option<Scene> {
         y += ROW;
         shapes.push(Shape::Text { at: [SIDE, y], anchor: Anchor::Start, words: line });
     }
-    Some(Scene {
+    let scene = Scene {
         width: width.max(laid.right + SIDE),
         height: y + 8.0,
         title: format!("Drawing of {}", file.name),
         description: description(file),
         shapes,
-    })
+    };
+    Some((scene, drawing.places()))
 }
 
 /// The drawing in words.
 pub fn description(file: &JobFile) -> String {
-    let words = Words { units: file.units };
-    let features = file.part.features.iter().zip(starts(&file.part));
-    let features =
-        features.map(|(feature, (start, from))| words.of(feature, start, feature.to - from));
     format!(
         "A turned part of {}, from the front face back: {}.",
         file.part.length.shown(file.units),
-        features.collect::<Vec<_>>().join("; ")
+        said(file).join("; ")
     )
+}
+
+/// What the drawing says of each feature.
+pub fn said(file: &JobFile) -> Vec<String> {
+    let words = Words { units: file.units };
+    let features = file.part.features.iter().zip(starts(&file.part));
+    features.map(|(feature, (start, from))| words.of(feature, start, feature.to - from)).collect()
 }
 
 fn notes(file: &JobFile) -> Vec<String> {
@@ -300,15 +313,7 @@ impl<'a> Drawing<'a> {
         let shoulders: Vec<f64> = shoulders.map(|it| self.paper.x(it.to)).collect();
         let labels = order.into_iter().map(|(index, feature)| {
             let (start, from) = starts[index];
-            let size = feature.size.max(feature.radius);
-            let (near, far) = if edge(feature.kind) {
-                if feature.back { (from - size, from) } else { (from, from + size) }
-            } else if feature.kind == FeatureKind::Undercut && feature.back {
-                let wide = feature.undercut.map_or(Length::ZERO, |it| it.width);
-                (feature.to, feature.to + wide)
-            } else {
-                (from, feature.to.min(self.file.part.length))
-            };
+            let (near, far) = self.reach(feature, from);
             let x = place(self.paper.x(near), self.paper.x(far), &taken, &shoulders);
             taken.push(x);
             let number = self.number(|size| size.of == SizeOf::Diameter(index));
@@ -316,6 +321,31 @@ impl<'a> Drawing<'a> {
             Label { at: [x, self.height(x, index, feature)], words: number + &text }
         });
         labels.collect()
+    }
+
+    /// From where to where a feature reaches that starts there.
+    fn reach(&self, feature: &Feature, from: Length) -> (Length, Length) {
+        let size = feature.size.max(feature.radius);
+        if edge(feature.kind) {
+            return if feature.back { (from - size, from) } else { (from, from + size) };
+        }
+        if feature.kind == FeatureKind::Undercut && feature.back {
+            let wide = feature.undercut.map_or(Length::ZERO, |it| it.width);
+            return (feature.to, feature.to + wide);
+        }
+        (from, feature.to.min(self.file.part.length))
+    }
+
+    /// The stretch of each feature, from above to below the part.
+    fn places(&self) -> Vec<[f64; 4]> {
+        let paper = &self.paper;
+        let features = self.file.part.features.iter().zip(starts(&self.file.part));
+        let places = features.map(|(feature, (_, from))| {
+            let (near, far) = self.reach(feature, from);
+            let (left, right) = (paper.x(far), paper.x(near));
+            [left, paper.axis - paper.high - 8.0, (right - left).max(2.0), 2.0 * paper.high + 16.0]
+        });
+        places.collect()
     }
 
     /// The number of a size as it stands in front of its words; nothing where it has none.

@@ -11,6 +11,7 @@ const TOLD: usize = 8;
 
 pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
     let mut blocks = vec![limits(said), edges(said)];
+    blocks.extend(learned(said));
     blocks.extend(gauges(said));
     if !said.answer.reminders.is_empty() {
         let lines = said.answer.reminders.clone();
@@ -36,6 +37,18 @@ fn limits(said: &Said<'_>) -> Block {
         ],
         rows: rows.collect(),
     })
+}
+
+/// Figures of this sheet that the shop's own records taught.
+fn learned(said: &Said<'_>) -> Option<Block> {
+    let lines = said.answer.learned.iter().map(|told| match &told.not_used {
+        None => format!("{}.", told.words),
+        Some(why) => format!("NOT USED, since {why}: {}.", told.words),
+    });
+    let lines: Vec<String> = lines.collect();
+    let title =
+        "Learned from the shop's log, and switched on in the job: times and edges count with it";
+    (!lines.is_empty()).then_some(Block::List(title, lines))
 }
 
 fn edges(said: &Said<'_>) -> Block {
@@ -148,7 +161,14 @@ fn gauges(said: &Said<'_>) -> Vec<Block> {
         ],
         rows: rows.collect(),
     };
-    let why = "More often? is what the wear of the edge asks for, from the middle of the tolerance on and by the low end of its life. How a size drifts by heat is not known: write down what you measure, with the part's number.";
+    let why = match said.job.file.walk_away.gauge_within {
+        Some(_) => {
+            "More often? is what the chart of gauged sizes said when `gauge_within` was written into the job. Go on writing down what you measure, with the part's number: the chart holds for wear that goes on as it did."
+        }
+        None => {
+            "More often? is what the wear of the edge asks for, from the middle of the tolerance on and by the low end of its life. How a size drifts by heat is not known: write down what you measure, with the part's number."
+        }
+    };
     vec![Block::Table(table), Block::Words(why.to_owned())]
 }
 
@@ -166,8 +186,11 @@ fn station(said: &Said<'_>, size: &Size) -> Option<u32> {
     cuts.find(finishes).map(|(station, _)| station)
 }
 
-/// How often the edge that leaves a size may have let it drift to a limit.
+/// How often a size may have drifted to a limit: as its chart says, else as the edge that leaves it wears.
 fn more_often(said: &Said<'_>, station: Option<u32>) -> String {
+    if let Some(parts) = said.job.file.walk_away.gauge_within {
+        return format!("every {}", counted(parts, "part"));
+    }
     let edge = station.and_then(|it| said.answer.edges.iter().find(|edge| edge.station == it));
     let Some(edge) = edge else { return "not known".to_owned() };
     match (&edge.drift, edge.keeps_size) {

@@ -7,6 +7,7 @@ mod stretches;
 mod walk;
 mod words;
 
+pub use kinds::{KindKeys, keys_of};
 pub(super) use reading::keys;
 
 use super::JobFile;

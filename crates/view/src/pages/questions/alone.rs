@@ -48,6 +48,23 @@ fn answer(shown: &Shown<'_>) -> Markup {
             }
         }
         (ladder(shown))
+        (learned(shown))
+    }
+}
+
+/// What of it the shop's own records taught.
+fn learned(shown: &Shown<'_>) -> Markup {
+    html! {
+        @for told in &shown.answer.learned {
+            p class="more" {
+                @match &told.not_used {
+                    None => { "Learned from the log, and used: " (told.words) "." }
+                    Some(why) => {
+                        (crate::pages::marks::mark(State::Unproven)) " Learned from the log, but not used: " (why) ". It said: " (told.words) "."
+                    }
+                }
+            }
+        }
     }
 }
 

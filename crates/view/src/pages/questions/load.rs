@@ -3,7 +3,7 @@
 use super::{Question, Shown, said};
 use crate::pages::frame::address;
 use crate::pages::marks::State;
-use crate::pages::say::counted;
+use crate::pages::say::{counted, spaced};
 use crate::sheet::{self, Block, Holds, Table};
 use crate::sizes::sizes;
 use maud::{Markup, html};
@@ -35,9 +35,31 @@ fn answer(shown: &Shown<'_>) -> Markup {
         @if !shown.answer.reminders.is_empty() {
             ul class="reminders" { @for reminder in &shown.answer.reminders { li { (reminder) } } }
         }
-        p class="more" {
-            a href={ "/picture/part/" (address(shown.name)) } { "The drawing as a picture" }
-            " · " a href={ "/picture/bar/" (address(shown.name)) } { "the bar as a picture" }
+        (to_take_away(shown))
+    }
+}
+
+/// The files that a plan gives, to be taken to the lathe or into another program.
+fn to_take_away(shown: &Shown<'_>) -> Markup {
+    let way = |file: &str| format!("/file/{}/{file}", address(shown.name));
+    let programs = &shown.answer.programs;
+    html! {
+        h3 { "To take away" }
+        ul class="files" {
+            @if programs.is_empty() { li { "No program and no sheet: mend what stands as a stop first." } }
+            @else {
+                li { a href=(way("sheet.pdf")) download { "the set-up sheet" } " (PDF)" }
+                @for program in programs {
+                    @let name = program.file_name(shown.job);
+                    li { a href=(way(&name)) download { "program " (name) } }
+                }
+                @for (table, _) in sheet::csv(&sheet::sheet(shown.job, shown.answer)) {
+                    li { a href=(way(&format!("tables/{table}.csv"))) download { "table " (spaced(table)) } " (CSV)" }
+                }
+                li { a href=(way("part.svg")) download { "the drawing" } " (SVG)" }
+            }
+            li { a href=(way("bar.svg")) download { "the bar" } " (SVG)" }
+            li { a href=(way("answer.json")) download { "every answer" } " (JSON)" }
         }
     }
 }

@@ -38,15 +38,19 @@ const OWN_KEYS: [&str; 28] = [
 /// A key that stands in place of others: where it is written they are not, else they must be.
 type Instead = (&'static str, &'static [&'static str]);
 
-/// The keys of a kind.
-struct Kind {
-    must: &'static [&'static str],
-    /// In place of keys in `may`.
-    instead: &'static [Instead],
-    may: &'static [&'static str],
+/// The keys that a kind of feature has, but for `note` and `later`, which every kind has.
+#[derive(Debug, Clone, Copy)]
+pub struct KindKeys {
+    /// These must stand.
+    pub must: &'static [&'static str],
+    /// The first stands in place of the others; without it they must stand.
+    pub instead: &'static [Instead],
+    /// These may stand.
+    pub may: &'static [&'static str],
 }
 
-const fn keys_of(kind: FeatureKind) -> Kind {
+/// The keys of a kind.
+pub const fn keys_of(kind: FeatureKind) -> KindKeys {
     let (must, instead, may): (&[&str], &[Instead], &[&str]) = match kind {
         FeatureKind::Chamfer => (&["size"], &[], &["inside", "back"]),
         FeatureKind::Corner => (&["radius"], &[], &["inside", "back"]),
@@ -78,7 +82,7 @@ const fn keys_of(kind: FeatureKind) -> Kind {
         }
         FeatureKind::Knurl => (&["knurl", "to"], &[], &["from"]),
     };
-    Kind { must, instead, may }
+    KindKeys { must, instead, may }
 }
 
 /// Keys that go with the keys that a word stands in place of, and not with the word.
@@ -89,7 +93,7 @@ const NOT_WITH: [Instead; 2] = [
 
 /// Each kind has all of its own keys and none of another's.
 pub(super) fn has_its_keys(keys: &Keys<'_>, kind: FeatureKind) {
-    let Kind { must, instead, may } = keys_of(kind);
+    let KindKeys { must, instead, may } = keys_of(kind);
     let who = format!("a feature of kind \"{}\"", kind.word());
     let mut missing: Vec<_> = must.iter().copied().filter(|key| !keys.has(key)).collect();
     for (word, others) in instead {
