@@ -151,12 +151,10 @@ impl Known {
             Answer {
                 id: "chance",
                 asked: "Is it only chance?",
-                state: if !quiet {
-                    Mark::Caution
-                } else if few {
-                    Mark::Note
-                } else {
-                    Mark::Clear
+                state: match (quiet, few) {
+                    (false, _) => Mark::Caution,
+                    (true, true) => Mark::Note,
+                    (true, false) => Mark::Clear,
                 },
                 answer: chance,
                 more,

@@ -46,7 +46,7 @@ fn the_price_follows_a_rate_that_is_tried_and_saved() {
     browser.keys(rate, ESCAPE);
     browser.until_says("#cost .answer", before.trim());
     browser.type_over(rate, "many");
-    browser.until_says(&format!("form:has({rate}) .refused"), "lathe_hour");
+    browser.until_says(&format!("form:has({rate}) .refused"), "not a decimal number");
     browser.type_over(rate, &format!("62{ENTER}"));
     let saved = format!("return document.querySelector(\"{rate}\").dataset.saved === '62'");
     browser.until("saved", &saved);
@@ -65,7 +65,7 @@ fn lines_of_the_price_add_up_and_each_opens_to_its_working() {
     let page = server.get(&format!("/job/{JOB}")).body;
     let account = page.split("class=\"account\"").nth(1).unwrap().split("</table>").next().unwrap();
     let amount = |row: &str| {
-        let cell = row.split("class=\"figures\">").nth(2).unwrap().split('<').next().unwrap();
+        let cell = row.split("class=\"figures ends\">").nth(2).unwrap().split('<').next().unwrap();
         (cell.trim().parse::<f64>().unwrap_or_else(|_| panic!("{cell}")) * 100.0).round() as i64
     };
     let rows: Vec<&str> = account.split("<tr").skip(2).collect();

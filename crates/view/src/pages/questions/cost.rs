@@ -21,13 +21,10 @@ pub(super) const QUESTION: Question = Question {
         ("shop", "rates.lathe_hour", "an hour of the lathe"),
         ("shop", "rates.person_hour", "an hour of a person"),
         ("shop", "rates.set_up", "setting up"),
-        ("shop", "rates.load_bar", "loading a bar"),
         ("shop", "rates.attention", "attention"),
-        ("shop", "rates.overhead", "overhead on work"),
         ("shop", "rates.margin", "margin on the price"),
         ("tools", "station[turning].edge_price", "turning: an edge"),
         ("tools", "station[parting].edge_price", "parting: an edge"),
-        ("tools", "station[turning].edge_change", "turning: a change"),
         ("job", "cutting.hour_rate", "for choosing speeds: an hour"),
     ],
     answer,
@@ -124,11 +121,11 @@ fn working(shown: &Shown<'_>) -> Markup {
                 } }
                 tbody {
                     @for item in ITEMS { (line(item, it, rates, quote)) }
-                    (row("cost", it.cost, it, html! { p { "The sum of the lines above." } }))
-                    (row("margin", it.margin(), it, html! {
+                    (row("cost", it.cost, it, &html! { p { "The sum of the lines above." } }))
+                    (row("margin", it.margin(), it, &html! {
                         p { "Price = cost / (1 − margin), never below the least that an order is charged, and never below the price of a smaller quantity." }
                     }))
-                    (row("price", it.price, it, html! { p { "Cost and margin. The price of a part is that of the whole quantity, divided." } }))
+                    (row("price", it.price, it, &html! { p { "Cost and margin. The price of a part is that of the whole quantity, divided." } }))
                 }
             }
         }
@@ -141,7 +138,7 @@ fn line(item: Item, it: &Priced<()>, rates: &Rates, quote: &Quote<()>) -> Markup
         item.name(),
         it.of(item),
         it,
-        html! {
+        &html! {
             p class="formula" { (formula) }
             p class="numbers" { (numbers) " = " (it.of(item)) }
             p { (words(source)) }
@@ -150,7 +147,7 @@ fn line(item: Item, it: &Priced<()>, rates: &Rates, quote: &Quote<()>) -> Markup
 }
 
 /// A row whose name opens to how it is reckoned.
-fn row(name: &str, money: Money, it: &Priced<()>, why: Markup) -> Markup {
+fn row(name: &str, money: Money, it: &Priced<()>, why: &Markup) -> Markup {
     const WIDTH: f64 = 120.0;
     let each = money.amount() / f64::from(it.quantity);
     let share = (money.amount() / it.price.amount().max(0.01)).clamp(-1.0, 1.0);
