@@ -376,16 +376,21 @@ pub(super) async fn page(
     .await
 }
 
-/// Jobs that are on no lathe now, each with its page.
+/// Jobs that are on no lathe now, each with its page; the one that was opened last comes first.
 fn earlier(asked: Asked<'_>) -> Vec<(Name, String)> {
     let on = |job: &Name| asked.state().lathes.values().any(|it| it.job.as_ref() == Some(job));
-    let jobs = asked.state().orders.keys().filter(|job| !on(job));
+    let opened = |job: &Name| asked.state().order(job).and_then(|order| order.opened);
+    let mut jobs: Vec<&Name> = asked.state().orders.keys().filter(|job| !on(job)).collect();
+    jobs.sort_by_key(|job| std::cmp::Reverse(opened(job)));
     let query = |job: &Name| {
         let mut query = form_urlencoded::Serializer::new(String::new());
         format!("?{}", query.append_pair("job", job).finish())
     };
-    jobs.map(|job| (job.clone(), query(job))).collect()
+    jobs.into_iter().take(EARLIER).map(|job| (job.clone(), query(job))).collect()
 }
+
+/// Earlier jobs that are offered.
+const EARLIER: usize = 30;
 
 /// The chart or the spread of a feature as a file, or its data.
 pub(super) async fn table(

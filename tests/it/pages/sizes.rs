@@ -50,7 +50,7 @@ fn the_page_says_what_the_command_line_says() {
         let said = server.log(&["sizes", "pin", "3"]);
         let feature = &said["features"][0];
         let page = server.get(&format!("/sizes?{OF}")).body;
-        let drifts = feature["drifts"].as_bool().unwrap();
+        let drifts = feature["review"]["drifts"].as_bool().unwrap();
         assert_eq!(page.contains("It surely drifts"), drifts, "{feature}");
         assert_eq!(page.contains("As far as run rules see"), !drifts);
         assert_eq!(drifts, sizes.len() == WORN.len(), "one of both is steady");

@@ -81,13 +81,17 @@ pub fn page(frame: &Frame<'_>, shown: &Shown<'_>, who: &Markup) -> String {
 fn lies(shown: &Shown<'_>) -> Markup {
     let units = shown.teller.units;
     let all: Vec<&Racked> = shown.items.iter().map(|item| item.racked).collect();
+    let drawn = &all[..all.len().min(MOST_SHOWN)];
     html! {
         @if all.is_empty() {
             p class="answer" { "Nothing that the log knows of." }
             p { "Write below what lies there: label, length and, where it is known, heat number and place. What is left of a bar comes by itself when the end of the bar is recorded with a label." }
         } @else {
             p class="answer" { (counted(all.iter().map(|it| it.count).sum(), "bar")) ", " (counted(all.len() as u32, "label")) "." }
-            (chart("rack", &rack_bars::scene(&all, shown.least_useful, units), None))
+            (chart("rack", &rack_bars::scene(drawn, shown.least_useful, units), None))
+            @if drawn.len() < all.len() {
+                p { "Shown are the first " (drawn.len()) " by their labels. All of them stand in the CSV; a heat number is looked for below." }
+            }
             p class="take" {
                 a download="rack.svg" href="/rack/table?of=rack.svg" { "SVG" }
                 a download="rack.csv" href="/rack/table?of=rack" { "CSV" }
@@ -97,6 +101,9 @@ fn lies(shown: &Shown<'_>) -> Markup {
         }
     }
 }
+
+/// Labels that the page shows; more would only be scrolled over.
+const MOST_SHOWN: usize = 60;
 
 const HEADS: [&str; 8] =
     ["Label", "What it is", "Material", "Across", "Length", "How many", "Heat number", "Place"];
@@ -108,7 +115,7 @@ fn table(shown: &Shown<'_>) -> Markup {
             table {
                 thead { tr { @for head in HEADS { th scope="col" { (head) } } th scope="col" { "Something to record" } } }
                 tbody {
-                    @for item in shown.items {
+                    @for item in shown.items.iter().take(MOST_SHOWN) {
                         @let it = item.racked;
                         tr {
                             th scope="row" { (it.item) }
