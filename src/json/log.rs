@@ -7,6 +7,7 @@ pub(crate) use lessons::lessons;
 pub(crate) use reviewed::reviewed;
 
 use super::prove::{entry, mm};
+use cost::spent::{Compared, Spent};
 use model::files::keys::Choice as _;
 use model::record::event::{Measured, Reading};
 use model::record::{
@@ -145,6 +146,23 @@ pub fn order(job: &Name, tally: &Tally) -> Value {
             "edges": planned.edges,
             "part_cost": planned.part_cost.map(model::Money::amount),
         },
+    })
+}
+
+/// What an order cost so far, beside its plan; amounts in the coin.
+pub fn spent(spent: &Spent, coin: &str) -> Value {
+    let line = |line: &Compared| json!({ "for": line.item.word(), "was": line.was.amount(), "planned": line.planned.amount() });
+    let (was, planned) = spent.sums();
+    json!({
+        "currency": coin,
+        "quantity": spent.quantity,
+        "good": spent.good,
+        "lines": spent.lines.iter().map(line).collect::<Vec<_>>(),
+        "was": was.amount(),
+        "planned": planned.amount(),
+        "per_good_part": spent.each().map(|(was, _)| was),
+        "planned_per_part": spent.each().map(|(_, planned)| planned),
+        "left_out": spent.left_out,
     })
 }
 

@@ -3,11 +3,13 @@
 mod lessons;
 mod reviewed;
 mod said;
+mod spent;
 pub(crate) mod time;
 
 pub(crate) use lessons::lessons;
 pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};
+pub use spent::spent;
 
 use super::counted;
 use super::lines::paragraph;

@@ -188,6 +188,24 @@ fn a_bar_is_followed_from_the_order_to_the_rack() {
             "set-up time       40 min",
         ],
     );
+    // In money: 51 min of running and 20 of standing at 31.00 an hour, 40 min of setting up at 31.00 + 38.00, one edge.
+    let with = ["orders", "pin", "--shop", "demo/week-48/shop.toml", "--plan", JOB];
+    let cost = &shop.json(&with)[0]["cost"];
+    let of = |what: &str| {
+        let lines = cost["lines"].as_array().unwrap();
+        lines.iter().find(|line| line["for"] == what).unwrap_or_else(|| panic!("{what}: {cost}"))
+    };
+    assert_eq!(of("set-up")["was"], 46.0);
+    assert_eq!(of("run")["was"], 36.68);
+    let sum: f64 =
+        cost["lines"].as_array().unwrap().iter().map(|it| it["was"].as_f64().unwrap()).sum();
+    assert!((sum - cost["was"].as_f64().unwrap()).abs() < 1e-9, "{cost}");
+    assert!((cost["per_good_part"].as_f64().unwrap() - sum / 29.0).abs() < 1e-9);
+    has(
+        &shop.said(&with),
+        &["beside the plan for 400 good parts", "a good part", "nobody recorded time for it"],
+    );
+
     tell(&["close", "pin"], "2025-12-01 09:10");
     has(&shop.said(&["orders"]), &["No order is open."]);
     has(&shop.said(&["orders", "--all"]), &["29 good of 400"]);

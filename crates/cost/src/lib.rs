@@ -6,7 +6,8 @@
 //!
 //! Read in this order: [`refusal`] (why there is no answer), [`course`] (how bars run through the lathe),
 //! [`bought`] (the material for them), [`account`] (the lines), [`quote`] (prices by quantity),
-//! [`certainty`] (how far they hold, by [`chance`]), [`loading`] (ways of loading), [`sensitivity`].
+//! [`certainty`] (how far they hold, by [`chance`]), [`spent`] (what it came to, from the log), [`loading`]
+//! (ways of loading), [`sensitivity`].
 #![forbid(unsafe_code)]
 
 pub mod account;
@@ -18,6 +19,7 @@ pub mod loading;
 pub mod quote;
 pub mod refusal;
 pub mod sensitivity;
+pub mod spent;
 
 pub use loading::{Loading, loading};
 pub use quote::{Asked, Quote, prices, quote};

@@ -113,11 +113,12 @@ impl Label {
     /// Whether the same person can make one visit and still start the other as early: then a timetable that leaves
     /// the one out here is never better.
     fn fits_before(&self, problem: &Problem, one: &Visit, other: &Visit) -> bool {
+        // A cheap way to say no; what follows would say it too.
         if one.lathe == other.lathe || one.end > other.start {
             return false;
         }
         let step = problem.lathes[other.lathe].steps[other.step];
-        let stands = self.stands[other.lathe].max(one.start);
+        let stands = self.stands[other.lathe];
         let then = problem.earliest(one.person, (one.end, one.lathe), other.lathe, step, stands);
         then.is_some_and(|(_, start, _)| start <= other.start)
     }
@@ -148,12 +149,12 @@ impl Label {
     }
 
     /// Whether this label can do all that the other can, and has given as much; both have one key.
+    ///
+    /// Two things follow from lathes that stand nowhere later, since both made the same visits: it has given as much,
+    /// for only the last visit of a lathe can lose time behind the horizon, and less the earlier it ended; and its
+    /// last visit was no later, for then that visit's lathe would stand later too.
     pub(crate) fn covers(&self, other: &Label) -> bool {
-        let sooner =
-            |ours: &[Ticks], theirs: &[Ticks]| ours.iter().zip(theirs).all(|(a, b)| a <= b);
-        self.value >= other.value
-            && self.last <= other.last
-            && sooner(&self.stands, &other.stands)
-            && self.free.iter().zip(&other.free).all(|(a, b)| a.0 <= b.0)
+        self.stands.iter().zip(&other.stands).all(|(ours, theirs)| ours <= theirs)
+            && self.free.iter().zip(&other.free).all(|(ours, theirs)| ours.0 <= theirs.0)
     }
 }

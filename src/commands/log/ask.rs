@@ -2,6 +2,7 @@
 
 pub(super) mod gauged;
 mod learned;
+mod orders;
 mod reentry;
 mod sizes;
 mod taught;
@@ -9,11 +10,12 @@ mod written;
 
 pub(super) use learned::Learned;
 pub(crate) use learned::Lesson;
+pub(super) use orders::Orders;
 pub(super) use reentry::After;
 pub(super) use sizes::Sizes;
 pub(crate) use taught::TaughtEdge;
 
-use super::given::{Shop, clock_caution, job, lathe, name, stamp, told};
+use super::given::{Shop, clock_caution, lathe, name, stamp, told};
 use crate::commands::{Ended, Trouble, print};
 use crate::json;
 use crate::json::log as json_log;
@@ -88,42 +90,6 @@ impl Next {
             json::text(&json_log::next(&all))
         } else {
             term_log::next(&all, log.now()) + &clock_caution(&log)?
-        };
-        print(text.as_bytes())
-    }
-}
-
-/// What orders have used and given, beside what was planned.
-#[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  barwright log orders\n  barwright log orders detent-pin")]
-pub(super) struct Orders {
-    /// Only this one, with all its quantities.
-    #[arg(value_name = "JOB")]
-    job: Option<String>,
-    /// Those that are closed too.
-    #[arg(long)]
-    all: bool,
-}
-
-impl Orders {
-    pub(super) fn run(self, shop: &Shop) -> Ended {
-        let (_, live) = shop.live()?;
-        let state = live.state();
-        let only = self.job.as_ref().map(|text| job(state, text)).transpose()?;
-        let all: Vec<_> = state
-            .orders
-            .iter()
-            .filter(|(name, _)| only.as_ref().is_none_or(|it| it == *name))
-            .flat_map(|(name, orders)| orders.iter().map(move |order| (name, order)))
-            .filter(|(_, order)| self.all || only.is_some() || order.closed.is_none())
-            .collect();
-        let text = if shop.json {
-            let all = all.iter().map(|(name, order)| json_log::order(name, order)).collect();
-            json::text(&Value::Array(all))
-        } else if only.is_some() {
-            all.iter().map(|(name, order)| term_log::order(name, order, shop.units())).collect()
-        } else {
-            term_log::orders(&all)
         };
         print(text.as_bytes())
     }

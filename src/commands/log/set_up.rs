@@ -3,8 +3,11 @@
 use super::book::Teller;
 use super::given::{Shop, job, name, names};
 use crate::commands::prove::job as job_of;
-use crate::commands::{Ended, Trouble};
+use crate::commands::{Ended, Trouble, priced};
 use clap::Args;
+use cost::Asked;
+use model::Money;
+use model::files::job::Job;
 use model::record::event::{Fills, Planned, SetUp};
 use model::record::{Lapse, Name, What};
 use plan::Answer;
@@ -29,6 +32,9 @@ pub(super) struct Order {
     /// The job file.
     #[arg(long, value_name = "FILE")]
     plan: Option<PathBuf>,
+    /// The shop file, for what a part should cost by its rates, without margin.
+    #[arg(long, value_name = "FILE", requires = "plan")]
+    shop: Option<PathBuf>,
     #[command(flatten)]
     teller: Teller,
 }
@@ -36,7 +42,7 @@ pub(super) struct Order {
 impl Order {
     pub(super) fn run(self, shop: &Shop) -> Ended {
         let (planned, quantity) = match &self.plan {
-            Some(path) => planned_order(path, self.quantity)?,
+            Some(path) => planned_order(path, self.quantity, self.shop.as_deref())?,
             None => (Planned::default(), self.quantity.unwrap_or_default()),
         };
         let mut book = self.teller.book(shop)?;
@@ -51,11 +57,34 @@ impl Order {
 ///
 /// # Errors
 /// Where the files cannot be used.
-pub(crate) fn planned_order(path: &Path, quantity: Option<u32>) -> Result<(Planned, u32), Trouble> {
+pub(crate) fn planned_order(
+    path: &Path,
+    quantity: Option<u32>,
+    shop: Option<&Path>,
+) -> Result<(Planned, u32), Trouble> {
     let mut job = job_of(path)?;
     let quantity = quantity.unwrap_or(job.file.order.quantity);
     job.file.order.quantity = quantity;
-    Ok((planned_of(&plan::plan(&job)), quantity))
+    let answer = plan::plan(&job);
+    let mut planned = planned_of(&answer);
+    if let Some(path) = shop {
+        planned.part_cost = part_cost(&job, &answer, path)?;
+    }
+    Ok((planned, quantity))
+}
+
+/// What a part of the order should cost by the rates of a shop, without margin; none where a stop stands against
+/// the plan.
+fn part_cost(job: &Job, answer: &Answer, shop: &Path) -> Result<Option<Money>, Trouble> {
+    let shop = priced::shop(shop, "check the path")?;
+    let asked = Asked { quantities: vec![job.file.order.quantity], made_before: false };
+    match cost::quote(job, answer, &shop, &asked) {
+        Ok(quote) => {
+            let ordered = quote.priced.iter().find(|it| it.ordered);
+            Ok(ordered.map(|it| it.cost.times(1.0 / f64::from(it.quantity))))
+        }
+        Err(refusal) => priced::trouble(job, &shop, refusal).map_or(Ok(None), Err),
+    }
 }
 
 fn planned_of(answer: &Answer) -> Planned {

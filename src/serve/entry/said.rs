@@ -106,7 +106,7 @@ fn order(shared: &Shared, entry: &Filled) -> Result<What, Refused> {
     let (planned, wanted) = match plan {
         Some(path) => {
             let (planned, wanted) =
-                commands::planned_order(&path, quantity).map_err(planned_badly)?;
+                commands::planned_order(&path, quantity, None).map_err(planned_badly)?;
             (planned, Some(wanted))
         }
         None => Default::default(),

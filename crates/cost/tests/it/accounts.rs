@@ -116,6 +116,29 @@ fn engine_lathe_or_turret_lathe() {
 }
 
 #[test]
+fn a_batch_of_forty_castings() {
+    // A textbook question with its solution (homeworksource.com/p/1089653, found): casting 5.00, tool 3.00 for
+    // 10 pieces, 6.86 min of cutting, 2 min to load, 1.5 min to change the tool, 1.75 h of setting up for 40; the
+    // worker 16 an hour, the lathe 22 and half of that on top. Its lines: 3.77 for setting up and loading, 0.422 for
+    // the tool, 5.602 for cutting; 14.794 in all, its lines rounded first.
+    let minutes = |each: f64| Seconds::from_s(60.0 * 40.0 * each);
+    let by_hand = minutes(2.0);
+    let work = Work { parts: 40, bars: 0, running: minutes(6.86), standing: by_hand, by_hand };
+    let wear = Wear { price: 3.0 / 10.0, change: Seconds::from_s(9.0), lacks: Vec::new() };
+    let lines =
+        account::making(&course(hours(1.75), 1.0), &work, &wear, &bought(40 * 500), &bare(33, 16));
+    let each = |items: &[Item]| {
+        let of = lines.iter().filter(|line| items.contains(&line.item));
+        of.map(|line| line.money.amount()).sum::<f64>() / 40.0
+    };
+    assert!((each(&[Item::Material]) - 5.0).abs() < 0.0001);
+    let setting_up = each(&[Item::SetUp]) + 49.0 / 60.0 * 2.0;
+    assert!((setting_up - 3.77).abs() < 0.01, "{setting_up}");
+    let sum = account::sum(&lines).amount() / 40.0;
+    assert!((sum - 14.794).abs() < 0.01, "{sum}");
+}
+
+#[test]
 fn parts_to_make_for_those_that_are_good() {
     let with = |share: f64, set_up_parts| Rates {
         scrap: Probability::from_ratio(share),

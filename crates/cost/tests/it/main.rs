@@ -13,4 +13,5 @@ mod certainty;
 mod demos;
 mod loading;
 mod quotes;
+mod spent;
 mod worth;

@@ -127,7 +127,7 @@ pub fn page(
 ) -> String {
     let body = html! {
         (job::head(name, frame.title, pieces, fields))
-        main id="content" class="questions" {
+        main id="content" class="questions plain" {
             @for question in &QUESTIONS {
                 section class="question" id=(question.id) aria-labelledby={ (question.id) "-asked" } {
                     h2 id={ (question.id) "-asked" } { (question.asked) }

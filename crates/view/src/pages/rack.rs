@@ -58,7 +58,7 @@ pub struct Shown<'a> {
 /// The page; `who` chooses the person.
 pub fn page(frame: &Frame<'_>, shown: &Shown<'_>, who: &Markup) -> String {
     let body = html! {
-        main id="content" class="questions rack" {
+        main id="content" class="questions plain" {
             h1 { (frame.title) }
             (who)
             section class="question" id="lies" aria-labelledby="lies-asked" {

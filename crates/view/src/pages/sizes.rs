@@ -85,7 +85,7 @@ pub struct Shown<'a> {
 /// The page; `who` chooses the person.
 pub fn page(frame: &Frame<'_>, shown: &Shown<'_>, who: &Markup) -> String {
     let body = html! {
-        main id="content" class="questions sizes" {
+        main id="content" class="questions plain" {
             h1 { (frame.title) }
             (who)
             section class="question" id="features" aria-labelledby="features-asked" {
@@ -120,7 +120,7 @@ fn list(shown: &Shown<'_>) -> Markup {
                 @for one in shown.list {
                     li {
                         a href={ "/sizes" (one.query) } aria-current=[(Some(one.query.as_str()) == here).then_some("true")] {
-                            strong { (one.feature) } span class="where" { (one.job) ", " (one.lathe) ", " (counted(one.readings, "reading")) }
+                            strong { "Feature " (one.feature) } span class="where" { (one.job) ", " (one.lathe) ", " (counted(one.readings, "reading")) }
                         }
                         p { (super::marks::mark(one.seen.0)) " " (sentence(&one.seen.1)) }
                     }
@@ -146,7 +146,7 @@ fn full(feature: &Feature<'_>, teller: Teller<'_>) -> Markup {
     let files = format!("/sizes/table{}", listed.query);
     html! {
         section class="feature" aria-labelledby="feature-name" {
-            h2 id="feature-name" { (listed.feature) " of " (listed.job) ", " (listed.lathe) }
+            h2 id="feature-name" { "Feature " (listed.feature) " of " (listed.job) ", " (listed.lathe) }
             (stations(feature))
             div data-piece="chart" {
                 @if let Some((scene, _)) = &feature.chart { (chart("sizes", scene, None)) }

@@ -2,18 +2,24 @@
 
 use proptest::prelude::*;
 use visits::problem::{ENDLESS, Lathe, Person, Problem, Step, Ticks};
-use visits::search::{self, Effort};
+use visits::search::{self, Effort, Search};
 
 /// The most running time of any timetable, by trying who goes where next in every order: no prices, no labels, no
 /// rule about what may be left out. Each visit is as early as the ones before it let it be.
 fn most(problem: &Problem) -> Ticks {
+    most_with(problem, None)
+}
+
+/// The same among the timetables in which this person's first visit, if there is one, is at this lathe.
+fn most_with(problem: &Problem, first: Option<(usize, usize)>) -> Ticks {
     let stands: Vec<Ticks> = problem.lathes.iter().map(|lathe| lathe.stands_at).collect();
     let people = vec![(0, problem.door()); problem.people.len()];
-    problem.already() + try_all(problem, &vec![0; problem.lathes.len()], &stands, &people)
+    problem.already() + try_all(problem, first, &vec![0; problem.lathes.len()], &stands, &people)
 }
 
 fn try_all(
     problem: &Problem,
+    first: Option<(usize, usize)>,
     next: &[usize],
     stands: &[Ticks],
     people: &[(Ticks, usize)],
@@ -22,7 +28,10 @@ fn try_all(
     for person in 0..people.len() {
         for lathe in 0..next.len() {
             let Some(step) = problem.lathes[lathe].steps.get(next[lathe]) else { continue };
-            if !problem.people[person].attends[lathe] {
+            // Nobody is at the door again once a visit was made.
+            let begins = people[person] == (0, problem.door());
+            let elsewhere = first.is_some_and(|(who, at)| who == person && begins && at != lathe);
+            if elsewhere || !problem.people[person].attends[lathe] {
                 continue;
             }
             let Some((start, end)) =
@@ -39,7 +48,7 @@ fn try_all(
             next[lathe] += 1;
             stands[lathe] = end + step.run;
             people[person] = (end, lathe);
-            best = best.max(gain + try_all(problem, &next, &stands, &people));
+            best = best.max(gain + try_all(problem, first, &next, &stands, &people));
         }
     }
     best
@@ -105,6 +114,59 @@ fn small_shop() -> impl Strategy<Value = Problem> {
             Problem::new(horizon, lathes, people, walk)
         })
     })
+}
+
+/// A shop where people are alike and meet: short runs, long walks, so that who was where since when decides.
+fn crowded_shop() -> impl Strategy<Value = Problem> {
+    let step = (1_u32..4, 1_u32..5).prop_map(|(service, run)| Step { service, run });
+    let lathe = (0_u32..5, prop::collection::vec(step, 1..4))
+        .prop_map(|(stands_at, steps)| Lathe { stands_at, steps });
+    let counts = prop_oneof![Just((1_usize, 2_usize)), Just((2, 2)), Just((2, 2)), Just((2, 3))];
+    let spans = prop_oneof![
+        Just(vec![(0_u32, 26_u32)]),
+        (8_u32..14, 1_u32..4).prop_map(|(first, gap)| vec![(0, first), (first + gap, 26)]),
+    ];
+    counts.prop_flat_map(move |(lathes, people)| {
+        let walk = prop::collection::vec(prop::collection::vec(0_u32..8, lathes + 1), lathes + 1);
+        let lathes = prop::collection::vec(lathe.clone(), lathes);
+        (14_u32..26, lathes, spans.clone(), walk).prop_map(move |(horizon, lathes, spans, walk)| {
+            let spans = spans.iter().map(|&(from, to)| (from.min(horizon), to.min(horizon)));
+            let spans: Vec<_> = spans.filter(|(from, to)| from < to).collect();
+            let attends = vec![true; lathes.len()];
+            let people = vec![Person { spans, attends }; people];
+            Problem::new(horizon, lathes, people, walk)
+        })
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    /// The same where people are alike and meet at lathes.
+    #[test]
+    fn people_who_are_alike_are_not_mistaken_for_each_other(problem in crowded_shop()) {
+        let most = most(&problem);
+        let found = search::best(&problem, Effort { side_by_side: 0, labels: 400_000 });
+        prop_assert!(found.is_proven());
+        prop_assert_eq!(found.running, most);
+        holds(&problem, &found)?;
+    }
+
+    /// What a first visit that is laid down leaves: who would go where, and what that loses.
+    #[test]
+    fn a_first_visit_that_is_laid_down_is_kept_and_the_rest_is_best(problem in crowded_shop()) {
+        let search = Search::of(&problem);
+        for person in 0..problem.people.len() {
+            for lathe in 0..problem.lathes.len() {
+                let first = Some((person, lathe));
+                let found = search.run(Effort { side_by_side: 0, labels: 400_000 }, first);
+                let visit = found.visits.iter().find(|visit| visit.person == person);
+                prop_assert!(visit.is_none_or(|visit| visit.lathe == lathe));
+                prop_assert!(found.is_proven());
+                prop_assert_eq!(found.running, most_with(&problem, first), "{:?}", first);
+            }
+        }
+    }
 }
 
 proptest! {
