@@ -2,9 +2,10 @@
 //!
 //! **Invariant:** no formula stands here; this package calls the engine and shows what it says.
 //!
-//! Read in this order: [`commands`], [`files`], [`pages`], [`term`], [`json`], [`serve`].
+//! Read in this order: [`commands`], [`files`], `attend`, [`pages`], [`term`], [`json`], [`serve`].
 #![forbid(unsafe_code)]
 
+mod attend;
 pub mod commands;
 pub mod files;
 pub mod json;

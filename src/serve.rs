@@ -5,8 +5,8 @@
 //!
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
-//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event), [`guard`]
-//! (who may ask what), [`ways`] (what each address does).
+//! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`guard`] (who may ask what), [`ways`] (what each address does).
 
 mod book;
 mod desk;
@@ -16,6 +16,8 @@ mod fields;
 mod guard;
 mod lay;
 mod shelf;
+mod standing;
+mod timetables;
 mod ways;
 
 use crate::commands::Trouble;
@@ -25,12 +27,14 @@ use book::Book;
 use desk::Desk;
 use model::files::Shop;
 use shelf::Shelf;
+use standing::Standing;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::net::{IpAddr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
+use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -100,6 +104,7 @@ struct Shared {
     token: String,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
+    timetables: Arc<Timetables>,
     /// Where the pages are, as a `Host` line has it.
     host: String,
 }
@@ -132,6 +137,12 @@ impl Shared {
             }
         }
         self.book.look();
+        self.timetables.look(&self.shelf, &self.book, || self.shelf.shop());
+    }
+
+    /// The shop with what each of its lathes does, as files stand.
+    fn standing(&self) -> Result<Standing, NoShop> {
+        self.timetables.standing(&self.shelf, || self.shelf.shop())
     }
 
     /// The shop, as its file says; else why not, in words.
@@ -187,6 +198,7 @@ async fn serve(
         token: token()?,
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
+        timetables: Arc::default(),
         host: host.clone(),
     });
     let way =

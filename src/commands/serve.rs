@@ -27,7 +27,7 @@ pub(super) struct Serve {
     /// The shop's log; left out, `shop.barlog` in the folder.
     #[arg(long, value_name = "FILE", env = "BARWRIGHT_LOG", hide_env_values = true)]
     log: Option<PathBuf>,
-    /// The shop's file; left out, `shop.toml` in the folder, else the only one below it.
+    /// The shop's file; left out, `shop.toml` in the folder, else the only one below it that has lathes.
     #[arg(long, value_name = "FILE")]
     shop: Option<PathBuf>,
 }

@@ -1,25 +1,16 @@
 //! `barwright visits SHOP`.
 
-mod changed;
-mod gather;
-
 use super::{Ended, Outcome, Trouble, print};
-use crate::files::{NewFile, write_all};
+use crate::attend::gather::{self, Gathered, nobody};
+use crate::attend::{self, Attended, Trials, WhatIf};
+use crate::files::{Disk, NewFile, write_all};
 use crate::json;
 use crate::term::{self, with_progress};
 use ::visits::calendar;
-use ::visits::clock::{Clock, ClockError};
-use ::visits::floor::Rule;
-use ::visits::search::Effort;
-use ::visits::setting::Setting;
-use ::visits::simulate::{self, Figure, Run, Tally};
-use ::visits::timetable::Timetable;
+use ::visits::clock::Clock;
+use ::visits::figures::Simulated;
 use clap::Args;
-use gather::{Gathered, Learned, NotKnown};
-use model::files::Shop;
-use model::quantity::Seconds;
 use std::path::PathBuf;
-use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Who goes to which lathe when, so that spindles stand least: a timetable of visits, with what is proven of it.
 ///
@@ -56,7 +47,7 @@ pub(super) struct Visits {
     #[arg(long)]
     json: bool,
     #[command(flatten)]
-    what_if: changed::WhatIf,
+    otherwise: Otherwise,
     /// Run the shop so many times with times that scatter.
     #[arg(long, value_name = "RUNS", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=100_000))]
     runs: u32,
@@ -68,69 +59,46 @@ pub(super) struct Visits {
     seed: u64,
 }
 
-/// A shop with its timetable and, where it was run, what that came to.
-pub(crate) struct Attended {
-    pub(crate) setting: Setting,
-    pub(crate) timetable: Timetable,
-    pub(crate) simulated: Option<Simulated>,
-    /// What is not known about how long lathes may be left, and was left out.
-    pub(crate) not_known: Vec<NotKnown>,
-    /// What the lathes' logs taught, and counts here.
-    pub(crate) learned: Vec<Learned>,
+/// What would be otherwise.
+#[derive(Debug, Args)]
+struct Otherwise {
+    /// What if there were one more person, with the hours of this name?
+    #[arg(long, value_name = "HOURS")]
+    one_more: Option<String>,
+    /// What if this person were away?
+    #[arg(long, value_name = "NAME")]
+    without: Option<String>,
+    /// What if this lathe had bars of another length, as "Lathe 1=1200mm"? Its job is planned anew.
+    #[arg(long, value_name = "LATHE=LENGTH")]
+    bar: Option<String>,
+    /// What if these hours were others, as "early=05:00-12:00, 12:30-14:00"?
+    #[arg(long, value_name = "HOURS=SPANS")]
+    hours: Option<String>,
 }
 
-/// Runs of a shop.
-pub(crate) struct Simulated {
-    pub(crate) runs: Vec<Run>,
-    pub(crate) days: u32,
-    pub(crate) seed: u64,
-    /// Seconds of each run in which each person is there.
-    pub(crate) there: Vec<f64>,
-}
-
-/// What the runs of a shop come to, as shares of all time.
-pub(crate) struct Figures {
-    /// All spindles.
-    pub(crate) running: Figure,
-    /// Each lathe.
-    pub(crate) lathes: Vec<OfLathe>,
-    /// Walking and attending, as a share of the time that each person is there; none for one who never is.
-    pub(crate) people: Vec<Option<Figure>>,
-}
-
-/// A lathe over many runs, as shares of all time.
-pub(crate) struct OfLathe {
-    pub(crate) running: Figure,
-    pub(crate) waiting: Figure,
-    pub(crate) attended: Figure,
-    /// Visits a day.
-    pub(crate) visits: Figure,
-}
-
-impl Simulated {
-    pub(crate) fn figures(&self) -> Figures {
-        let all = f64::from(self.days) * 86_400.0;
-        let lathes = self.runs.first().map_or(0, |run| run.lathes.len());
-        let of = |lathe: usize, what: fn(&Tally) -> f64, over: f64| {
-            Figure::of(self.runs.iter().map(|run| what(&run.lathes[lathe]) / over))
+impl Otherwise {
+    fn what_if(&self) -> Result<WhatIf, Trouble> {
+        let pair = |text: Option<&String>, what: &str, help: &str| {
+            let Some(text) = text else { return Ok(None) };
+            let wrong = || Trouble::outside(format!("\"{text}\" is no {what}"), help);
+            let (name, value) = text.rsplit_once('=').ok_or_else(wrong)?;
+            Ok(Some((name.to_owned(), value.to_owned())))
         };
-        let running = |run: &Run| run.lathes.iter().map(|it| it.running).sum::<f64>();
-        let busy = |(person, there): (usize, &f64)| {
-            (*there > 0.0).then(|| Figure::of(self.runs.iter().map(|run| run.busy[person] / there)))
-        };
-        Figures {
-            running: Figure::of(self.runs.iter().map(|run| running(run) / (all * lathes as f64))),
-            lathes: (0..lathes)
-                .map(|lathe| OfLathe {
-                    running: of(lathe, |it| it.running, all),
-                    waiting: of(lathe, |it| it.waiting, all),
-                    attended: of(lathe, |it| it.attended, all),
-                    visits: of(lathe, |it| f64::from(it.visits), f64::from(self.days)),
-                })
-                .collect(),
-            people: self.there.iter().enumerate().map(busy).collect(),
-        }
+        let bar = "write a lathe and a length, as --bar \"Lathe 1=1200mm\"";
+        let hours = "write hours and spans, as --hours \"early=06:00-12:00, 12:30-14:30\"";
+        Ok(WhatIf {
+            one_more: self.one_more.clone(),
+            without: self.without.clone(),
+            bar: pair(self.bar.as_ref(), "lathe with a length", bar)?,
+            hours: pair(self.hours.as_ref(), "name of hours with their spans", hours)?,
+        })
     }
+}
+
+/// A shop with its timetable and, where it was run, what that came to.
+pub(crate) struct Told {
+    pub(crate) attended: Attended,
+    pub(crate) simulated: Option<Simulated>,
 }
 
 /// What `visits` answers: the shop as it is, and as it would be.
@@ -138,34 +106,31 @@ pub(crate) struct Answer {
     pub(crate) shop: String,
     pub(crate) from: String,
     pub(crate) days: u32,
-    pub(crate) as_is: Attended,
+    pub(crate) as_is: Told,
     /// In words, what would be otherwise, and what then.
-    pub(crate) what_if: Option<(String, Attended)>,
+    pub(crate) what_if: Option<(String, Told)>,
 }
 
 impl Answer {
     /// The shop that pictures and calendars show.
     fn shown(&self) -> &Attended {
-        self.what_if.as_ref().map_or(&self.as_is, |(_, changed)| changed)
+        &self.what_if.as_ref().map_or(&self.as_is, |(_, changed)| changed).attended
     }
 }
 
 impl Visits {
     pub(super) fn run(self) -> Ended {
-        let shop = gather::shop(&self.shop)?;
-        let from = match &self.from {
-            Some(from) => from.clone(),
-            None => now(&shop)?,
-        };
-        let clock =
-            Clock::new(&from, shop.time_zone.as_deref()).map_err(|why| no_clock(&shop, &why))?;
-        let gathered = gather::gather(&self.shop, shop)?;
-        let answer = self.answer(from, &clock, &gathered)?;
+        let source =
+            Disk::text(&self.shop).map_err(|why| Trouble::outside(why, "check the path"))?;
+        let shop = gather::shop(&source)?;
+        let (from, clock) = attend::clock(&shop, self.from.as_deref())?;
+        let files = Disk::beside(&self.shop);
+        let gathered = with_progress("planning the jobs", || gather::gather(&files, shop))?;
+        let answer = self.answer(from, &clock, &files, &gathered)?;
         let shown = answer.shown();
         let mut files = Vec::new();
         if let Some(path) = &self.ics {
-            let person =
-                self.person.as_ref().map(|name| gather::person(shown, name)).transpose()?;
+            let person = self.person.as_ref().map(|name| person(shown, name)).transpose()?;
             let text = calendar::write(&shown.setting, &shown.timetable, &answer.shop, person);
             files.push(NewFile { path: path.clone(), bytes: text.into_bytes() });
         }
@@ -186,66 +151,40 @@ impl Visits {
         Ok(Outcome::Fine)
     }
 
-    fn answer(&self, from: String, clock: &Clock, gathered: &Gathered) -> Result<Answer, Trouble> {
-        let changed = self.what_if.change(gathered)?;
-        let as_is = self.attend(clock, gathered)?;
+    fn answer(
+        &self,
+        from: String,
+        clock: &Clock,
+        files: &Disk,
+        gathered: &Gathered,
+    ) -> Result<Answer, Trouble> {
+        let what_if = self.otherwise.what_if()?;
+        let changed = with_progress("planning the jobs", || what_if.change(files, gathered))?;
+        let as_is = self.told(clock, gathered)?;
         let what_if = match changed {
-            Some((words, changed)) => Some((words, self.attend(clock, &changed)?)),
+            Some((words, changed)) => Some((words, self.told(clock, &changed)?)),
             None => None,
         };
         Ok(Answer { shop: gathered.shop.name.clone(), from, days: self.days, as_is, what_if })
     }
 
-    fn attend(&self, clock: &Clock, gathered: &Gathered) -> Result<Attended, Trouble> {
-        let setting = Setting::new(&gathered.shop, clock.clone(), gathered.courses.clone());
-        let days = |days: u32| Seconds::from_s(f64::from(days) * 86_400.0);
-        if let Some(lathe) = setting.too_often(days(self.days)) {
-            let message =
-                format!("{} stops too often for a timetable of {} days", lathe.name, self.days);
-            return Err(Trouble::outside(
-                message,
-                "ask for fewer days, or check how long it runs by itself",
-            ));
-        }
-        let timetable = with_progress("looking for the timetable", || {
-            Timetable::of(&setting, days(self.days), Effort::USUAL)
+    fn told(&self, clock: &Clock, gathered: &Gathered) -> Result<Told, Trouble> {
+        let setting = attend::setting(clock, gathered, self.days)?;
+        let attended = with_progress("looking for the timetable", || {
+            attend::attend(setting, gathered, self.days)
         });
+        let trials = Trials { runs: self.runs, over: self.over, seed: self.seed };
         let simulated = (self.runs > 0).then(|| {
-            let horizon = days(self.over);
-            let floor = setting.floor(horizon, Rule::MostRunning);
-            let runs =
-                with_progress("running the shop", || simulate::runs(&floor, self.seed, self.runs));
-            let there =
-                floor.people.iter().map(|it| it.spans.iter().map(|(from, to)| to - from).sum());
-            Simulated { runs, days: self.over, seed: self.seed, there: there.collect() }
+            with_progress("running the shop", || attend::simulated(&attended.setting, trials))
         });
-        let (not_known, learned) = (gathered.not_known.clone(), gathered.learned.clone());
-        Ok(Attended { setting, timetable, simulated, not_known, learned })
+        Ok(Told { attended, simulated })
     }
 }
 
-/// What the shop's clock shows now.
-fn now(shop: &Shop) -> Result<String, Trouble> {
-    let Some(zone) = &shop.time_zone else {
-        return Err(Trouble::outside(
-            "the shop file names no time zone, so that nobody knows what its clock shows now",
-            "say when the timetable begins, as --from 2026-12-01T06:00, or add `time_zone` to the shop file",
-        ));
-    };
-    let unix = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
-    Clock::shown_at(unix as i64, zone).map_err(|why| no_clock(shop, &why))
-}
-
-fn no_clock(shop: &Shop, why: &ClockError) -> Trouble {
-    match why {
-        ClockError::NoZone(_) => {
-            let help =
-                "write a name of the tz database, such as \"Europe/Berlin\" or \"America/Chicago\"";
-            let trouble = shop.origin.trouble("time_zone", why.to_string()).help(help);
-            Trouble::Files(vec![trouble])
-        }
-        ClockError::NoTime(_) => {
-            Trouble::outside(why.to_string(), "write date and time, as --from 2026-12-01T06:00")
-        }
-    }
+/// The place of the person of this name.
+fn person(attended: &Attended, name: &str) -> Result<usize, Trouble> {
+    let names = || attended.setting.people.iter().map(|crew| crew.person.name.as_str());
+    names()
+        .position(|it| it == name)
+        .ok_or_else(|| nobody("person", name, &names().collect::<Vec<_>>()))
 }

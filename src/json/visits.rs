@@ -1,20 +1,22 @@
 //! The JSON of a timetable of visits: times of the wall clock, spans in s.
 
-use crate::commands::visits::{Answer, Attended, Simulated};
+use crate::attend::Attended;
+use crate::commands::visits::{Answer, Told};
 use serde_json::{Value, json};
+use visits::figures::Simulated;
 use visits::simulate::Figure;
 use visits::timetable::{Doing, Entry, Stood, Timetable};
 use visits::words;
 
 /// The answer; `what_if` is the same shop with one thing otherwise.
 pub(crate) fn visits(answer: &Answer) -> Value {
-    let mut value = attended(&answer.as_is);
+    let mut value = told(&answer.as_is);
     let head = json!({ "shop": answer.shop, "from": answer.from, "days": answer.days });
     if let (Value::Object(value), Value::Object(mut head)) = (&mut value, head) {
         head.append(value);
         *value = head;
         let what_if = answer.what_if.as_ref().map(|(words, changed)| {
-            let mut what_if = attended(changed);
+            let mut what_if = told(changed);
             what_if["what"] = json!(words);
             what_if
         });
@@ -23,7 +25,8 @@ pub(crate) fn visits(answer: &Answer) -> Value {
     value
 }
 
-fn attended(attended: &Attended) -> Value {
+fn told(told: &Told) -> Value {
+    let attended = &told.attended;
     let (setting, timetable) = (&attended.setting, &attended.timetable);
     json!({
         "tick_s": timetable.tick.seconds(),
@@ -55,7 +58,7 @@ fn attended(attended: &Attended) -> Value {
             "there_s": timetable.there(index),
             "busy_s": timetable.busy(index),
         })).collect::<Vec<_>>(),
-        "simulated": attended.simulated.as_ref().map(|it| simulated(attended, it)),
+        "simulated": told.simulated.as_ref().map(|it| simulated(attended, it)),
         "learned": attended.learned.iter().map(|it| json!({ "lathe": it.lathe, "words": it.words })).collect::<Vec<_>>(),
         "unproven": attended.not_known.iter().map(|it| json!({
             "lathe": it.lathe,

@@ -90,7 +90,8 @@ impl Shelf {
         self.programs().remove(name)
     }
 
-    /// The file of the shop: the one that was named, else that in the folder itself, else the only one below it.
+    /// The file of the shop: the one that was named, else that in the folder itself, else the only one below it,
+    /// or the only one there that has lathes.
     pub(super) fn shop(&self) -> Result<PathBuf, NoShop> {
         if let Some(named) = &self.named_shop {
             return Ok(named.clone());
@@ -103,7 +104,16 @@ impl Shelf {
         let all = self.named(|path| is_shop(path).then(|| path.to_owned()));
         match all.len() {
             0 | 1 => all.into_values().next().ok_or(NoShop::None),
-            _ => Err(NoShop::Several(all.into_keys().collect())),
+            _ => {
+                let has_lathes =
+                    |path: &PathBuf| self.read(path).is_ok_and(|text| names_a_lathe(&text));
+                let mut with: Vec<&PathBuf> =
+                    all.values().filter(|path| has_lathes(path)).collect();
+                match (with.pop(), with.is_empty()) {
+                    (Some(only), true) => Ok(only.clone()),
+                    _ => Err(NoShop::Several(all.into_keys().collect())),
+                }
+            }
         }
     }
 
@@ -147,6 +157,11 @@ impl Shelf {
     /// The file of a job: one that was found, never a path put together from what was asked.
     pub(super) fn job(&self, name: &str) -> Option<PathBuf> {
         self.jobs().remove(name)
+    }
+
+    /// The job of this file, by name.
+    pub(super) fn name_of(&self, file: &Path, named: &str) -> Option<String> {
+        self.inside(&self.beside(file, named).ok()?)?.strip_suffix(ENDS).map(str::to_owned)
     }
 
     /// A file that another one names, every link followed; only inside the folder.
@@ -201,6 +216,12 @@ impl Shelf {
         write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], true)
     }
 
+    /// Writes a shop file where the folder has none yet.
+    pub(super) fn write_shop(&self, text: &str) -> Result<(), Trouble> {
+        let file = NewFile { path: self.root.join(SHOP), bytes: text.as_bytes().to_vec() };
+        write_all(&[file], false)
+    }
+
     /// A place for a new job's folder; none for a name that is not plain or is taken.
     pub(super) fn place_for(&self, name: &str) -> Option<PathBuf> {
         let plain = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | ' ');
@@ -211,6 +232,11 @@ impl Shelf {
         let path = self.root.join(name.trim());
         (good && !path.exists()).then_some(path)
     }
+}
+
+/// Whether a shop file has a lathe: one for saw and rack alone has none.
+fn names_a_lathe(text: &[u8]) -> bool {
+    text.split(|byte| *byte == b'\n').any(|line| line.trim_ascii_start().starts_with(b"[[lathe]]"))
 }
 
 /// The files around one job as its desk has them, those of the folder where it has none.

@@ -12,8 +12,10 @@ mod price;
 mod program;
 mod rack;
 mod record;
+mod shop;
 mod sizes;
 mod told;
+mod visits;
 
 use super::book::Asked;
 use super::desk::Desk;
@@ -68,6 +70,15 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/rack", get(rack::page))
         .route("/rack/table", get(rack::table))
         .route("/rack/labels", get(rack::label_pages))
+        .route("/shop", get(shop::page))
+        .route("/shop/pieces", get(shop::pieces_now))
+        .route("/shop/told", get(shop::events))
+        .route("/shop/new", post(shop::new).layer(DefaultBodyLimit::max(CHANGE)))
+        .route("/visits", get(visits::page))
+        .route("/visits/pieces", get(visits::pieces_now))
+        .route("/visits.ics", get(visits::ics))
+        .route("/visits.csv", get(visits::csv))
+        .route("/visits.svg", get(visits::svg))
         .route("/finding/{id}", get(folder::finding))
         .route("/prove/{*job}", post(program::prove).layer(DefaultBodyLimit::max(PROGRAM)))
         .route("/tour", get(folder::tour))

@@ -1,8 +1,10 @@
 //! A timetable of visits as text.
 
 use super::lines::paragraph;
-use crate::commands::visits::{Answer, Attended, Simulated};
+use crate::attend::Attended;
+use crate::commands::visits::{Answer, Told};
 use std::fmt::Write as _;
+use visits::figures::Simulated;
 use visits::simulate::Figure;
 use visits::timetable::{Doing, Timetable};
 use visits::words;
@@ -15,7 +17,7 @@ pub(crate) fn visits(answer: &Answer) -> String {
     match &answer.what_if {
         None => text += &whole(&answer.as_is),
         Some((what, changed)) => {
-            text += &paragraph("  as it is: ", &verdict(&answer.as_is.timetable));
+            text += &paragraph("  as it is: ", &verdict(&answer.as_is.attended.timetable));
             if let Some(simulated) = &answer.as_is.simulated {
                 text += &paragraph("  as it is: ", &running(simulated));
             }
@@ -27,7 +29,8 @@ pub(crate) fn visits(answer: &Answer) -> String {
     text
 }
 
-fn whole(attended: &Attended) -> String {
+fn whole(told: &Told) -> String {
+    let attended = &told.attended;
     let (setting, timetable) = (&attended.setting, &attended.timetable);
     let mut text = format!("\n{}", paragraph("  ", &verdict(timetable)));
     text += "\nWho goes where next, and why\n";
@@ -37,7 +40,7 @@ fn whole(attended: &Attended) -> String {
     text += &table_of_visits(attended);
     text += &table_of_lathes(attended);
     text += &table_of_people(attended);
-    if let Some(simulated) = &attended.simulated {
+    if let Some(simulated) = &told.simulated {
         text += &table_of_runs(attended, simulated);
     }
     text += &learned(attended);
@@ -95,16 +98,17 @@ fn verdict(timetable: &Timetable) -> String {
     )
 }
 
-fn difference(as_is: &Attended, changed: &Attended) -> String {
-    let less = as_is.timetable.lost - changed.timetable.lost;
+fn difference(as_is: &Told, changed: &Told) -> String {
+    let (before, after) = (&as_is.attended.timetable, &changed.attended.timetable);
+    let less = before.lost - after.lost;
     let hours = match less {
         0 => "spindles lose just as much".to_owned(),
         1.. => format!("spindles lose {} less", words::span(less)),
         _ => format!("spindles lose {} more", words::span(-less)),
     };
     let mut text = format!("{hours} by these timetables");
-    let surely = as_is.timetable.least_lost - changed.timetable.lost;
-    if surely > 0 && !as_is.timetable.is_proven() {
+    let surely = before.least_lost - after.lost;
+    if surely > 0 && !before.is_proven() {
         text += &format!(", and {} less than by any timetable without it", words::span(surely));
     }
     if let (Some(before), Some(after)) = (&as_is.simulated, &changed.simulated) {

@@ -9,5 +9,7 @@ mod rack;
 mod record;
 mod refusals;
 mod server;
+mod shop;
+mod shop_by_log;
 mod sights;
 mod sizes;

@@ -8,9 +8,11 @@
 //! [`drawn`] (a picture inside a page), [`ruler`] and [`band`] (the head of every page of a job), [`working`] (a
 //! check with its figures), [`questions`], [`job`], [`part`], [`given`], [`program`], [`folder`], [`tour`]; [`chart`] and
 //! [`sheets`] (pictures that are read and papers on a page), [`price`], [`loading`]; of the pages about the whole shop
-//! [`floor`] (times, forms and what they share), [`lathe`], [`sizes`], [`rack`].
+//! [`floor`] (times, forms and what they share), [`lathe`], [`sizes`], [`rack`], [`attended`] (a shop with its
+//! timetable), `lane`, [`shop`], [`visits`].
 
 pub mod assets;
+pub mod attended;
 pub mod band;
 mod chart;
 pub mod drawn;
@@ -20,6 +22,7 @@ pub mod folder;
 pub mod frame;
 pub mod given;
 pub mod job;
+mod lane;
 pub mod lathe;
 pub mod loading;
 pub mod marks;
@@ -31,8 +34,10 @@ pub mod rack;
 pub mod ruler;
 mod say;
 mod sheets;
+pub mod shop;
 pub mod sizes;
 pub mod tour;
+pub mod visits;
 pub mod working;
 
 pub use field::{Field, Fields};

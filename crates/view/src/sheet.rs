@@ -3,7 +3,7 @@
 //! of loading) are made of the same blocks.
 
 mod before;
-mod csv;
+pub(crate) mod csv;
 mod loading;
 mod proving;
 mod reentry;

@@ -100,6 +100,17 @@ pub struct Course {
     pub parts_left: Option<u32>,
     /// What loading a bar takes.
     pub load: Seconds,
+    /// What stands when the lathe stands next; none where a new bar is then loaded and nothing else is due.
+    pub begun: Option<Begun>,
+}
+
+/// A bar that is in the lathe already, and what its parts have added to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Begun {
+    /// Parts made of it.
+    pub in_bar: u32,
+    /// Parts since each of the limits, in their order; none for one that nobody knows.
+    pub since: Vec<u32>,
 }
 
 /// One visit and the run behind it.
@@ -128,6 +139,7 @@ impl Course {
             limits: Vec::new(),
             parts_left: bars,
             load,
+            begun: None,
         }
     }
 
@@ -140,6 +152,12 @@ impl Course {
         let mut legs = Vec::new();
         let (mut in_bar, mut made, mut ran) = (self.parts_per_bar, 0, 0.0);
         let mut since: Vec<u32> = vec![0; self.limits.len()];
+        if let Some(begun) = &self.begun {
+            in_bar = begun.in_bar.min(self.parts_per_bar);
+            for (since, known) in since.iter_mut().zip(&begun.since) {
+                *since = *known;
+            }
+        }
         while ran <= until.s() && legs.len() < at_most {
             let left = self.parts_left.map_or(u32::MAX, |all| all.saturating_sub(made));
             if left == 0 || self.parts_per_bar == 0 {
@@ -216,7 +234,36 @@ mod tests {
             limits,
             parts_left,
             load: minutes(4.0),
+            begun: None,
         }
+    }
+
+    #[test]
+    fn a_bar_that_was_begun_is_used_up_first() {
+        let edge = Limit { work: Work::Edge(3), parts: 50 };
+        let begun = Begun { in_bar: 30, since: vec![50] };
+        let course = Course { begun: Some(begun), ..course(vec![edge], Some(80)) };
+        let legs = course.legs(&Attend::COMMON, minutes(1e6), 1000);
+        let seen: Vec<(u32, Vec<Work>)> =
+            legs.iter().map(|leg| (leg.parts, leg.works.clone())).collect();
+        // The edge is worn out in the middle of the bar; its new one does not last for the whole of the next.
+        assert_eq!(
+            seen,
+            [
+                (14, vec![Work::Edge(3)]),
+                (44, vec![Load, Work::Edge(3)]),
+                (22, vec![Load, Work::Edge(3)])
+            ]
+        );
+        assert_eq!(
+            legs[0].run,
+            Seconds::from_s(14.0 * 60.0),
+            "no first cut in the middle of a bar"
+        );
+        let stopped = Begun { in_bar: 30, since: vec![3] };
+        let course = Course { begun: Some(stopped), ..course };
+        let first = &course.legs(&Attend::COMMON, minutes(1e6), 1000)[0];
+        assert_eq!((first.works.as_slice(), first.parts), (&[][..], 14), "it is started again");
     }
 
     #[test]

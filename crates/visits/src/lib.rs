@@ -4,13 +4,14 @@
 //! in whole ticks.
 //!
 //! Read in this order: [`clock`], [`staffed`], [`course`], [`problem`], [`label`], `price` (the bound),
-//! [`search`], [`setting`] (a shop), [`timetable`], [`words`], [`calendar`]; then [`chance`], [`floor`], [`simulate`].
+//! [`search`], [`setting`] (a shop), [`timetable`], [`words`], [`calendar`]; then [`chance`], [`floor`], [`simulate`], [`figures`].
 #![forbid(unsafe_code)]
 
 pub mod calendar;
 pub mod chance;
 pub mod clock;
 pub mod course;
+pub mod figures;
 pub mod floor;
 pub mod label;
 mod price;

@@ -39,6 +39,26 @@ pub struct Crew {
     pub hours: Hours,
 }
 
+/// What nobody knows about how long a lathe may be left, and was left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotKnown {
+    /// The lathe.
+    pub lathe: String,
+    /// What is not known.
+    pub what: String,
+    /// Why.
+    pub why: String,
+}
+
+/// A figure of the log that a lathe's course rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Learned {
+    /// The lathe.
+    pub lathe: String,
+    /// The figure in words.
+    pub words: String,
+}
+
 /// A shop from now on.
 #[derive(Debug, Clone)]
 pub struct Setting {
@@ -129,7 +149,7 @@ impl Setting {
     pub fn floor(&self, horizon: Seconds, rule: Rule) -> Floor {
         let service = Scatter::Between { least: self.attend.quickest, most: self.attend.slowest };
         let lathes = self.lathes.iter().map(|lathe| {
-            let course = Course { parts_left: None, ..lathe.course.clone() };
+            let course = Course { parts_left: None, begun: None, ..lathe.course.clone() };
             let legs = course.legs(&self.attend, horizon, MOST_TURNS);
             let turn = |leg: &Leg| Turn { service: leg.service.s(), run: leg.run.s() };
             let scatter = lathe.run_scatter;

@@ -3,6 +3,7 @@
 use super::browser::{Browser, TOOLS};
 use super::rack::put;
 use super::server::{JOB, Server};
+use super::shop::{FROM, shop};
 use super::sizes::{OF, WORN, gauged};
 use serde_json::Value;
 use std::fs;
@@ -219,40 +220,44 @@ fn a_dropped_program_is_proven() {
     browser.until_says("#L0-4 .found", "chuck opens while turning");
 }
 
-/// Pages about the whole shop, with something on them.
-fn of_shop(server: &Server) -> [String; 5] {
+/// A shop with a price list, a log, gauged sizes and a rack, and the addresses of its pages.
+fn with_log() -> (Server, Vec<String>) {
+    let server = Server::start();
+    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
     server.set_up();
-    gauged(server, &WORN);
-    put(server);
-    let more = ["/sizes", "/rack?heat=A+7712", "/rack/labels", "/lathe/Lathe%201"];
-    [format!("/sizes?{OF}"), more[0].into(), more[1].into(), more[2].into(), more[3].into()]
+    gauged(&server, &WORN);
+    put(&server);
+    let of_job = ["job", "loading", "price", "given/shop"].map(|way| format!("/{way}/{JOB}"));
+    let of_shop = ["/sizes", "/rack?heat=A+7712", "/rack/labels", "/lathe/Lathe%201"];
+    let of_shop = of_shop.map(str::to_owned).into_iter().chain([format!("/sizes?{OF}")]);
+    let all = of_job.into_iter().chain(of_shop).map(|path| server.address(&path)).collect();
+    (server, all)
 }
 
 #[test]
 fn nothing_on_any_page_is_inaccessible_to_axe() {
-    let (server, browser) = (Server::start(), Browser::open(1280, 900));
+    let (server, browser) = (shop(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
-    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+    let (_logged, more) = with_log();
     let job = [
-        "job",
-        "program",
-        "loading",
-        "price",
-        "given/job",
-        "given/lathe",
-        "given/gripper",
-        "given/tools",
-        "given/control",
-        "given/shop",
-    ]
-    .map(|way| format!("/{way}/{JOB}"));
-    let part = [format!("/part/{JOB}?at=1&kind=groove")];
-    let shop = of_shop(&server);
+        format!("/job/{JOB}"),
+        format!("/part/{JOB}?at=1&kind=groove"),
+        format!("/program/{JOB}"),
+        format!("/given/job/{JOB}"),
+        format!("/given/lathe/{JOB}"),
+        format!("/given/gripper/{JOB}"),
+        format!("/given/tools/{JOB}"),
+        format!("/given/control/{JOB}"),
+        format!("/shop?from={FROM}"),
+        format!("/visits?from={FROM}&one_more=late"),
+    ];
     let alone = ["/", "/tour", "/finding/bar-swings-out"].map(str::to_owned);
-    for path in alone.iter().chain(&job).chain(&part).chain(&shop) {
+    let known = alone.iter().chain(&job).map(|path| server.address(path));
+    for path in known.chain(more) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
-            browser.go(&server.address(path));
+            browser.go(&path);
+            browser.until("what is looked for", "return !document.querySelector('.looks')");
             browser.run("for (const d of document.querySelectorAll('details')) d.open = true");
             browser.run(&format!("{axe}; return true"));
             let found = browser.run_until_done(
@@ -267,22 +272,23 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
-    let server = Server::start();
-    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
-    let shop = of_shop(&server);
+    let server = shop();
+    let (_logged, more) = with_log();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
-        let of_job = [
+        let known = [
             "/".to_owned(),
             format!("/job/{JOB}"),
             format!("/part/{JOB}?at=1&kind=groove"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
-            format!("/loading/{JOB}"),
-            format!("/price/{JOB}"),
+            format!("/shop?from={FROM}"),
+            format!("/visits?from={FROM}&one_more=late"),
         ];
-        for path in of_job.iter().chain(&shop) {
-            browser.go(&server.address(path));
+        let known = known.map(|path| server.address(&path));
+        for path in known.iter().chain(&more) {
+            browser.go(path);
+            browser.until("what is looked for", "return !document.querySelector('.looks')");
             // Once its looks are there: before that any page is as wide as its longest line.
             browser.until(
                 &format!("{path} to be no wider than {width}"),

@@ -1,11 +1,12 @@
 //! What the server answers, and what it refuses.
 
 use super::server::{JOB, Server};
+use super::shop::{FROM, once_there, shop};
 use std::fs;
 
 #[test]
 fn every_page_answers_with_its_policy_and_holds_no_script() {
-    let server = Server::start();
+    let server = shop();
     for asset in view::pages::assets::ALL {
         let answer = server.get(&format!("/assets/{}", asset.name));
         assert_eq!((answer.code, answer.body.as_str()), (200, asset.text), "{}", asset.name);
@@ -22,6 +23,8 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
         "/sizes".to_owned(),
         "/rack".to_owned(),
         "/finding/bar-swings-out".to_owned(),
+        format!("/shop?from={FROM}"),
+        format!("/visits?from={FROM}"),
     ];
     for path in pages.iter().chain(&kinds) {
         let answer = server.get(path);
@@ -66,13 +69,20 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
         + weight(&of_job)
         + weight(&["program.js", "section.js"]);
     assert!(program <= 150_000, "the program page weighs {program}");
-    let shop = crate::expect::root("demo/week-48/shop.toml");
-    fs::copy(shop, server.file("shop.toml")).unwrap();
+    let week = crate::expect::root("demo/week-48/shop.toml");
+    fs::copy(week, server.file("shop.toml")).unwrap();
     for (way, pictures) in [("job", &[][..]), ("loading", &["chart.js"]), ("price", &["chart.js"])]
     {
         let page =
             server.get(&format!("/{way}/{JOB}")).body.len() + weight(&of_job) + weight(pictures);
         assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
+    }
+    let server = shop();
+    for page in ["/shop", "/visits"] {
+        let asked = format!("{page}?from={FROM}");
+        let weighs = once_there(&server, &asked).body.len()
+            + weight(&["style.css", "shop.js", "pieces.js", "mark.svg"]);
+        assert!(weighs <= 150_000, "{page} weighs {weighs}");
     }
 }
 

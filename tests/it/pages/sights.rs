@@ -4,6 +4,7 @@
 use super::browser::Browser;
 use super::rack::put;
 use super::server::{JOB, Server};
+use super::shop::FROM;
 use super::sizes::{OF, WORN, gauged};
 use std::fs;
 use std::path::Path;
@@ -14,6 +15,24 @@ const SIZES: [(&str, u32, u32); 4] =
 /// Those that stand in `docs/pages/`; `UPDATE_EXPECT=1` writes them anew.
 const IN_DOCS: [(&str, &str); 3] = [("phone", "light"), ("tablet", "dark"), ("desktop", "light")];
 
+/// The shop of the demo beside the job.
+fn five_lathes() -> Server {
+    let server = Server::start();
+    let folder = server.file("..");
+    let copy = |from: &str, to: &str| {
+        fs::create_dir_all(folder.join(to)).unwrap();
+        for entry in fs::read_dir(crate::expect::root(from)).unwrap().flatten() {
+            if entry.path().is_file() {
+                fs::copy(entry.path(), folder.join(to).join(entry.file_name())).unwrap();
+            }
+        }
+    };
+    copy("demo/gallery/mm", "gallery/mm");
+    copy("demo/gallery/inch", "gallery/inch");
+    copy("demo/five-lathes", "five-lathes");
+    server
+}
+
 #[test]
 #[ignore = "makes pictures for a person"]
 fn every_page_in_every_size_by_day_and_night() {
@@ -21,21 +40,23 @@ fn every_page_in_every_size_by_day_and_night() {
     let docs = crate::expect::root("docs/pages");
     fs::create_dir_all(&folder).unwrap();
     fs::create_dir_all(&docs).unwrap();
-    let server = Server::start();
+    let (server, shop) = (Server::start(), five_lathes());
     fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
     server.set_up();
     gauged(&server, &WORN);
     put(&server);
     let pages = [
-        ("folder", "/".to_owned()),
-        ("job", format!("/job/{JOB}")),
-        ("loading", format!("/loading/{JOB}")),
-        ("part", format!("/part/{JOB}?at=1&kind=groove")),
-        ("program", format!("/program/{JOB}")),
-        ("tools", format!("/given/tools/{JOB}")),
-        ("price", format!("/price/{JOB}")),
-        ("sizes", format!("/sizes?{OF}")),
-        ("rack", "/rack?heat=A+7712".to_owned()),
+        ("folder", server.address("/")),
+        ("job", server.address(&format!("/job/{JOB}"))),
+        ("loading", server.address(&format!("/loading/{JOB}"))),
+        ("part", server.address(&format!("/part/{JOB}?at=1&kind=groove"))),
+        ("program", server.address(&format!("/program/{JOB}"))),
+        ("tools", server.address(&format!("/given/tools/{JOB}"))),
+        ("price", server.address(&format!("/price/{JOB}"))),
+        ("sizes", server.address(&format!("/sizes?{OF}"))),
+        ("rack", server.address("/rack?heat=A+7712")),
+        ("shop", shop.address(&format!("/shop?from={FROM}"))),
+        ("visits", shop.address(&format!("/visits?from={FROM}&one_more=day"))),
     ];
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);
@@ -43,7 +64,7 @@ fn every_page_in_every_size_by_day_and_night() {
             browser.prefers(scheme, "reduce");
             for (name, path) in &pages {
                 browser.tell("Emulation.setDeviceMetricsOverride", &serde_json::json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }));
-                browser.go(&server.address(path));
+                browser.go(path);
                 if *name == "program" {
                     browser.until(
                         "the playback",
@@ -51,6 +72,7 @@ fn every_page_in_every_size_by_day_and_night() {
                     );
                     browser.run("document.querySelector('.viewer').player.seek(document.querySelector('.viewer').player.begin + 22)");
                 }
+                browser.until("what is looked for", "return !document.querySelector('.looks')");
                 let picture = browser.picture(width, height, 2600);
                 fs::write(folder.join(format!("{name}-{size}-{scheme}.png")), picture).unwrap();
                 if IN_DOCS.contains(&(size, scheme)) && crate::expect::updating() {

@@ -30,6 +30,7 @@ pub const ALL: &[Asset] = &[
     asset!("live.js", SCRIPT),
     asset!("lathe.js", SCRIPT),
     asset!("fields.js", SCRIPT),
+    asset!("shop.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
     asset!("chart.js", SCRIPT),
     asset!("sizes.js", SCRIPT),

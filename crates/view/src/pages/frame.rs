@@ -19,8 +19,14 @@ pub struct Frame<'a> {
 }
 
 /// The ways about the whole shop: first part of the address, name.
-const SHOP_WAYS: [(&str, &str); 4] =
-    [("", "Jobs"), ("lathe", "At the lathe"), ("sizes", "Sizes"), ("rack", "Rack")];
+const SHOP_WAYS: [(&str, &str); 6] = [
+    ("", "Jobs"),
+    ("shop", "Shop"),
+    ("lathe", "At the lathe"),
+    ("visits", "Visits"),
+    ("sizes", "Sizes"),
+    ("rack", "Rack"),
+];
 
 /// The ways of a job: first part of the address, name.
 const WAYS: [(&str, &str); 9] = [

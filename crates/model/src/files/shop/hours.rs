@@ -77,6 +77,22 @@ impl DaySpan {
             self.to.minutes() + 24 * 60
         }
     }
+
+    /// Whether these follow each other in a day, the last ending before the first of the next day begins.
+    pub fn follow(spans: &[DaySpan]) -> bool {
+        let overlap = spans.windows(2).any(|pair| pair[1].from.minutes() < pair[0].end_minutes());
+        let over_midnight = match (spans.first(), spans.last()) {
+            (Some(first), Some(last)) => last.end_minutes() > 24 * 60 + first.from.minutes(),
+            _ => false,
+        };
+        !overlap && !over_midnight
+    }
+}
+
+impl fmt::Display for DaySpan {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}-{}", self.from, self.to)
+    }
 }
 
 /// Staffed hours that persons share.
@@ -108,12 +124,7 @@ pub(super) fn hours(keys: &Keys<'_>) -> Hours {
         days: days(keys),
         spans: spans(keys),
     };
-    let overlap = hours.spans.windows(2).any(|pair| pair[1].from.minutes() < pair[0].end_minutes());
-    let over_midnight = match (hours.spans.first(), hours.spans.last()) {
-        (Some(first), Some(last)) => last.end_minutes() > 24 * 60 + first.from.minutes(),
-        _ => false,
-    };
-    if (overlap || over_midnight) && keys.sound("spans") {
+    if !DaySpan::follow(&hours.spans) && keys.sound("spans") {
         let help = "write them in the order of the day, none beginning before the last one ends";
         keys.trouble("spans", "these spans overlap or are out of order", help);
     }

@@ -1,48 +1,42 @@
 //! A shop file with what each of its lathes does.
 
-use super::Attended;
 use crate::commands::Trouble;
-use crate::commands::prove::job;
-use crate::files::{Disk, near};
+use crate::files::near;
 use crate::json;
 use ::visits::course::{Course, Limit, Work};
-use model::Diagnostic;
+use ::visits::setting::{Learned, NotKnown};
 use model::files::Shop;
 use model::files::job::Job;
 use model::files::shop::{FloorLathe, Runs};
 use model::quantity::Seconds;
+use model::{Diagnostic, Files, Length, Source};
 use serde_json::Value;
-use std::path::{Path, PathBuf};
-
-/// What a plan does not know about how long its lathe may be left.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct NotKnown {
-    pub(crate) lathe: String,
-    pub(crate) what: String,
-    pub(crate) why: String,
-}
-
-/// A figure of the log that a lathe's course rests on, in words.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Learned {
-    pub(crate) lathe: String,
-    pub(crate) words: String,
-}
+use std::path::Path;
 
 /// A shop and the course of each of its lathes.
-#[derive(Clone)]
-pub(super) struct Gathered {
-    pub(super) shop: Shop,
-    pub(super) courses: Vec<Course>,
-    pub(super) not_known: Vec<NotKnown>,
-    pub(super) learned: Vec<Learned>,
-    folder: PathBuf,
+#[derive(Debug, Clone)]
+pub(crate) struct Gathered {
+    pub(crate) shop: Shop,
+    pub(crate) courses: Vec<Course>,
+    pub(crate) not_known: Vec<NotKnown>,
+    /// What the log taught, and counts here.
+    pub(crate) learned: Vec<Learned>,
+    /// What is on each lathe, where a job says it.
+    pub(crate) jobs: Vec<Option<OnLathe>>,
+}
+
+/// The job that a shop file names for a lathe.
+#[derive(Debug, Clone)]
+pub(crate) struct OnLathe {
+    /// What the part is called.
+    pub(crate) part: String,
+    /// The length of its bar.
+    pub(crate) bar: String,
 }
 
 /// Reads a shop file that has lathes and people.
-pub(super) fn shop(path: &Path) -> Result<Shop, Trouble> {
-    let source = Disk::text(path).map_err(|why| Trouble::outside(why, "check the path"))?;
-    let read = Shop::read(&source);
+pub(crate) fn shop(source: &Source) -> Result<Shop, Trouble> {
+    let read = Shop::read(source);
     let shop = read.value.ok_or(Trouble::Files(read.diagnostics))?;
     for (empty, what, help) in [
         (shop.lathes.is_empty(), "lathe", "add a `[[lathe]]` with its `name` and `job`"),
@@ -75,24 +69,42 @@ fn dates(shop: &Shop) -> Result<(), Trouble> {
     Ok(())
 }
 
-/// Plans what is to be planned.
-pub(super) fn gather(path: &Path, shop: Shop) -> Result<Gathered, Trouble> {
-    let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
-    let mut gathered =
-        Gathered { courses: Vec::new(), not_known: Vec::new(), learned: Vec::new(), folder, shop };
+/// Plans what is to be planned; `files` are those around the shop file.
+pub(crate) fn gather(files: &dyn Files, shop: Shop) -> Result<Gathered, Trouble> {
+    let jobs = vec![None; shop.lathes.len()];
+    let (not_known, learned) = (Vec::new(), Vec::new());
+    let mut gathered = Gathered { courses: Vec::new(), not_known, learned, jobs, shop };
     for index in 0..gathered.shop.lathes.len() {
-        let course = gathered.course(index, None)?;
+        let course = gathered.course(files, index, None)?;
         gathered.courses.push(course);
     }
     Ok(gathered)
+}
+
+/// The files around one that the shop file names.
+struct Beside<'f> {
+    files: &'f dyn Files,
+    named: &'f str,
+}
+
+impl Files for Beside<'_> {
+    fn read(&self, path: &str) -> Result<Source, String> {
+        let folder = Path::new(self.named).parent().unwrap_or(Path::new(""));
+        self.files.read(&folder.join(path).to_string_lossy())
+    }
+
+    fn shipped(&self, path: &str) -> Result<Source, String> {
+        self.files.shipped(path)
+    }
 }
 
 impl Gathered {
     /// What a lathe does; with `bar`, with a blank of that length.
     pub(super) fn course(
         &mut self,
+        files: &dyn Files,
         index: usize,
-        bar: Option<model::Length>,
+        bar: Option<Length>,
     ) -> Result<Course, Trouble> {
         let lathe = self.shop.lathes[index].clone();
         let load = lathe.load.unwrap_or(self.shop.attend.load);
@@ -107,19 +119,23 @@ impl Gathered {
             }
             Runs::Job(name) => {
                 let key = format!("lathe[{index}].job");
-                let path = self.folder.join(name);
-                Disk::text(&path).map_err(|why| self.named(&key, why))?;
-                let mut job = job(&path)?;
+                let source = files.read(name).map_err(|why| self.named(&key, why))?;
+                let read = Job::read(&source, &Beside { files, named: name });
+                let read = read.value.map(plan::alternatives::settled).ok_or(read.diagnostics);
+                let mut job = read.map_err(Trouble::Files)?;
                 if let Some(bar) = bar {
                     job.file.bar.length = bar;
                 }
-                let value = planned(&job);
+                self.jobs[index] = Some(OnLathe {
+                    part: job.file.name.clone(),
+                    bar: job.file.bar.length.shown(job.file.units),
+                });
+                let value = json::answer(&job, &plan::plan(&job), &[], None, (None, None));
                 self.course_from(&key, &lathe, &value, load)
             }
             Runs::Answer(name) => {
                 let key = format!("lathe[{index}].answer");
-                let source =
-                    Disk::text(&self.folder.join(name)).map_err(|why| self.named(&key, why))?;
+                let source = files.read(name).map_err(|why| self.named(&key, why))?;
                 let value = serde_json::from_slice(source.bytes()).map_err(|why| {
                     let message = format!("{} is no JSON: {why}", source.name());
                     self.trouble(&key, message, "name the answer.json that `barwright plan` wrote")
@@ -133,7 +149,7 @@ impl Gathered {
         self.trouble(key, why, "write the path from the folder of this file")
     }
 
-    pub(super) fn trouble(&self, key: &str, message: impl Into<String>, help: &str) -> Trouble {
+    fn trouble(&self, key: &str, message: impl Into<String>, help: &str) -> Trouble {
         Trouble::Files(vec![self.diagnostic(key, message.into(), help)])
     }
 
@@ -184,17 +200,11 @@ impl Gathered {
     }
 
     /// The place of the lathe of this name.
-    pub(super) fn lathe(&self, name: &str) -> Result<usize, Trouble> {
+    pub(crate) fn lathe(&self, name: &str) -> Result<usize, Trouble> {
         let names = || self.shop.lathes.iter().map(|lathe| lathe.name.as_str());
         let found = names().position(|it| it == name);
         found.ok_or_else(|| nobody("lathe", name, &names().collect::<Vec<_>>()))
     }
-}
-
-/// The answer to a job, as `plan` writes it.
-fn planned(job: &Job) -> Value {
-    let answer = crate::term::with_progress("planning the jobs", || plan::plan(job));
-    json::answer(job, &answer, &[], None, (None, None))
 }
 
 /// What loading a bar takes by the lathe's own log, where the job of the plan has it switched on.
@@ -254,18 +264,11 @@ fn course(answer: &Value, lathe: &FloorLathe, load: Seconds) -> Result<Course, &
         limits,
         parts_left: lathe.bars.map(|bars| bars.saturating_mul(parts_per_bar)).or(ordered),
         load,
+        begun: None,
     })
 }
 
-/// The place of the person of this name.
-pub(super) fn person(attended: &Attended, name: &str) -> Result<usize, Trouble> {
-    let names = || attended.setting.people.iter().map(|crew| crew.person.name.as_str());
-    names()
-        .position(|it| it == name)
-        .ok_or_else(|| nobody("person", name, &names().collect::<Vec<_>>()))
-}
-
-pub(super) fn nobody(what: &str, name: &str, names: &[&str]) -> Trouble {
+pub(crate) fn nobody(what: &str, name: &str, names: &[&str]) -> Trouble {
     let close = near(name, names.iter().copied());
     let help = match close.first() {
         Some(close) => format!("did you mean \"{close}\"?"),

@@ -1,0 +1,108 @@
+// The pages of the shop: lanes by pointer and arrows, what is tried, and what is told while the page is open.
+
+import { news, put, trial } from "./pieces.js";
+
+const page = location.pathname === "/shop" ? "/shop" : "/visits";
+const ask = document.getElementById("ask");
+let asked = location.search;
+
+/** What a stretch says stands above the lanes while it is pointed at or has the keyboard. */
+function says(event) {
+  const stretch = event.target.closest?.(".worn a");
+  if (!stretch) return;
+  for (const place of document.querySelectorAll(".lane-says")) place.textContent = `${stretch.getAttribute("aria-label")}.`;
+}
+document.addEventListener("pointerover", says);
+document.addEventListener("focusin", says);
+
+// Arrows go along a lane, and up and down to the one beside at about the same time.
+document.addEventListener("keydown", (event) => {
+  const here = event.target.closest?.(".worn a");
+  if (!here || event.ctrlKey || event.altKey || event.metaKey) return;
+  const lane = [...here.parentNode.querySelectorAll("a")];
+  const along = { ArrowLeft: lane.indexOf(here) - 1, ArrowRight: lane.indexOf(here) + 1, Home: 0, End: lane.length - 1 };
+  let to = lane[along[event.key]];
+  if (event.key === "ArrowUp" || event.key === "ArrowDown") {
+    const lanes = [...document.querySelectorAll(".worn")];
+    const other = lanes[lanes.indexOf(here.parentNode) + (event.key === "ArrowUp" ? -1 : 1)];
+    const middle = (one) => { const box = one.getBoundingClientRect(); return box.left + box.width / 2; };
+    const near = (one) => Math.abs(middle(one) - middle(here));
+    to = other && [...other.querySelectorAll("a")].reduce((best, one) => (near(one) < near(best) ? one : best));
+  }
+  if (!to) return;
+  event.preventDefault();
+  for (const one of to.parentNode.querySelectorAll("a")) one.tabIndex = one === to ? 0 : -1;
+  to.focus();
+});
+
+/** Which stretch of which lane this is, since lanes are put in anew. */
+function stretch(here) {
+  const lane = here?.closest?.(".worn");
+  return lane && [[...document.querySelectorAll(".worn")].indexOf(lane), [...lane.querySelectorAll("a")].indexOf(here)];
+}
+
+let busy = false;
+let again = false;
+
+/** Gets the pieces as they are now; while a timetable is looked for the server says when it is there. */
+async function look() {
+  if (busy) return void (again = true);
+  busy = true;
+  try {
+    const answer = await fetch(`${page}/pieces${asked}`);
+    // Where a shop file came or went, the whole page is another.
+    if (answer.status === 404) location.reload();
+    if (answer.ok) {
+      let at = stretch(document.activeElement);
+      const { pieces } = await answer.json();
+      // While another timetable is looked for, the last one stays in sight.
+      if (pieces["as-of"].includes('class="looks"') && !document.querySelector(".looks")) at = null;
+      else put(pieces);
+      if (at) document.querySelectorAll(".worn")[at[0]]?.querySelectorAll("a")[at[1]]?.focus();
+    }
+  } catch {
+    news("The server does not answer.");
+  } finally {
+    busy = false;
+  }
+  if (again) {
+    again = false;
+    look();
+  }
+}
+
+/** What the blanks ask for, without those that are empty. */
+function wanted() {
+  const said = new URLSearchParams(new FormData(ask));
+  for (const [key, value] of [...said]) if (!value) said.delete(key);
+  return said;
+}
+
+function tried() {
+  const said = wanted();
+  asked = `?${said}`;
+  history.replaceState(null, "", page + asked);
+  trial(["one_more", "without", "bar", "spans", "start"].some((key) => said.has(key)));
+  look();
+}
+
+if (ask) {
+  document.addEventListener("change", (event) => event.target.form === ask && tried());
+  ask.addEventListener("submit", (event) => {
+    event.preventDefault();
+    tried();
+  });
+}
+
+const told = new EventSource("/shop/told");
+told.addEventListener("changed", () => (document.querySelector("[data-piece]") ? look() : location.reload()));
+// After a break in the line something may have been missed; while a page is behind, it asks.
+let broken = false;
+told.addEventListener("error", () => (broken = true));
+told.addEventListener("open", () => {
+  if (broken || document.querySelector(".looks")) look();
+  broken = false;
+});
+addEventListener("pagehide", () => told.close());
+// Where we are now moves on.
+if (page === "/shop") setInterval(look, 60_000);
