@@ -40,6 +40,7 @@ fn what_is_put_on_lies_there_to_scale() {
     put(&server);
     let page = server.get("/rack").body;
     assert!(page.contains("12 bars, 3 labels"), "{page}");
+    assert!(page.contains("Bars: 10, 30.5 m together. Remnants: 2, 0.5 m together."), "{page}");
     assert!(page.contains("least useful remnant 250.000 mm"), "{page}");
     assert!(page.contains("remnant, shorter than is useful"), "{page}");
     // As long as they are to each other.
