@@ -112,7 +112,8 @@ fn description(rack: &[&Racked], least_useful: Option<Length>, units: Units) -> 
     let of = |kind| {
         let all = rack.iter().filter(move |it| it.kind == kind);
         let count: u64 = all.clone().map(|it| u64::from(it.count)).sum();
-        let length: f64 = all.fold(0.0, |sum, it| sum + it.length.mm() * f64::from(it.count)) / 1000.0;
+        let length: f64 =
+            all.fold(0.0, |sum, it| sum + it.length.mm() * f64::from(it.count)) / 1000.0;
         let length = match units {
             Units::Mm => format!("{length:.1} m"),
             Units::Inch => format!("{:.0} ft", length / 0.3048),
