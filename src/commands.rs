@@ -8,7 +8,7 @@ mod log;
 mod man;
 mod new;
 mod outline;
-mod paper;
+pub(crate) mod paper;
 mod plan;
 mod priced;
 mod prove;
@@ -19,8 +19,8 @@ mod stock;
 pub(crate) mod visits;
 
 pub(crate) use log::{
-    CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge, name_program, new_event_id,
-    planned_order, planned_set_up, stop_at,
+    CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge, gather_sizes, name_program,
+    new_event_id, planned_order, planned_set_up, stop_at,
 };
 pub(crate) use plan::file as planned_file;
 

@@ -103,8 +103,6 @@ impl fmt::Display for NoShop {
 struct Shared {
     shelf: Shelf,
     book: Book,
-    /// The shop's file, where it was named.
-    shop: Option<PathBuf>,
     /// What a change must carry: whoever cannot read a page cannot send one.
     token: String,
     stops: Stops,
@@ -143,25 +141,17 @@ impl Shared {
             }
         }
         self.book.look();
-        self.timetables.look(&self.shelf, &self.book, || self.shop_file());
-    }
-
-    /// The shop's file: the one that was named, or that of the folder.
-    fn shop_file(&self) -> Result<PathBuf, NoShop> {
-        match &self.shop {
-            Some(named) => Ok(named.clone()),
-            None => self.shelf.shop(),
-        }
+        self.timetables.look(&self.shelf, &self.book, || self.shelf.shop());
     }
 
     /// The shop with what each of its lathes does, as files stand.
     fn standing(&self) -> Result<Standing, NoShop> {
-        self.timetables.standing(&self.shelf, || self.shop_file())
+        self.timetables.standing(&self.shelf, || self.shelf.shop())
     }
 
     /// The shop, as its file says; else why not, in words.
     fn shop(&self) -> Result<Shop, String> {
-        let path = self.shop_file().map_err(|why| why.to_string())?;
+        let path = self.shelf.shop().map_err(|why| why.to_string())?;
         let source = Disk::text(&path)?;
         let read = Shop::read(&source);
         let first = read.diagnostics.first().map_or("", |one| one.message.as_str());
@@ -205,9 +195,9 @@ async fn serve(
     };
     let listener = TcpListener::bind(socket).await.map_err(|error| taken(&error))?;
     let host = listener.local_addr().map_err(|error| taken(&error))?.to_string();
+    let shelf = shelf.with_shop(kept.shop);
     let shared = Arc::new(Shared {
         book: Book::at(kept.log.unwrap_or_else(|| shelf.root().join(LOG))),
-        shop: kept.shop,
         shelf,
         token: token()?,
         stops: Stops::default(),

@@ -8,9 +8,12 @@ mod job;
 mod lathe;
 mod part;
 mod playback;
+mod price;
 mod program;
+mod rack;
 mod record;
 mod shop;
+mod sizes;
 mod told;
 mod visits;
 
@@ -51,6 +54,10 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/given/{kind}/{*job}", get(job::given))
         .route("/pieces/{*job}", get(job::pieces))
         .route("/picture/{which}/{*job}", get(job::picture))
+        .route("/loading/{*job}", get(price::loading))
+        .route("/price/{*job}", get(price::page))
+        .route("/table/{of}/{*job}", get(price::table))
+        .route("/paper/{which}/{*job}", get(price::paper))
         .route("/file/{*path}", get(file::file))
         .route("/program/{*job}", get(program::page))
         .route("/playback/{*job}", get(playback::data))
@@ -60,6 +67,11 @@ pub(super) fn router(shared: &Arc<Shared>) -> Router {
         .route("/lathe", get(lathe::list))
         .route("/lathe/", get(lathe::typed))
         .route("/lathe/{name}", get(lathe::page))
+        .route("/sizes", get(sizes::page))
+        .route("/sizes/table", get(sizes::table))
+        .route("/rack", get(rack::page))
+        .route("/rack/table", get(rack::table))
+        .route("/rack/labels", get(rack::label_pages))
         .route("/shop", get(shop::page))
         .route("/shop/pieces", get(shop::pieces_now))
         .route("/shop/told", get(shop::events))

@@ -8,7 +8,7 @@ mod spent;
 pub(crate) mod time;
 
 pub(crate) use lessons::lessons;
-pub(crate) use reviewed::{reviewed, why_nothing};
+pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};
 pub use spent::spent;
 

@@ -13,6 +13,7 @@ pub mod loading_worth;
 mod measures;
 mod mirror;
 pub mod part_drawing;
+pub mod rack_bars;
 pub mod size_chart;
 pub mod size_spread;
 pub mod spindle_limit;

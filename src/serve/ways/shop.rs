@@ -231,7 +231,7 @@ pub(super) async fn new(State(shared): State<Arc<Shared>>, body: Bytes) -> Respo
             let message = "The page is older than this server.";
             return refused(shared, StatusCode::FORBIDDEN, title, message, help);
         }
-        if shared.shop_file().is_ok() {
+        if shared.shelf.shop().is_ok() {
             return see("/shop");
         }
         match shared.shelf.write_shop(&attend::example(&jobs(shared))) {

@@ -16,8 +16,7 @@ pub(crate) fn reviewed(
     faults: Option<&FaultReview>,
     units: Units,
 ) -> String {
-    let have = series.readings.len();
-    let all = (have + series.judged.len()) as u32;
+    let all = (series.readings.len() + series.judged.len()) as u32;
     let tool = match series.station {
         Some(station) => format!(", edge and offset of station {station}"),
         None => String::new(),
@@ -29,29 +28,41 @@ pub(crate) fn reviewed(
         counted(all, "reading"),
         series.edge_from
     );
-    let mut say = |what: &str, words: String| {
+    for (what, words) in reviewed_lines(series, review, faults, units) {
         let _ = writeln!(text, "  {what:<14}{words}");
-    };
-    left_out(series, &mut say);
+    }
+    text
+}
+
+/// The same line by line: what it is about, and the words.
+pub(crate) fn reviewed_lines(
+    series: &Series,
+    review: Option<&Review>,
+    faults: Option<&FaultReview>,
+    units: Units,
+) -> Vec<(&'static str, String)> {
+    let have = series.readings.len();
+    let mut lines = left_out(series);
     if let Some(faults) = faults {
         let last = series.judged.last().map_or(0, |it| it.part);
-        for (what, words) in super::faults::lines(faults, last) {
-            say(what, words);
-        }
+        lines.extend(super::faults::lines(faults, last));
     }
     let Some(review) = review else {
         if faults.is_none() || have > 0 {
-            say("nothing told", why_nothing(series));
+            lines.push(("nothing told", why_nothing(series)));
         }
-        return text;
+        return lines;
     };
     if have < SOUND {
-        say("caution", format!("{SOUND} readings or more make sigma sound; there are {have}"));
+        lines.push((
+            "caution",
+            format!("{SOUND} readings or more make sigma sound; there are {have}"),
+        ));
     }
     let told =
         |length: Length| format!("{} {}", length.text(units, units.decimals() + 1), units.symbol());
     let limits = review.chart.sizes;
-    say(
+    lines.push((
         "chance",
         format!(
             "keeps it from {} to {}, center {}; sigma, wear and moves taken out, {}",
@@ -60,37 +71,39 @@ pub(crate) fn reviewed(
             told(limits.center),
             told(review.sigma)
         ),
-    );
-    say("run rules", rules(review));
+    ));
+    lines.push(("run rules", rules(review)));
     for odd in &review.outliers {
         let size = odd.reading.size.shown(units);
-        say(
-            "set apart",
-            format!("part {} at {size}, expected {}", odd.reading.part, told(odd.expected)),
-        );
+        let words = format!("part {} at {size}, expected {}", odd.reading.part, told(odd.expected));
+        lines.push(("set apart", words));
     }
     if review.outliers.is_empty() {
-        say("set apart", "nothing".to_owned());
+        lines.push(("set apart", "nothing".to_owned()));
     }
-    say("drift", drift(review, told));
-    say("offset", offset(review, units, told));
-    say("fit", fit(review, series));
-    say("gauge next", next(series, review));
-    text
+    lines.push(("drift", drift(review, told)));
+    lines.push(("offset", offset(review, units, told)));
+    lines.push(("fit", fit(review, series)));
+    lines.push(("gauge next", next(series, review)));
+    lines
 }
 
-fn left_out(series: &Series, say: &mut impl FnMut(&str, String)) {
+fn left_out(series: &Series) -> Vec<(&'static str, String)> {
+    let mut lines = Vec::new();
     if series.again > 0 {
-        say("gauged again", format!("{}: the newer reading counts", counted(series.again, "part")));
+        let words = format!("{}: the newer reading counts", counted(series.again, "part"));
+        lines.push(("gauged again", words));
     }
     if series.left_out > 0 {
         let words = counted(series.left_out, "reading");
-        say("left out", format!("{words} of no known part"));
+        lines.push(("left out", format!("{words} of no known part")));
     }
     if series.along > 0 {
         let words = counted(series.along, "offset move");
-        say("caution", format!("{words} along the bar not reckoned with: good for diameters only"));
+        let words = format!("{words} along the bar not reckoned with: good for diameters only");
+        lines.push(("caution", words));
     }
+    lines
 }
 
 /// Why nothing is told of a series.

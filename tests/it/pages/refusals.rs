@@ -19,6 +19,10 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
         format!("/job/{JOB}"),
         format!("/part/{JOB}?at=2&kind=thread"),
         format!("/program/{JOB}"),
+        format!("/loading/{JOB}"),
+        format!("/price/{JOB}"),
+        "/sizes".to_owned(),
+        "/rack".to_owned(),
         "/finding/bar-swings-out".to_owned(),
         format!("/shop?from={FROM}"),
         format!("/visits?from={FROM}"),
@@ -69,6 +73,14 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
         + weight(&of_job)
         + weight(&["program.js", "section.js"]);
     assert!(program <= 150_000, "the program page weighs {program}");
+    let week = crate::expect::root("demo/week-48/shop.toml");
+    fs::copy(week, server.file("shop.toml")).unwrap();
+    for (way, pictures) in [("job", &[][..]), ("loading", &["chart.js"]), ("price", &["chart.js"])]
+    {
+        let page =
+            server.get(&format!("/{way}/{JOB}")).body.len() + weight(&of_job) + weight(pictures);
+        assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
+    }
     let server = shop();
     for page in ["/shop", "/visits"] {
         let asked = format!("{page}?from={FROM}");

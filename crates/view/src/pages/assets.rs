@@ -34,6 +34,8 @@ pub const ALL: &[Asset] = &[
     asset!("fields.js", SCRIPT),
     asset!("shop.js", SCRIPT),
     asset!("ruler.js", SCRIPT),
+    asset!("chart.js", SCRIPT),
+    asset!("sizes.js", SCRIPT),
     asset!("program.js", SCRIPT),
     asset!("section.js", SCRIPT),
     asset!("tour.js", SCRIPT),

@@ -9,6 +9,7 @@ use model::record::event::{self, Event, OffsetAxis, What};
 use model::record::{Corrections, Name, Recorded};
 use model::{Length, Units};
 use std::collections::{BTreeMap, BTreeSet};
+use view::pictures::size_chart::SizeChart;
 
 /// Confidence of every range.
 pub(crate) const CONFIDENCE: Probability = Probability::from_ratio(0.95);
@@ -80,6 +81,18 @@ impl Series {
             return Ok(None);
         }
         fault_review(&self.judged, CONFIDENCE, RISK).map(Some)
+    }
+
+    /// Its chart.
+    pub(crate) fn chart<'a>(&'a self, name: &'a str, review: &'a Review) -> SizeChart<'a> {
+        let mut shown = SizeChart::of(name, &self.gauged(), review, self.units);
+        // What comes after a move that no part has been gauged since cannot be drawn from these sizes.
+        let gauged = self.moves.partition_point(|it| it.before <= self.last());
+        if gauged < self.moves.len() {
+            shown.moves = &self.moves[..gauged];
+            shown.ahead = None;
+        }
+        shown
     }
 
     /// The part that was gauged last.
@@ -203,7 +216,7 @@ impl Lathe {
 }
 
 /// The sizes of a job, a series for each lathe and feature, from all events in their order.
-pub(super) fn gather(
+pub(crate) fn gather(
     events: &[Recorded],
     corrections: &Corrections,
     job: &Name,

@@ -20,7 +20,7 @@ use serde_json::json;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use view::pictures::good_runs::{self, GoodRuns};
-use view::pictures::size_chart::{self, SizeChart};
+use view::pictures::size_chart;
 use view::pictures::size_spread::{self, SizeSpread};
 
 /// The sizes gauged of a job, newest last, and what they say: chance, drift, next offset move, next part to gauge.
@@ -154,7 +154,7 @@ impl Sizes {
         let name = format!("feature {} of {job}, {}", series.feature, series.lathe);
         let mut files = Vec::new();
         if let Some(path) = &self.picture {
-            let scene = size_chart::scene(&chart(&name, series, review, units));
+            let scene = size_chart::scene(&series.chart(&name, review));
             let bytes = view::svg::write(&scene).into_bytes();
             files.push(NewFile { path: path.clone(), bytes });
         }
@@ -183,15 +183,4 @@ impl Sizes {
             .map(|path| NewFile { path: path.clone(), bytes: bytes.clone() })
             .collect()
     }
-}
-
-fn chart<'a>(name: &'a str, series: &'a Series, review: &'a Review, units: Units) -> SizeChart<'a> {
-    let mut shown = SizeChart::of(name, &series.gauged(), review, units);
-    // What comes after a move that no part has been gauged since cannot be drawn from these sizes.
-    let gauged = series.moves.partition_point(|it| it.before <= series.last());
-    if gauged < series.moves.len() {
-        shown.moves = &series.moves[..gauged];
-        shown.ahead = None;
-    }
-    shown
 }
