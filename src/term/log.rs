@@ -7,6 +7,7 @@ mod said;
 mod spent;
 pub(crate) mod time;
 
+pub(crate) use faults::lines as fault_lines;
 pub(crate) use lessons::lessons;
 pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};

@@ -192,6 +192,11 @@ pub(super) fn times(now: Stamp) -> Times<'static> {
     Times { now, shown: &|stamp: Stamp| time::shown(stamp) }
 }
 
+/// The units of the shop's file; millimeters where there is none.
+pub(super) fn shop_units(shared: &Shared) -> Units {
+    shared.shop().map_or(Units::Mm, |shop| shop.units)
+}
+
 /// Who tells on this device; lengths in these units, where the device says nothing else.
 pub(super) fn teller<'a>(
     shared: &'a Shared,

@@ -2,7 +2,7 @@
 
 use super::device::Device;
 use super::job::svg;
-use super::lathe::{new_id, teller, times, who};
+use super::lathe::{new_id, shop_units, teller, times, who};
 use super::price::csv;
 use super::{Shared, at_log, no_log};
 use crate::serve::book::Asked;
@@ -24,7 +24,7 @@ const LAST: usize = 3;
 /// Everything on the rack, with the entries that brought it there.
 fn items(asked: Asked<'_>) -> Result<Vec<Item<'_>>, runlog::Error> {
     let query = runlog::Query { kind: Some("put-on-rack"), ..runlog::Query::default() };
-    let times = times(asked);
+    let times = times(asked.now());
     let mut put: BTreeMap<Name, Vec<Put>> = BTreeMap::new();
     for recorded in asked.log.events(&query)?.into_iter().rev() {
         let Some(counts) = asked.corrections().effective(&recorded) else { continue };
@@ -52,7 +52,7 @@ pub(super) async fn page(
     let device = Device::of(&headers);
     at_log(shared, move |shared, asked| {
         let id = new_id;
-        let teller = teller(shared, &device, &id);
+        let teller = teller(shared, &device, shop_units(shared), &id);
         let heat = query.get("heat").and_then(|heat| Name::parse(heat));
         let runs = heat.as_ref().map_or(Ok(Vec::new()), |heat| asked.log.bars_of_heat(heat));
         let (items, runs): (Vec<Item<'_>>, Vec<BarRun>) = match (items(asked), runs) {
@@ -64,7 +64,7 @@ pub(super) async fn page(
             items: &items,
             least_useful: least_useful(shared),
             sought,
-            times: times(asked),
+            times: times(asked.now()),
             teller,
         };
         let revision = asked.revision();

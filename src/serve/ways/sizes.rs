@@ -2,12 +2,12 @@
 
 use super::device::Device;
 use super::job::svg;
-use super::lathe::{new_id, teller, who};
+use super::lathe::{new_id, shop_units, teller, who};
 use super::price::csv;
 use super::{Shared, at_log, no_log};
 use crate::commands::{SOUND, Series, gather_sizes};
 use crate::serve::book::Asked;
-use crate::term::log::{reviewed_lines, why_nothing};
+use crate::term::log::{fault_lines, reviewed_lines, why_nothing};
 use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{Html, IntoResponse as _, Response};
@@ -105,8 +105,28 @@ impl Known {
 
     /// Every question with its answer.
     fn answers(&self, units: Units) -> Vec<Answer> {
+        let mut answers = self.of_sizes(units);
+        answers.extend(self.good_and_bad());
+        answers
+    }
+
+    /// What gauges say that show no size; none where there was none.
+    fn good_and_bad(&self) -> Option<Answer> {
+        let faults = self.series.faults().ok().flatten()?;
+        let last = self.series.judged.last().map_or(0, |it| it.part);
+        let mut lines = fault_lines(&faults, last).into_iter();
+        Some(Answer {
+            id: "good-and-bad",
+            asked: "What do good and bad parts say?",
+            state: if faults.seen.is_empty() { Mark::Note } else { Mark::Caution },
+            answer: lines.next().map(|(_, words)| words)?,
+            more: lines.map(|(what, words)| format!("{what}: {words}")).collect(),
+        })
+    }
+
+    fn of_sizes(&self, units: Units) -> Vec<Answer> {
         let Ok(review) = &self.review else { return Vec::new() };
-        let lines = reviewed_lines(&self.series, review.as_ref(), units);
+        let lines = reviewed_lines(&self.series, review.as_ref(), None, units);
         let of = |what: &str| -> Vec<String> {
             lines
                 .iter()
@@ -332,7 +352,7 @@ pub(super) async fn page(
     let device = Device::of(&headers);
     at_log(shared, move |shared, asked| {
         let id = new_id;
-        let teller = teller(shared, &device, &id);
+        let teller = teller(shared, &device, shop_units(shared), &id);
         let units = teller.units;
         let wanted = Wanted::of(&query);
         let found = all(asked, &wanted, units)

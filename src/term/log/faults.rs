@@ -7,7 +7,7 @@ use calc::sizes::faults::{CLAIMS, FEWEST_BAD, FaultReview, FaultRule, SeenFaults
 use model::quantity::Probability;
 
 /// The lines of a review, each with its heading.
-pub(super) fn lines(review: &FaultReview, last: u32) -> Vec<(&'static str, String)> {
+pub(crate) fn lines(review: &FaultReview, last: u32) -> Vec<(&'static str, String)> {
     let mut lines = vec![
         (
             "good and bad",
