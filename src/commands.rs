@@ -8,7 +8,7 @@ mod log;
 mod man;
 mod new;
 mod outline;
-mod paper;
+pub(crate) mod paper;
 mod plan;
 mod priced;
 mod prove;
@@ -19,8 +19,8 @@ mod stock;
 pub(crate) mod visits;
 
 pub(crate) use log::{
-    CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge, name_program, new_event_id,
-    planned_order, planned_set_up,
+    CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge, gather_sizes, name_program,
+    new_event_id, planned_order, planned_set_up, stop_at,
 };
 pub(crate) use plan::file as planned_file;
 
@@ -142,6 +142,17 @@ pub(crate) fn new_job(
     drawn: Option<(&::outline::Outline, &str)>,
 ) -> Result<(), Trouble> {
     crate::files::write_all(&new::ready_to_edit(folder, drawn), false)
+}
+
+/// A program with those that it calls from its folder.
+///
+/// # Errors
+/// Where one cannot be read, or several could be meant.
+pub(crate) fn with_subprograms(
+    path: &std::path::Path,
+    control: &model::files::Control,
+) -> Result<nc::program::Library, Trouble> {
+    prove::library(&[path.to_owned()], control).map(|(library, _)| library)
 }
 
 /// Writes to standard output; a reader that has gone away is no trouble.

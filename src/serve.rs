@@ -6,10 +6,10 @@
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
 //! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
-//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`begin`] (where it listens, and
-//! what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a request comes from, under which name),
-//! [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask what), [`ways`]
-//! (what each address does, and the role that it needs).
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`stops`] (what to do after a
+//! stop), [`begin`] (where it listens, and what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a
+//! request comes from, under which name), [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask
+//! what), [`ways`] (what each address does, and the role that it needs).
 
 mod access;
 mod asker;
@@ -25,6 +25,7 @@ mod listen;
 mod names;
 mod shelf;
 mod standing;
+mod stops;
 mod timetables;
 mod tls;
 pub mod ways;
@@ -46,6 +47,7 @@ use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
+use stops::Stops;
 use timetables::Timetables;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
@@ -121,10 +123,9 @@ impl fmt::Display for NoShop {
 struct Shared {
     shelf: Shelf,
     book: Book,
-    /// The shop's file, where it was named.
-    shop: Option<PathBuf>,
     /// What a change on this computer must carry.
     token: String,
+    stops: Stops,
     desks: Mutex<BTreeMap<String, Arc<Mutex<Desk>>>>,
     told: broadcast::Sender<Told>,
     timetables: Arc<Timetables>,
@@ -165,25 +166,17 @@ impl Shared {
             }
         }
         self.book.look();
-        self.timetables.look(&self.shelf, &self.book, || self.shop_file());
-    }
-
-    /// The shop's file: the one that was named, or that of the folder.
-    fn shop_file(&self) -> Result<PathBuf, NoShop> {
-        match &self.shop {
-            Some(named) => Ok(named.clone()),
-            None => self.shelf.shop(),
-        }
+        self.timetables.look(&self.shelf, &self.book, || self.shelf.shop());
     }
 
     /// The shop with what each of its lathes does, as files stand.
     fn standing(&self) -> Result<Standing, NoShop> {
-        self.timetables.standing(&self.shelf, || self.shop_file())
+        self.timetables.standing(&self.shelf, || self.shelf.shop())
     }
 
     /// The shop, as its file says; else why not, in words.
     fn shop(&self) -> Result<Shop, String> {
-        let path = self.shop_file().map_err(|why| why.to_string())?;
+        let path = self.shelf.shop().map_err(|why| why.to_string())?;
         let source = Disk::text(&path)?;
         let read = Shop::read(&source);
         let first = read.diagnostics.first().map_or("", |one| one.message.as_str());
@@ -232,11 +225,12 @@ async fn serve(
     listening: &Listening,
 ) -> Result<(), Trouble> {
     let Begun { sockets, tls, access, words, reach } = begun;
+    let shelf = shelf.with_shop(kept.shop);
     let shared = Arc::new(Shared {
         book: Book::at(kept.log.unwrap_or_else(|| shelf.root().join(LOG))),
-        shop: kept.shop,
         shelf,
         token: access::secret()?,
+        stops: Stops::default(),
         desks: Mutex::default(),
         told: broadcast::channel(64).0,
         timetables: Arc::default(),

@@ -3,6 +3,8 @@
 mod ask;
 mod book;
 mod correct;
+mod follow;
+mod followed;
 mod given;
 mod keep;
 mod made;
@@ -10,8 +12,8 @@ mod rack;
 mod set_up;
 mod stops;
 
-pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series};
-pub(crate) use ask::{Lesson, TaughtEdge};
+pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series, gather as gather_sizes};
+pub(crate) use ask::{Lesson, TaughtEdge, stop_at};
 pub(crate) use book::new_id as new_event_id;
 pub(crate) use set_up::{name_program, planned_order, planned_set_up};
 
@@ -83,6 +85,7 @@ enum Command {
     Orders(ask::Orders),
     Rack(ask::OnRack),
     Trace(ask::Trace),
+    Follow(follow::Follow),
     Sizes(ask::Sizes),
     Learned(ask::Learned),
     List(ask::List),
@@ -124,6 +127,7 @@ impl Log {
             Command::Orders(it) => it.run(&shop),
             Command::Rack(it) => it.run(&shop),
             Command::Trace(it) => it.run(&shop),
+            Command::Follow(it) => it.run(&shop),
             Command::Sizes(it) => it.run(&shop),
             Command::Learned(it) => it.run(&shop),
             Command::List(it) => it.run(&shop),

@@ -26,6 +26,13 @@ impl Paper {
     }
 }
 
+/// The bytes of a sheet as PDF, on the paper that goes with its units; none where this program has no typesetter.
+pub(crate) fn of(sheet: &Sheet) -> Result<Option<Vec<u8>>, Trouble> {
+    let instead = "tell us of this message";
+    let files = pdf(sheet, PathBuf::new(), Paper::of(sheet.units), instead)?;
+    Ok(files.into_iter().next().map(|file| file.bytes))
+}
+
 /// A sheet as PDF at this path; nothing where this program has no typesetter. `instead` says what to do
 /// where it cannot be set.
 #[cfg(feature = "sheets")]

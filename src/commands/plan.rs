@@ -54,7 +54,7 @@ pub(super) struct Plan {
 }
 
 /// The order priced, with the name of the coin.
-type Cost = (Priced, String);
+type Cost = (Priced<()>, String);
 
 impl Plan {
     pub(super) fn run(self) -> Ended {
@@ -94,7 +94,7 @@ impl Plan {
         let Some(path) = &self.shop else { return Ok(None) };
         let shop = priced::shop(path, "check the path")?;
         let asked = Asked { quantities: vec![job.file.order.quantity], made_before: false };
-        let quote = match cost::quote(job, answer, &shop, &asked) {
+        let quote = match cost::prices(job, answer, &shop, &asked) {
             Ok(quote) => quote,
             Err(refusal) => return priced::trouble(job, &shop, refusal).map_or(Ok(None), Err),
         };

@@ -34,7 +34,7 @@ pub fn refused(job: &Job, answer: &Answer) -> Value {
 }
 
 /// What a part of an order costs, for the answer of a plan: money in the shop's coin, to a ten-thousandth.
-pub fn cost(priced: &Priced, currency: &str) -> Value {
+pub fn cost<C>(priced: &Priced<C>, currency: &str) -> Value {
     let each = |items: &[Item]| {
         let sum: Money = items.iter().map(|item| priced.of(*item)).sum();
         fine(sum.amount() / f64::from(priced.quantity))

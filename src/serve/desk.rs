@@ -5,7 +5,7 @@ pub(super) mod shape;
 use super::asker::Asker;
 use super::edit;
 use super::fields::{self, KINDS};
-use super::lay::{self, Laid};
+use super::lay::{self, Laid, ShopRead};
 use super::shelf::{Around, Shelf};
 use crate::files::shipped_names;
 use model::Diagnostic;
@@ -129,6 +129,11 @@ impl Desk {
                 files.push(Opened { kind, name, path, text });
             }
         }
+        let shop = folder.shop_of(&self.path);
+        if let Some((path, text)) = shop.and_then(|path| Some((path.clone(), text(&path)?))) {
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            files.push(Opened { kind: FileKind::Shop, name, path, text });
+        }
         files
     }
 
@@ -198,6 +203,13 @@ impl Desk {
         lay::read(text, file, &around)
     }
 
+    /// The shop as its file stands, or as this text says.
+    fn shop(&self, other: Option<(FileKind, &str)>) -> ShopRead {
+        let file = self.file(FileKind::Shop)?;
+        let other = other.filter(|(kind, _)| *kind == FileKind::Shop);
+        Some(lay::read_shop(other.map_or(&file.text, |(_, text)| text), &file.name))
+    }
+
     /// The job as its files stand.
     pub(super) fn job(&self, folder: &Shelf) -> Result<Job, Vec<Diagnostic>> {
         self.read(folder, None)
@@ -209,7 +221,7 @@ impl Desk {
             return Arc::clone(laid);
         }
         let laid = match self.job(folder) {
-            Ok(job) => lay::answered(&self.name, &job, None),
+            Ok(job) => lay::answered(&self.name, job, self.shop(None), None),
             Err(diagnostics) => lay::refused(&self.name, &diagnostics),
         };
         let laid = Arc::new(laid);
@@ -225,14 +237,22 @@ impl Desk {
     /// The answer as it would be with this change, nothing saved.
     pub(super) fn try_out(&mut self, folder: &Shelf, wish: Wish<'_>) -> Done {
         let wished = self.wished(folder, wish);
-        self.tried(folder, wished)
+        self.tried(folder, wish.kind, wished)
     }
 
-    fn tried(&mut self, folder: &Shelf, wished: Result<Wished, (String, String)>) -> Done {
+    /// `kind` is the file whose text is another.
+    fn tried(
+        &mut self,
+        folder: &Shelf,
+        kind: FileKind,
+        wished: Result<Wished, (String, String)>,
+    ) -> Done {
         match wished {
-            Ok((_, Ok(job))) => {
+            Ok((text, Ok(job))) => {
                 let earlier = self.laid(folder);
-                Done::Shown(Arc::new(lay::answered(&self.name, &job, Some(&earlier.advances))))
+                let shop = self.shop(Some((kind, &text)));
+                let laid = lay::answered(&self.name, job, shop, Some(&earlier.advances));
+                Done::Shown(Arc::new(laid))
             }
             Ok((_, Err(diagnostics))) => refusal(&diagnostics),
             Err((why, mend)) => Done::Refused(why, mend),
@@ -256,6 +276,16 @@ impl Desk {
         kind: FileKind,
         text: String,
     ) -> Result<Wished, (String, String)> {
+        if let Some(Err(after)) = self.shop(Some((kind, &text))).filter(|_| kind == FileKind::Shop)
+        {
+            // What the shop's file lacked before may be mended one key at a time.
+            let before = self.shop(None).and_then(Result::err).map_or(0, |before| before.len());
+            return if after.len() < before {
+                Ok((text, self.job(folder)))
+            } else {
+                Err(told(&after))
+            };
+        }
         let after = match self.read(folder, Some((kind, &text))) {
             Ok(job) => return Ok((text, Ok(job))),
             Err(after) => after,

@@ -11,7 +11,6 @@ use super::book::Asked;
 use model::record::event::Needs;
 use model::record::{Event, Lapse, Name, Racked, RackedKind, Recorded, Stamp, What};
 use runlog::{Error, Kept, Told};
-use said::Said;
 
 /// Why an entry cannot be recorded, and what to write instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,7 +51,9 @@ pub(super) fn record(
     sent: Option<Stamp>,
     behind: Option<&str>,
 ) -> Became {
-    let told = shared.book.ask(|asked| told(shared, asked, entry, sent, behind));
+    // Planning takes long: the log is free for others meanwhile.
+    let planned = said::planned(shared, entry);
+    let told = shared.book.ask(|asked| told(asked, entry, planned, sent, behind));
     let told = match told {
         Ok(Ok(told)) => told,
         Ok(Err(refused)) => return Became::Refused(refused),
@@ -70,9 +71,9 @@ pub(super) fn record(
 
 /// The events of an entry; none where the log has them already.
 fn told(
-    shared: &Shared,
     asked: Asked<'_>,
     entry: &Filled,
+    planned: Option<Result<Vec<What>, Refused>>,
     sent: Option<Stamp>,
     behind: Option<&str>,
 ) -> Result<Vec<Told>, Refused> {
@@ -85,17 +86,20 @@ fn told(
     let told_before = known.as_ref().map(|known| known.event.at);
     let at = entry.stamp("at")?.or(told_before).unwrap_or_else(|| asked.now());
     let lathe = entry.name("lathe")?;
-    let job = entry.name("job")?;
-    let said = match said::said(shared, asked, entry, known.is_some())? {
-        Said::Planned(kind)
-            if known.as_ref().is_some_and(|known| is_this(known, kind, at, lathe.as_ref())) =>
-        {
+    let said = match (planned, &known) {
+        // What was planned from files may come out otherwise today.
+        (Some(_), Some(known)) if is_this(known, entry, at, lathe.as_ref()) => {
             return Ok(Vec::new());
         }
-        Said::Planned(_) => {
+        (Some(_), Some(_)) => {
             return Err(Refused::new("this id belongs to another entry", "load the page anew"));
         }
-        Said::Whats(whats) => whats,
+        (Some(planned), None) => planned?,
+        (None, _) => said::said(asked, entry, known.is_some())?,
+    };
+    let job = match entry.name("job")? {
+        Some(job) => Some(job),
+        None => said::job_of_plan(entry)?,
     };
     let job = job.or_else(|| match &known {
         Some(known) => known.event.job.clone(),
@@ -107,8 +111,9 @@ fn told(
             0 => id.clone(),
             more => Name::from(format!("{id}.{more}").as_str()),
         };
-        // A correction names what it corrects, and belongs where that belongs.
-        let (lathe, job) = (lathe.clone(), job.clone());
+        // An order is that of the shop, wherever it is made.
+        let lathe = lathe.clone().filter(|_| what.needs() != Needs::Job);
+        let job = job.clone();
         Event { id, at, lathe, job, person: None, what, note: None }
     });
     let (person, note) = (entry.name("person")?, entry.name("note")?);
@@ -120,10 +125,13 @@ fn told(
 /// Most characters of an id that a page makes.
 const LONGEST_ID: usize = 64;
 
-/// Whether a recorded event is what is told again. What was planned from files may come out otherwise today.
-fn is_this(known: &Recorded, kind: &str, at: Stamp, lathe: Option<&Name>) -> bool {
+/// Whether a recorded event is what is told again.
+fn is_this(known: &Recorded, entry: &Filled, at: Stamp, lathe: Option<&Name>) -> bool {
     let event = &known.event;
-    event.what.kind() == kind && event.at == at && event.lathe.as_ref() == lathe
+    let lathe = lathe.filter(|_| event.what.needs() != Needs::Job);
+    entry.text("event") == Some(event.what.kind())
+        && event.at == at
+        && event.lathe.as_ref() == lathe
 }
 
 /// The job that an event at a lathe is for, where the entry does not say.

@@ -9,9 +9,15 @@ use toml_edit::DocumentMut;
 use view::pages::Field;
 use view::pages::field::Entry;
 
-/// The kinds of file of a job, in the order of a page.
-pub(super) const KINDS: [FileKind; 5] =
-    [FileKind::Job, FileKind::Lathe, FileKind::Gripper, FileKind::Tools, FileKind::Control];
+/// The kinds of file that a job names, itself first, in the order of a page; and the shop's, which none names.
+pub(super) const KINDS: [FileKind; 6] = [
+    FileKind::Job,
+    FileKind::Lathe,
+    FileKind::Gripper,
+    FileKind::Tools,
+    FileKind::Control,
+    FileKind::Shop,
+];
 
 /// The kind of file with this word.
 pub(super) fn kind(word: &str) -> Option<FileKind> {

@@ -27,6 +27,8 @@ const SHOP: &str = "shop.toml";
 pub(super) struct Shelf {
     /// Its path with every link followed.
     root: PathBuf,
+    /// The shop's file, where it was named; it may stand elsewhere.
+    named_shop: Option<PathBuf>,
 }
 
 impl Shelf {
@@ -37,7 +39,7 @@ impl Shelf {
             Trouble::outside(message, "give a folder with jobs, or a job file")
         })?;
         if path.is_dir() {
-            return Ok((Shelf { root: path }, None));
+            return Ok((Shelf { root: path, named_shop: None }, None));
         }
         let job = path
             .file_name()
@@ -45,7 +47,7 @@ impl Shelf {
             .and_then(|name| name.strip_suffix(ENDS));
         match (path.parent(), job) {
             (Some(folder), Some(job)) => {
-                Ok((Shelf { root: folder.to_path_buf() }, Some(job.to_owned())))
+                Ok((Shelf { root: folder.to_path_buf(), named_shop: None }, Some(job.to_owned())))
             }
             _ => Err(Trouble::outside(
                 format!("{} is neither a folder nor a job file", at.display()),
@@ -57,6 +59,12 @@ impl Shelf {
     /// The folder itself, with every link followed.
     pub(super) fn root(&self) -> &Path {
         &self.root
+    }
+
+    /// The same with a shop's file that was named.
+    pub(super) fn with_shop(self, named: Option<PathBuf>) -> Shelf {
+        let named = named.map(|path| fs::canonicalize(&path).unwrap_or(path));
+        Shelf { named_shop: named, ..self }
     }
 
     /// The folder's own name.
@@ -82,15 +90,21 @@ impl Shelf {
         self.programs().remove(name)
     }
 
-    /// The file of the shop: that in the folder itself, else the only one below it, or the only one there that has
-    /// lathes.
+    /// The file of the shop: the one that was named, else that in the folder itself, else the only one below it,
+    /// or the only one there that has lathes.
     pub(super) fn shop(&self) -> Result<PathBuf, NoShop> {
-        let is_shop = |path: &str| path == SHOP || path.ends_with(&format!("/{SHOP}"));
-        let mut all = self.named(|path| is_shop(path).then(|| path.to_owned()));
-        match (all.remove(SHOP), all.len()) {
-            (Some(own), _) => Ok(own),
-            (None, 0 | 1) => all.into_values().next().ok_or(NoShop::None),
-            (None, _) => {
+        if let Some(named) = &self.named_shop {
+            return Ok(named.clone());
+        }
+        let own = self.root.join(SHOP);
+        if fs::symlink_metadata(&own).is_ok_and(|file| file.is_file()) {
+            return Ok(own);
+        }
+        let is_shop = |path: &str| path.ends_with(&format!("/{SHOP}"));
+        let all = self.named(|path| is_shop(path).then(|| path.to_owned()));
+        match all.len() {
+            0 | 1 => all.into_values().next().ok_or(NoShop::None),
+            _ => {
                 let has_lathes =
                     |path: &PathBuf| self.read(path).is_ok_and(|text| names_a_lathe(&text));
                 let mut with: Vec<&PathBuf> =
@@ -166,11 +180,24 @@ impl Shelf {
         if path.starts_with(&self.root) { Ok(path) } else { Err(outside()) }
     }
 
+    /// The file of the shop that a job is reckoned by: the one that was named, else one beside the job, else that
+    /// of the folder.
+    pub(super) fn shop_of(&self, job: &Path) -> Option<PathBuf> {
+        let beside = || fs::canonicalize(job.with_file_name(SHOP)).ok();
+        let beside = beside().filter(|path| path.starts_with(&self.root));
+        self.named_shop.clone().or(beside).or_else(|| self.shop().ok())
+    }
+
+    /// Whether a file may be read and written.
+    fn holds(&self, path: &Path) -> bool {
+        path.starts_with(&self.root) || self.named_shop.as_deref() == Some(path)
+    }
+
     /// The text of a file inside the folder.
     pub(super) fn read(&self, path: &Path) -> Result<Vec<u8>, String> {
         let shown =
             path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        if !path.starts_with(&self.root) {
+        if !self.holds(path) {
             return Err(format!("{shown} is not in the folder that is served"));
         }
         let refused =
@@ -183,7 +210,7 @@ impl Shelf {
 
     /// Writes a file inside the folder, whole or not at all.
     pub(super) fn write(&self, path: &Path, text: &str) -> Result<(), Trouble> {
-        if !path.starts_with(&self.root) {
+        if !self.holds(path) {
             return Err(Trouble::outside("this file is not in the folder that is served", ""));
         }
         write_all(&[NewFile { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() }], true)

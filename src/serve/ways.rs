@@ -9,9 +9,12 @@ mod job;
 mod lathe;
 mod part;
 mod playback;
+mod price;
 mod program;
+mod rack;
 mod record;
 mod shop;
+mod sizes;
 mod table;
 mod told;
 mod visits;
@@ -49,13 +52,24 @@ fn ways() -> Ways {
         .read(Look, "/given/{kind}/{*job}", job::given)
         .read(Look, "/pieces/{*job}", job::pieces)
         .read(Look, "/picture/{which}/{*job}", job::picture)
+        .read(Look, "/loading/{*job}", price::loading)
+        .read(Look, "/price/{*job}", price::page)
+        .read(Look, "/table/{of}/{*job}", price::table)
+        .read(Look, "/paper/{which}/{*job}", price::paper)
         .read(Look, "/file/{*path}", file::file)
         .read(Look, "/program/{*job}", program::page)
         .read(Look, "/playback/{*job}", playback::data)
         .read(Look, "/told", told::of_shop)
         .read(Look, "/told/{*job}", told::events)
+        .read(Need::Anyone, "/worker.js", worker)
         .read(Look, "/lathe", lathe::list)
+        .read(Look, "/lathe/", lathe::typed)
         .read(Look, "/lathe/{name}", lathe::page)
+        .read(Look, "/sizes", sizes::page)
+        .read(Look, "/sizes/table", sizes::table)
+        .read(Look, "/rack", rack::page)
+        .read(Look, "/rack/table", rack::table)
+        .read(Look, "/rack/labels", rack::label_pages)
         .read(Look, "/shop", shop::page)
         .read(Look, "/shop/pieces", shop::pieces_now)
         .read(Look, "/shop/told", shop::events)
@@ -104,6 +118,11 @@ fn guarded(router: Router<Arc<Shared>>, table: Vec<Way>, shared: &Arc<Shared>) -
         .layer(DefaultBodyLimit::disable())
         .layer(middleware::from_fn_with_state(watch, guard::watch))
         .with_state(Arc::clone(shared))
+}
+
+/// What keeps pages openable without a network; only from here may it answer for them.
+async fn worker() -> Response {
+    asset(Path("worker.js".to_owned())).await
 }
 
 async fn asset(Path(name): Path<String>) -> Response {
@@ -160,17 +179,23 @@ async fn beside_desk(
     done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }
 
+/// Does something away from what waits for the network.
+async fn away(work: impl FnOnce() -> Response + Send + 'static) -> Response {
+    let done = tokio::task::spawn_blocking(work);
+    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+}
+
 /// Asks the shop's log, away from what waits for the network. Where there is none, the page offers to begin one.
 async fn at_log(
     shared: Arc<Shared>,
     by: Asker,
     work: impl FnOnce(&Shared, &Asker, Asked<'_>) -> Response + Send + 'static,
 ) -> Response {
-    let done = tokio::task::spawn_blocking(move || {
+    away(move || {
         let answered = shared.book.ask(|asked| work(&shared, &by, asked));
         answered.unwrap_or_else(|error| no_log(&shared, &by, &error))
-    });
-    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+    })
+    .await
 }
 
 /// Why the log cannot be asked; where there is none, with what begins one.

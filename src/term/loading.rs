@@ -1,12 +1,10 @@
 //! Ways of loading as text.
 
 use super::lines::paragraph;
-use cost::loading::{Beside, Loading, WayCost};
-use model::Money;
+use cost::loading::Loading;
 use model::files::job::Job;
 use model::files::shop::Shop;
 use std::fmt::Write as _;
-use view::loading::rate_words;
 
 /// The ways beside each other, and what each is worth.
 pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
@@ -34,8 +32,8 @@ pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
     text.push('\n');
     for it in &loading.ways {
         if let Some(step) = it.beside {
-            let other = &loading.ways[step.other].way.name;
-            text += &paragraph("  ", &beside(it, &step, other, &shop.currency));
+            let words = view::loading::beside_words(loading, it, &step, &shop.currency);
+            text += &paragraph("  ", &words);
         }
     }
     if let Some(sensitivity) = &loading.sensitivity {
@@ -54,27 +52,4 @@ pub fn loading(job: &Job, shop: &Shop, loading: &Loading) -> String {
         text += &paragraph("  - ", line);
     }
     text
-}
-
-fn beside(it: &WayCost, step: &Beside, other: &str, currency: &str) -> String {
-    let back = match step.payback {
-        None => "never pays back".to_owned(),
-        Some(years) if years < 0.1 => "is paid back within 0.1 years".to_owned(),
-        Some(years) => format!("is paid back in {years:.1} years"),
-    };
-    let cheaper = step.break_even.map_or("is never cheaper".to_owned(), |parts| {
-        format!("is cheaper from {:.0} parts a year", parts.ceil())
-    });
-    let rate = step
-        .rate_of_return
-        .map_or(String::new(), |rate| format!(", a return of {} a year", rate_words(rate)));
-    let buy = if step.capital < Money::ZERO {
-        format!("{} {currency} less", Money::ZERO - step.capital)
-    } else {
-        format!("{} {currency} more", step.capital)
-    };
-    format!(
-        "{} instead of {other}: {buy} to buy, saves {} a year, {back}, {cheaper}; present worth {}{rate}.",
-        it.way.name, step.saved_a_year, step.worth
-    )
 }

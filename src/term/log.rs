@@ -1,13 +1,15 @@
 //! The log's answers on a terminal.
 
+mod faults;
 mod lessons;
 mod reviewed;
 mod said;
 mod spent;
 pub(crate) mod time;
 
+pub(crate) use faults::lines as fault_lines;
 pub(crate) use lessons::lessons;
-pub(crate) use reviewed::{reviewed, why_nothing};
+pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};
 pub use spent::spent;
 

@@ -53,7 +53,7 @@ pub fn quote(job: &Job, answer: &Answer, shop: &Shop, quote: &Quote) -> String {
 }
 
 /// What a part of the order costs, as a row of a plan.
-pub fn cost(priced: &Priced, currency: &str) -> String {
+pub fn cost<C>(priced: &Priced<C>, currency: &str) -> String {
     let each = priced.cost.amount() / f64::from(priced.quantity);
     let words = format!(
         "{each:.4} {currency} a part by the shop's rates, before margin; `barwright quote` has its lines"

@@ -132,3 +132,86 @@ fn too_few_readings_and_unclear_stations_tell_nothing() {
         shop.json(&["sizes", "pin", "3", "--station", "1"])["features"][0]["review"].is_object()
     );
 }
+
+/// Parts gauged with a go and a no-go gauge, one after the other: bad are those of these numbers.
+fn judged(shop: &Shop, parts: u32, bad: &[u32]) {
+    let mut lines = String::new();
+    let mut tell = |event: &str, detail: &str| {
+        let number = lines.lines().count();
+        let _ = writeln!(
+            lines,
+            "{{\"id\":\"j-{number}\",\"at\":\"2025-12-01T{:02}:{:02}:{:02}Z\",\"lathe\":\"Lathe 1\",\
+             \"job\":\"pin\",\"event\":\"{event}\",\"detail\":{detail}}}",
+            6 + number / 3600,
+            number / 60 % 60,
+            number % 60
+        );
+    };
+    tell("order-opened", r#"{"quantity":4000}"#);
+    tell("set-up", "{}");
+    tell("bar-loaded", "{}");
+    for part in 1..=parts {
+        tell("parts-made", r#"{"parts":1}"#);
+        let reading = if bad.contains(&part) { "bad" } else { "good" };
+        tell(
+            "size-measured",
+            &format!(r#"{{"feature":"thread","reading":"{reading}","part":{part}}}"#),
+        );
+    }
+    fs::write(shop.path("judged.jsonl"), lines).unwrap();
+    shop.said(&["import", &shop.path("judged.jsonl")]);
+}
+
+#[test]
+fn sixty_good_threads_say_how_few_may_be_bad_and_no_more() {
+    let shop = Shop::new();
+    judged(&shop, 60, &[]);
+    let feature = &shop.json(&["sizes", "pin", "thread"])["features"][0];
+    let said = &feature["good_and_bad"];
+    assert_eq!(
+        (&said["gauged"], &said["bad"], &said["good_in_a_row"]),
+        (&60.into(), &0.into(), &60.into())
+    );
+    // 1 − 0.025^(1/60) of two sides, 1 − 0.05^(1/60) of one.
+    between(&said["share"]["high"], 0.059_629, 0.059_630);
+    between(&said["at_most"], 0.048_702, 0.048_703);
+    assert_eq!(said["gauge"]["gauge_within"], 1);
+    assert_eq!((&feature["review"], &said["claims"][1]["more_good"]), (&Value::Null, &239.into()));
+    let words =
+        shop.said(&["sizes", "pin", "thread"]).split_whitespace().collect::<Vec<_>>().join(" ");
+    for wanted in [
+        "0 of 60 bad, 0.00 % (from 0.00 % to 5.96 %, 95 % sure); at most 4.87 %",
+        "at most 5.00 % are bad: it can be said",
+        "at most 1.00 % are bad: 239 more must be good",
+        "by part 61, with a risk of 5.00 %",
+        "gauge_within = 1",
+    ] {
+        assert!(words.contains(wanted), "no `{wanted}` in {words}");
+    }
+    assert!(!words.contains("nothing told"), "{words}");
+}
+
+#[test]
+fn bad_threads_that_come_together_are_told_and_drawn() {
+    let shop = Shop::new();
+    judged(&shop, 400, &[40, 130, 200, 301, 303, 305]);
+    let said = &shop.json(&["sizes", "pin", "thread"])["features"][0]["good_and_bad"];
+    assert_eq!((&said["bad"], &said["good_in_a_row"]), (&6.into(), &95.into()));
+    assert_eq!(said["good_between_bad"], serde_json::json!([89, 69, 100, 1, 1]));
+    let seen = said["seen"].as_array().unwrap();
+    assert!(
+        seen.iter()
+            .any(|it| it["rule"] == "three-bad-close" && it["from"] == 301 && it["part"] == 305)
+    );
+    assert_eq!(said["gauge"]["gauge_within"], 1, "six in 400 leave up to 2.9 % possible: {said}");
+    let picture = shop.path("threads.svg");
+    let words = shop.said(&["sizes", "pin", "thread", "--picture", &picture]);
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("3 bad ones from part 301 to 305, by chance once in"), "{words}");
+    let svg = fs::read_to_string(&picture).unwrap();
+    assert!(svg.contains("feature thread of pin, Lathe 1") && svg.contains("part 303: bad"));
+    // Nothing between the sizes of one gauge and the judgements of another: an edge of a station ends both.
+    shop.said(&["edge", "Lathe 1", "3", "worn"]);
+    let after = &shop.json(&["sizes", "pin", "thread"])["features"][0];
+    assert_eq!(after["good_and_bad"], Value::Null, "{after}");
+}

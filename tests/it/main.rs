@@ -8,6 +8,8 @@
 )]
 
 mod advances;
+#[path = "../../crates/follow/tests/it/agent.rs"]
+mod agent;
 mod bad_files;
 mod cli;
 mod demo;
@@ -19,6 +21,7 @@ mod handbook;
 mod language;
 mod loading;
 mod log;
+mod log_follow;
 mod log_learned;
 mod log_sizes;
 mod outline;

@@ -5,12 +5,13 @@
 //! their sums are sums of whole nanometers. Everything here is a pure function of such a series.
 //!
 //! Read in this order: [`series`], [`summary`], [`range`], [`chart`], [`rules`], [`outliers`],
-//! [`trend`], [`offset`], [`gauging`], [`capability`], [`attribute`], [`review`] (all of them in their
+//! [`trend`], [`offset`], [`gauging`], [`capability`], [`attribute`], [`faults`], [`review`] (all of them in their
 //! order, for one size).
 
 pub mod attribute;
 pub mod capability;
 pub mod chart;
+pub mod faults;
 pub mod gauging;
 pub mod offset;
 pub mod outliers;

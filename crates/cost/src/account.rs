@@ -135,22 +135,22 @@ pub(crate) fn for_time(hour: Money, time: Seconds) -> Money {
 }
 
 /// How long the lathe works: the plan's time, as it is on the shop's floor.
-pub(crate) fn running(work: &Work, rates: &Rates) -> Seconds {
+pub fn running(work: &Work, rates: &Rates) -> Seconds {
     work.running * rates.time_factor
 }
 
 /// A person's time at the lathe while the order runs, without gauging.
-pub(crate) fn attended(course: &Course, work: &Work, wear: &Wear, rates: &Rates) -> Seconds {
+pub fn attended(course: &Course, work: &Work, wear: &Wear, rates: &Rates) -> Seconds {
     running(work, rates) * course.attention + work.by_hand + wear.change * f64::from(work.parts)
 }
 
 /// How long the lathe is taken while the order runs.
-pub(crate) fn taken(work: &Work, wear: &Wear, rates: &Rates) -> Seconds {
+pub fn taken(work: &Work, wear: &Wear, rates: &Rates) -> Seconds {
     running(work, rates) + work.standing + wear.change * f64::from(work.parts)
 }
 
 /// A person's time for gauging; none where the shop says nothing of it.
-pub(crate) fn gauged(work: &Work, rates: &Rates) -> Option<Seconds> {
+pub fn gauged(work: &Work, rates: &Rates) -> Option<Seconds> {
     let gauging = rates.gauging?;
     Some(gauging.time * f64::from(work.parts.div_ceil(gauging.every.max(1))))
 }

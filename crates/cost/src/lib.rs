@@ -16,12 +16,11 @@ pub mod certainty;
 pub mod chance;
 pub mod course;
 pub mod loading;
-
 pub mod quote;
 pub mod refusal;
 pub mod sensitivity;
 pub mod spent;
 
 pub use loading::{Loading, loading};
-pub use quote::{Asked, Quote, quote};
+pub use quote::{Asked, Quote, prices, quote};
 pub use refusal::Refusal;

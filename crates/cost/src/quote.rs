@@ -22,9 +22,10 @@ pub struct Asked {
     pub made_before: bool,
 }
 
-/// The price of one quantity, with all that it rests on.
+/// The price of one quantity, with all that it rests on; `C` is how far it holds, or nothing where that
+/// was not asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Priced {
+pub struct Priced<C = Certainty> {
     /// Good parts for the customer.
     pub quantity: u32,
     /// Whether it is the order's own quantity.
@@ -46,7 +47,7 @@ pub struct Priced {
     /// Why the price is not what the margin alone gives.
     pub raised: Option<Raised>,
     /// How far the cost may be off.
-    pub certainty: Certainty,
+    pub certainty: C,
 }
 
 /// Why a price is higher than its margin alone gives.
@@ -58,7 +59,7 @@ pub enum Raised {
     SmallerQuantity,
 }
 
-impl Priced {
+impl<C> Priced<C> {
     /// What the price leaves over the cost.
     pub fn margin(&self) -> Money {
         self.price - self.cost
@@ -77,9 +78,9 @@ impl Priced {
 
 /// A quote.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Quote {
+pub struct Quote<C = Certainty> {
     /// Each quantity, the smallest first.
-    pub priced: Vec<Priced>,
+    pub priced: Vec<Priced<C>>,
     /// How bars run through the lathe.
     pub course: Course,
     /// What a part takes of the edges.
@@ -93,6 +94,29 @@ pub struct Quote {
 /// # Errors
 /// Where a stop stands against the plan, or a file does not say what is needed.
 pub fn quote(job: &Job, answer: &Answer, shop: &Shop, asked: &Asked) -> Result<Quote, Refusal> {
+    each(job, answer, shop, asked, certainty::reckon)
+}
+
+/// The same prices without how far they hold, which takes longer than all the rest.
+///
+/// # Errors
+/// As [`quote`].
+pub fn prices(
+    job: &Job,
+    answer: &Answer,
+    shop: &Shop,
+    asked: &Asked,
+) -> Result<Quote<()>, Refusal> {
+    each(job, answer, shop, asked, |_| ())
+}
+
+fn each<C>(
+    job: &Job,
+    answer: &Answer,
+    shop: &Shop,
+    asked: &Asked,
+    certain: fn(&certainty::Given<'_>) -> C,
+) -> Result<Quote<C>, Refusal> {
     let rates = rates(shop)?;
     proven(answer)?;
     let basis = Basis {
@@ -109,10 +133,10 @@ pub fn quote(job: &Job, answer: &Answer, shop: &Shop, asked: &Asked) -> Result<Q
         materials.push(bought::buy(job, shop, &basis.course.bars, parts)?);
     }
     cheapest_upward(&mut materials);
-    let mut priced: Vec<Priced> = Vec::new();
+    let mut priced: Vec<Priced<C>> = Vec::new();
     for (quantity, bought) in quantities.iter().zip(materials) {
-        let before = priced.last().map(|it: &Priced| it.price);
-        priced.push(one(&basis, *quantity, bought, before));
+        let before = priced.last().map(|it| it.price);
+        priced.push(one(&basis, *quantity, bought, before, certain));
     }
     let left_out = left_out(&basis, &priced);
     Ok(Quote { priced, course: basis.course, wear: basis.wear, left_out })
@@ -161,7 +185,13 @@ fn cheapest_upward(materials: &mut [Bought]) {
     }
 }
 
-fn one(basis: &Basis<'_>, quantity: u32, bought: Bought, before: Option<Money>) -> Priced {
+fn one<C>(
+    basis: &Basis<'_>,
+    quantity: u32,
+    bought: Bought,
+    before: Option<Money>,
+    certain: fn(&certainty::Given<'_>) -> C,
+) -> Priced<C> {
     let Basis { job, rates, course, wear, made_before } = basis;
     let work = course.work(account::to_make(quantity, rates));
     let programming = if *made_before { Seconds::default() } else { rates.programming };
@@ -178,7 +208,7 @@ fn one(basis: &Basis<'_>, quantity: u32, bought: Bought, before: Option<Money>) 
     let (price, raised) = price(cost, margin(quantity, rates), rates.minimum, before);
     let gauged = account::gauged(&work, rates).unwrap_or_default();
     let person = course.set_up + account::attended(course, &work, wear, rates) + gauged;
-    let certainty = certainty::reckon(&certainty::Given {
+    let certainty = certain(&certainty::Given {
         quantity,
         rates,
         course,
@@ -228,7 +258,7 @@ fn price(
     }
 }
 
-fn left_out(basis: &Basis<'_>, priced: &[Priced]) -> Vec<String> {
+fn left_out<C>(basis: &Basis<'_>, priced: &[Priced<C>]) -> Vec<String> {
     let mut left_out = basis.wear.lacks.clone();
     let later = basis.job.file.part.features.iter().filter(|feature| feature.later).count();
     if later > 0 {

@@ -116,6 +116,11 @@ impl Client {
         self.follower.place()
     }
 
+    /// What the agent's clock showed with its last answer; see [`Follower::clock`].
+    pub fn clock(&self) -> Option<&str> {
+        self.follower.clock()
+    }
+
     /// How long to wait before looking again.
     pub fn wait(&self) -> Duration {
         self.follower.wait()

@@ -57,6 +57,8 @@ pub struct Streams {
     pub first: u64,
     /// The number to ask from next.
     pub next: u64,
+    /// What the agent's clock showed when it answered (xs:dateTime); empty where it does not say.
+    pub created: String,
     /// In the order in which they stand.
     pub observations: Vec<Observation>,
 }
@@ -176,6 +178,7 @@ fn streams(root: Node<'_, '_>) -> Result<Streams, BadDocument> {
         instance: header(root, "instanceId")?,
         first: header(root, "firstSequence")?,
         next: header(root, "nextSequence")?,
+        created: said(root, "creationTime").map(short).unwrap_or_default(),
         observations,
     })
 }
@@ -192,11 +195,15 @@ fn named<'a, 'i: 'a>(node: Node<'a, 'i>, name: &'static str) -> impl Iterator<It
     node.descendants().filter(move |it| it.is_element() && it.tag_name().name() == name)
 }
 
+/// An attribute of the header.
+fn said<'a>(root: Node<'a, '_>, attribute: &str) -> Option<&'a str> {
+    let header = root.children().find(|it| it.tag_name().name() == "Header");
+    header.and_then(|header| header.attribute(attribute))
+}
+
 /// A whole number of the header.
 fn header(root: Node<'_, '_>, attribute: &'static str) -> Result<u64, BadDocument> {
-    let header = root.children().find(|it| it.tag_name().name() == "Header");
-    let text = header.and_then(|header| header.attribute(attribute));
-    text.and_then(whole).ok_or(BadDocument::Attribute("Header", attribute))
+    said(root, attribute).and_then(whole).ok_or(BadDocument::Attribute("Header", attribute))
 }
 
 /// A number as the schema allows it: from 1 to 2⁶⁴ − 2. An agent that has observed nothing yet may

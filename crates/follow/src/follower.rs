@@ -81,6 +81,8 @@ pub struct Follower {
     lost: bool,
     failures: u32,
     more_waits: bool,
+    /// What the agent's clock showed with its last answer.
+    clock: String,
 }
 
 /// Most observations that are asked for at once.
@@ -93,13 +95,20 @@ const LONGEST: Duration = Duration::from_mins(1);
 impl Follower {
     /// Begins, or goes on where one was.
     pub const fn new(watch: Watch, place: Option<Place>) -> Follower {
-        Follower { watch, place, lost: false, failures: 0, more_waits: false }
+        let clock = String::new();
+        Follower { watch, place, lost: false, failures: 0, more_waits: false, clock }
     }
 
     /// Where one is now. To be recorded at the beginning; from there on [`Place::after`] follows
     /// what was recorded.
     pub const fn place(&self) -> Option<Place> {
         self.place
+    }
+
+    /// What the agent's clock showed with its last answer, as it writes it; how old its observations are is
+    /// reckoned from that, whatever this side's clock shows.
+    pub fn clock(&self) -> Option<&str> {
+        Some(self.clock.as_str()).filter(|it| !it.is_empty())
     }
 
     /// What to ask next.
@@ -136,7 +145,7 @@ impl Follower {
             Document::Errors(errors) if errors.iter().any(|it| it.code == "OUT_OF_RANGE") => {
                 // Asking again at once is right once only: `current` is never out of range.
                 let again = self.lost;
-                self.lost = true;
+                (self.lost, self.more_waits) = (true, true);
                 if again { Err(Refused::Agent(errors)) } else { Ok(Vec::new()) }
             }
             Document::Errors(errors) => Err(Refused::Agent(errors)),
@@ -150,6 +159,7 @@ impl Follower {
     }
 
     fn streams(&mut self, streams: &Streams) -> Result<Vec<Happening>, Refused> {
+        self.clock.clone_from(&streams.created);
         let Some(place) = self.place else {
             self.place = Some(self.beginning(streams));
             return Ok(Vec::new());

@@ -9,4 +9,4 @@ mod value;
 
 pub use event::{Line, detail, parse_line, what};
 pub(crate) use state::{read_state, state_text};
-pub use value::{Wrong, stamp_text};
+pub use value::{Wrong, stamp_of, stamp_text};

@@ -2,7 +2,7 @@
 
 import { news, put, trial } from "./pieces.js";
 
-const { token, job } = document.body.dataset;
+const { token, job, here } = document.body.dataset;
 export const page = { revision: Number(document.body.dataset.revision) };
 
 const REFUSED = {
@@ -16,7 +16,7 @@ export async function send(way, said) {
   const answer = await fetch(`/${way}/${job}`, {
     method: "POST",
     headers: { "content-type": "application/json" },
-    body: JSON.stringify({ token, ...said }),
+    body: JSON.stringify({ token, here, ...said }),
   });
   if (!answer.ok) throw new Error(REFUSED[answer.status] ?? `The server answered ${answer.status}.`);
   return answer.json();
@@ -135,7 +135,7 @@ function button(words, act) {
 
 /** Gets the pieces as they are now. */
 export async function behind() {
-  const answer = await fetch(`/pieces/${job}`);
+  const answer = await fetch(`/pieces/${job}?here=${here}`);
   if (answer.ok) take(await answer.json());
   // What is being typed is tried on top of what others changed.
   const typing = document.querySelector(".blank:not(.conflict) [data-typing]");

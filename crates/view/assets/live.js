@@ -4,36 +4,79 @@
 import { put } from "./pieces.js";
 
 let asked = null;
+let next = null;
+// What was left alone is looked at again.
+let later = 0;
+// What stands, without the ids of entries: every answer has others, and that alone is no news.
+const stands = new Map();
+const bare = (html) => html.replace(/name="id" value="[^"]*"/g, "");
+for (const piece of document.querySelectorAll("[data-piece]")) stands.set(piece.dataset.piece, bare(piece.innerHTML));
 
-/** Puts in what the page would say if it were loaded now. */
-export async function anew() {
-  if (asked) return asked;
-  asked = fetch(location.href, { headers: { Accept: "text/html" } });
-  try {
-    const answer = await asked;
-    if (!answer.ok) return false;
-    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    const pieces = {};
-    for (const piece of page.querySelectorAll("[data-piece]")) {
-      const id = piece.dataset.piece;
-      if (!typedIn(id)) pieces[id] = piece.innerHTML;
-    }
-    document.body.dataset.revision = page.body.dataset.revision;
-    document.body.dataset.token = page.body.dataset.token;
-    put(pieces);
-    dispatchEvent(new Event("anew"));
-    return true;
-  } catch {
-    return false;
-  } finally {
-    asked = null;
+/** Puts in what the page would say if it were loaded now; whether the server could be asked. */
+export function anew(tint = true) {
+  if (!asked) {
+    asked = answered(tint).finally(() => (asked = null));
+    return asked;
   }
+  // What happens while an answer is on its way may not be in it.
+  next ??= asked.then(() => {
+    next = null;
+    return anew(tint);
+  });
+  return next;
 }
 
-/** What somebody types into is left alone. */
+async function answered(tint) {
+  let there = false;
+  try {
+    const answer = await fetch(location.href, { headers: { Accept: "text/html" } });
+    there = answer.ok;
+    if (there) take(new DOMParser().parseFromString(await answer.text(), "text/html"), tint);
+  } catch {
+    there = false;
+  }
+  document.querySelector("main").classList.toggle("unreached", !there);
+  return there;
+}
+
+function take(page, tint) {
+  const pieces = {};
+  for (const piece of page.querySelectorAll("[data-piece]")) {
+    const [id, html] = [piece.dataset.piece, piece.innerHTML];
+    if (stands.get(id) === bare(html)) continue;
+    if (typedIn(id)) {
+      clearTimeout(later);
+      later = setTimeout(() => anew(tint), 1500);
+      continue;
+    }
+    stands.set(id, bare(html));
+    pieces[id] = html;
+  }
+  document.body.dataset.revision = page.body.dataset.revision;
+  document.body.dataset.token = page.body.dataset.token;
+  put(pieces, tint);
+}
+
+// Where a finger or a button of the mouse is down: what is put in anew under it would swallow the tap.
+let pressed = null;
+addEventListener("pointerdown", (event) => (pressed = event.target), true);
+for (const end of ["pointerup", "pointercancel"]) {
+  addEventListener(end, () => {
+    // The tap itself comes after it.
+    setTimeout(() => (pressed = null), 50);
+  }, true);
+}
+
+/** What somebody taps, types into, or has typed into and not sent, is left alone. */
 function typedIn(id) {
+  const place = document.querySelector(`[data-piece="${id}"]`);
+  if (pressed && place?.contains(pressed)) return true;
   const here = document.activeElement;
-  return here?.matches("input, select, textarea") && here.closest(`[data-piece="${id}"]`) !== null;
+  if (here?.matches("input, select, textarea") && place?.contains(here)) return true;
+  const blanks = [...(place?.querySelectorAll("input, textarea") ?? [])];
+  const chosen = [...(place?.querySelectorAll("select") ?? [])];
+  return blanks.some((one) => one.type !== "hidden" && one.value !== one.defaultValue)
+    || chosen.some((one) => one.selectedIndex > 0 && !one.selectedOptions[0].defaultSelected);
 }
 
 const told = new EventSource("/told");
@@ -46,13 +89,14 @@ told.addEventListener("error", () => {
   broken = true;
   // The server answered, and let nobody in: the page as it is now says why.
   if (told.readyState === EventSource.CLOSED) location.reload();
+  document.querySelector("main").classList.add("unreached");
 });
-told.addEventListener("open", () => {
-  if (broken) anew();
+told.addEventListener("open", async () => {
+  if (broken && (await anew())) dispatchEvent(new Event("reached"));
   broken = false;
 });
 setInterval(() => {
-  if (!document.hidden) anew();
+  if (!document.hidden) anew(false);
 }, 30000);
 document.addEventListener("visibilitychange", () => {
   if (!document.hidden) anew();

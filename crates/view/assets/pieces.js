@@ -4,8 +4,8 @@ const held = new Map();
 for (const place of document.querySelectorAll("[data-piece]")) held.set(place.dataset.piece, place);
 const last = new Map();
 
-/** Every piece that differs is put in; what stood open stays open. */
-export function put(pieces) {
+/** Every piece that differs is put in; what stood open stays open. What only time has changed is not tinted. */
+export function put(pieces, tint = true) {
   for (const [id, html] of Object.entries(pieces)) {
     const place = held.get(id);
     if (!place || last.get(id) === html) continue;
@@ -15,7 +15,7 @@ export function put(pieces) {
     const open = [...place.querySelectorAll("details[id][open]")].map((one) => one.id);
     place.innerHTML = html;
     for (const one of open) document.getElementById(one)?.setAttribute("open", "");
-    if (known || before !== place.textContent) touched(place, before);
+    if (tint && (known || before !== place.textContent)) touched(place, before);
   }
 }
 

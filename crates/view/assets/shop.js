@@ -96,16 +96,11 @@ if (ask) {
 
 const told = new EventSource("/shop/told");
 told.addEventListener("changed", () => (document.querySelector("[data-piece]") ? look() : location.reload()));
-// After a break in the line something may have been missed; while a page is behind, it asks.
-let broken = false;
+// What was told before the line stood, or while it was broken, was missed.
+told.addEventListener("open", () => document.querySelector("[data-piece]") && look());
 told.addEventListener("error", () => {
-  broken = true;
   // The server answered, and let nobody in: the page as it is now says why.
   if (told.readyState === EventSource.CLOSED) location.reload();
-});
-told.addEventListener("open", () => {
-  if (broken || document.querySelector(".looks")) look();
-  broken = false;
 });
 addEventListener("pagehide", () => told.close());
 // Where we are now moves on.

@@ -4,8 +4,9 @@ use crate::pictures::{loading_cost, loading_worth};
 use crate::quote::{ITEMS, amount};
 use crate::sheet::{Block, Chapter, Column, Sheet, Table};
 use cost::account::Item;
-use cost::loading::{Loading, WayCost};
+use cost::loading::{Beside, Loading, WayCost};
 use cost::sensitivity::{STEP, Swing};
+use model::Money;
 use model::files::job::Job;
 use model::files::shop::Shop;
 
@@ -67,7 +68,7 @@ fn ways(shop: &Shop, loading: &Loading) -> Vec<Block> {
     ]
 }
 
-fn parts_table(loading: &Loading) -> Table {
+pub(crate) fn parts_table(loading: &Loading) -> Table {
     let parts = f64::from(loading.investment.parts_a_year);
     let row = |it: &WayCost| {
         vec![
@@ -98,7 +99,7 @@ fn parts_table(loading: &Loading) -> Table {
     }
 }
 
-fn account_table(loading: &Loading) -> Table {
+pub(crate) fn account_table(loading: &Loading) -> Table {
     let items: Vec<Item> =
         ITEMS.into_iter().filter(|it| !matches!(it, Item::Programming | Item::Overhead)).collect();
     let row = |it: &WayCost| {
@@ -116,7 +117,7 @@ fn account_table(loading: &Loading) -> Table {
     }
 }
 
-fn worth_table(loading: &Loading) -> Table {
+pub(crate) fn worth_table(loading: &Loading) -> Table {
     let none = || "never".to_owned();
     let row = |it: &WayCost| {
         let name = it.way.name.clone();
@@ -152,18 +153,53 @@ fn worth_table(loading: &Loading) -> Table {
     }
 }
 
+/// A way beside the one that it is compared with, as a sentence.
+pub fn beside_words(loading: &Loading, way: &WayCost, step: &Beside, currency: &str) -> String {
+    let back = match step.payback {
+        None => "never pays back".to_owned(),
+        Some(years) if years < 0.1 => "is paid back within 0.1 years".to_owned(),
+        Some(years) => format!("is paid back in {years:.1} years"),
+    };
+    let cheaper = step.break_even.map_or("is never cheaper".to_owned(), |parts| {
+        format!("is cheaper from {:.0} parts a year", parts.ceil())
+    });
+    let rate = step
+        .rate_of_return
+        .map_or(String::new(), |rate| format!(", a return of {} a year", rate_words(rate)));
+    let buy = if step.capital < Money::ZERO {
+        format!("{} {currency} less", Money::ZERO - step.capital)
+    } else {
+        format!("{} {currency} more", step.capital)
+    };
+    format!(
+        "{} instead of {}: {buy} to buy, saves {} a year, {back}, {cheaper}; present worth {}{rate}.",
+        way.way.name, loading.ways[step.other].way.name, step.saved_a_year, step.worth
+    )
+}
+
+/// What a part costs with each way at round quantities a year, as [`loading_cost`] draws it: a row a quantity.
+pub fn by_quantity(loading: &Loading) -> (Vec<String>, Vec<Vec<String>>) {
+    let heads = std::iter::once("Parts a year".to_owned());
+    let heads = heads.chain(loading.ways.iter().map(|it| it.way.name.clone())).collect();
+    let row = |parts: f64| {
+        let costs = loading.ways.iter().map(|way| format!("{:.4}", loading_cost::cost(way, parts)));
+        std::iter::once(format!("{parts:.0}")).chain(costs).collect()
+    };
+    (heads, loading_cost::quantities(loading).into_iter().map(row).collect())
+}
+
 /// Years as far as anyone plans by them.
 fn years_words(years: f64) -> String {
     if years > 0.0 && years < 0.1 { "below 0.1".to_owned() } else { format!("{years:.1}") }
 }
 
 /// A rate of return as far as anyone tells rates apart.
-pub fn rate_words(rate: f64) -> String {
+fn rate_words(rate: f64) -> String {
     if rate > 10.0 { "above 1000 %".to_owned() } else { format!("{:.1} %", 100.0 * rate) }
 }
 
 /// What the picture of worth shows, in words.
-fn worth_words(shop: &Shop, loading: &Loading) -> String {
+pub(crate) fn worth_words(shop: &Shop, loading: &Loading) -> String {
     let Some(sensitivity) = &loading.sensitivity else { return String::new() };
     format!(
         "Buying {} instead of {} is worth {} {} today. Each figure is moved by {:.0} % to both sides, the others staying.",
@@ -175,7 +211,7 @@ fn worth_words(shop: &Shop, loading: &Loading) -> String {
     )
 }
 
-fn swings(swings: &[Swing]) -> Table {
+pub(crate) fn swings(swings: &[Swing]) -> Table {
     let row = |it: &Swing| vec![it.figure.to_owned(), it.lower.to_string(), it.higher.to_string()];
     Table {
         name: "moves",

@@ -27,7 +27,7 @@ pub struct Letter {
 const BLANK: &str = "______________________________";
 
 /// The customer's page.
-pub fn customer(job: &Job, shop: &Shop, quote: &Quote, letter: &Letter) -> Sheet {
+pub fn customer<C>(job: &Job, shop: &Shop, quote: &Quote<C>, letter: &Letter) -> Sheet {
     let file = &job.file;
     let written = |text: &Option<String>| text.clone().unwrap_or_else(|| BLANK.to_owned());
     let mut from = vec![("From", shop.name.clone())];
@@ -87,8 +87,8 @@ pub fn customer(job: &Job, shop: &Shop, quote: &Quote, letter: &Letter) -> Sheet
     }
 }
 
-fn customer_prices(quote: &Quote, currency: &str) -> Table {
-    let row = |it: &Priced| {
+fn customer_prices<C>(quote: &Quote<C>, currency: &str) -> Table {
+    let row = |it: &Priced<C>| {
         vec![it.quantity.to_string(), each(it), it.price.to_string(), currency.to_owned()]
     };
     Table {
@@ -105,7 +105,7 @@ fn customer_prices(quote: &Quote, currency: &str) -> Table {
 }
 
 /// Price of one part: parts in number cost parts of a cent.
-fn each(priced: &Priced) -> String {
+fn each<C>(priced: &Priced<C>) -> String {
     format!("{:.4}", priced.each())
 }
 

@@ -78,6 +78,8 @@ pub enum Role {
     Staffed,
     /// Someone is at the lathe.
     Attended,
+    /// A stretch that is not painted and says something when pointed at.
+    Slice,
     /// Words.
     Words,
 }
@@ -123,6 +125,7 @@ impl Role {
             Role::Code => "code",
             Role::Staffed => "staffed",
             Role::Attended => "attended",
+            Role::Slice => "slice",
             Role::Words => "words",
         }
     }

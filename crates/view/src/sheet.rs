@@ -11,7 +11,7 @@ mod running;
 mod text;
 mod tools;
 
-pub use csv::csv;
+pub use csv::{csv, rows};
 pub use text::text;
 
 use crate::scene::Scene;

@@ -37,16 +37,21 @@ const SIZES: &str = "\
 /// What only the lanes of a shop have, so that no other picture carries it.
 const LANES: &str = ".staffed{fill:#ece7da;stroke:none}.attended{fill:#2b2a27;stroke:none}";
 
+/// What only pictures with slices have.
+const SLICES: &str = ".slice{fill:none;pointer-events:all}";
+
 /// Writes a scene.
 pub fn write(scene: &Scene) -> String {
     let sizes =
         if scene.shapes.iter().any(|shape| shape.role().is_of_sizes()) { SIZES } else { "" };
     let lane = |shape: &Shape| matches!(shape, Shape::Box { role: Role::Attended, .. });
+    let slice = |shape: &Shape| shape.role() == Role::Slice;
+    let slices = if scene.shapes.iter().any(slice) { SLICES } else { "" };
     let lanes = if scene.shapes.iter().any(lane) { LANES } else { "" };
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
          aria-labelledby=\"title description\">\n<title id=\"title\">{}</title>\n\
-         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}</style>\n\
+         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}{slices}</style>\n\
          <rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n",
         figure(scene.width),
         figure(scene.height),

@@ -12,6 +12,7 @@ pub(super) use learned::Learned;
 pub(crate) use learned::Lesson;
 pub(super) use orders::Orders;
 pub(super) use reentry::After;
+pub(crate) use reentry::stop_at;
 pub(super) use sizes::Sizes;
 pub(crate) use taught::TaughtEdge;
 

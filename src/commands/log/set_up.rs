@@ -42,7 +42,7 @@ pub(super) struct Order {
 impl Order {
     pub(super) fn run(self, shop: &Shop) -> Ended {
         let (planned, quantity) = match &self.plan {
-            Some(path) => planned_order(path, self.quantity, self.shop.as_deref())?,
+            Some(path) => planned_order(job_of(path)?, self.quantity, self.shop.as_deref())?,
             None => (Planned::default(), self.quantity.unwrap_or_default()),
         };
         let mut book = self.teller.book(shop)?;
@@ -56,13 +56,12 @@ impl Order {
 /// What an order of a job file should take, and how many parts it is of: so many, else as the file says.
 ///
 /// # Errors
-/// Where the files cannot be used.
+/// Where the shop's file cannot be used.
 pub(crate) fn planned_order(
-    path: &Path,
+    mut job: Job,
     quantity: Option<u32>,
     shop: Option<&Path>,
 ) -> Result<(Planned, u32), Trouble> {
-    let mut job = job_of(path)?;
     let quantity = quantity.unwrap_or(job.file.order.quantity);
     job.file.order.quantity = quantity;
     let answer = plan::plan(&job);
@@ -152,7 +151,7 @@ pub(super) struct SetUpLathe {
 impl SetUpLathe {
     pub(super) fn run(self, shop: &Shop) -> Ended {
         let mut set_up = match &self.plan {
-            Some(path) => planned_set_up(path)?,
+            Some(path) => planned_set_up(path, &job_of(path)?)?,
             None => SetUp::default(),
         };
         set_up.parts_per_bar = self.per_bar.or(set_up.parts_per_bar);
@@ -177,12 +176,12 @@ pub(crate) fn name_program(set_up: &mut SetUp, path: &Path) -> Result<(), Troubl
     Ok(())
 }
 
-/// A set-up with what the plan of a job file says about it.
+/// A set-up with what the plan of a job says about it, and where its file is.
 ///
 /// # Errors
-/// Where the files cannot be used.
-pub(crate) fn planned_set_up(path: &Path) -> Result<SetUp, Trouble> {
-    let answer = plan::plan(&job_of(path)?);
+/// Where that path is no name.
+pub(crate) fn planned_set_up(path: &Path, job: &Job) -> Result<SetUp, Trouble> {
+    let answer = plan::plan(job);
     let per_advance = answer.bar.division.parts_per_advance.max(1);
     let part_time =
         Lapse::from_ms(Lapse::nearest(answer.times.cycle).ms() / i64::from(per_advance));

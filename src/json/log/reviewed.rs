@@ -3,13 +3,18 @@
 use crate::commands::{CONFIDENCE, RISK, Series};
 use crate::json::prove::mm;
 use crate::term::log::why_nothing;
+use calc::sizes::faults::{CLAIMS, FaultReview};
 use calc::sizes::offset::Advice;
 use calc::sizes::review::Review;
 use calc::spread::Spread;
 use serde_json::{Value, json};
 
 /// What a series says, or why nothing.
-pub(crate) fn reviewed(series: &Series, review: Option<&Review>) -> Value {
+pub(crate) fn reviewed(
+    series: &Series,
+    review: Option<&Review>,
+    faults: Option<&FaultReview>,
+) -> Value {
     json!({
         "feature": series.feature.text(),
         "lathe": series.lathe.text(),
@@ -22,6 +27,36 @@ pub(crate) fn reviewed(series: &Series, review: Option<&Review>) -> Value {
         "left_out": series.left_out,
         "none_because": review.is_none().then(|| why_nothing(series)),
         "review": review.map(|it| said(series, it)),
+        "good_and_bad": faults.map(|it| good_and_bad(series, it)),
+    })
+}
+
+/// What a gauge without a scale said.
+fn good_and_bad(series: &Series, review: &FaultReview) -> Value {
+    let last = series.judged.last().map_or(0, |it| it.part);
+    json!({
+        "confidence": CONFIDENCE.ratio(),
+        "gauged": review.gauged,
+        "bad": review.bad,
+        "share": {
+            "value": review.share.nominal.ratio(),
+            "low": review.share.low.ratio(),
+            "high": review.share.high.ratio(),
+        },
+        "at_most": review.at_most.ratio(),
+        "good_in_a_row": review.good_in_a_row,
+        "good_between_bad": review.between,
+        "seen": review.seen.iter().map(|it| json!({
+            "rule": it.rule.word(), "from": it.from, "part": it.at, "chance": it.chance.ratio(),
+        })).collect::<Vec<_>>(),
+        "claims": CLAIMS.iter().zip(review.more_good).map(|(share, more)| json!({
+            "at_most": share, "more_good": more,
+        })).collect::<Vec<_>>(),
+        "gauge": {
+            "risk": RISK.ratio(),
+            "gauge_within": (review.within > 0).then_some(review.within),
+            "by_part": last.saturating_add(review.within),
+        },
     })
 }
 

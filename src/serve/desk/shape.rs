@@ -43,7 +43,7 @@ impl Desk {
     /// The answer as it would be with a feature put in or taken out, nothing saved.
     pub(in super::super) fn try_shape(&mut self, folder: &Shelf, wish: &Reshape) -> Done {
         let wished = self.reshaped(folder, wish);
-        self.tried(folder, wished)
+        self.tried(folder, FileKind::Job, wished)
     }
 
     /// Puts a feature in or takes one out, and saves that. `was` is the number of features that the page showed.

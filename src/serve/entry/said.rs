@@ -5,44 +5,46 @@ use super::{Refused, minutes, remnant};
 use crate::commands;
 use crate::serve::Shared;
 use crate::serve::book::Asked;
-use model::record::event::{Loaded, Measured, Reading, StopWhy, Stopped};
-use model::record::{Racked, RackedKind, What};
-
-/// What an entry says.
-pub(super) enum Said {
-    /// These, all of them or none.
-    Whats(Vec<What>),
-    /// What the log has already and would be planned from files again.
-    Planned(&'static str),
-}
+use model::files::Job;
+use model::record::event::{Loaded, Measured, Planned, Reading, SetUp, StopWhy, Stopped};
+use model::record::{Name, Racked, RackedKind, What};
+use std::path::PathBuf;
 
 /// Most of what a station's number can be.
 const MOST_STATIONS: u32 = 99;
 
-pub(super) fn said(
-    shared: &Shared,
-    asked: Asked<'_>,
-    entry: &Filled,
-    known: bool,
-) -> Result<Said, Refused> {
-    let kind = entry.text("event").unwrap_or_default();
-    if kind != "set-up" && !known {
+/// What is planned from files; none where the entry is of another kind.
+pub(super) fn planned(shared: &Shared, entry: &Filled) -> Option<Result<Vec<What>, Refused>> {
+    match entry.text("event") {
+        Some("order-opened") => Some(order(shared, entry).map(|order| vec![order])),
+        Some("set-up") => Some(set_up(shared, entry)),
+        _ => None,
+    }
+}
+
+/// What the job is called where only its file was chosen.
+pub(super) fn job_of_plan(entry: &Filled) -> Result<Option<Name>, Refused> {
+    let plan = entry
+        .text("plan")
+        .filter(|_| matches!(entry.text("event"), Some("set-up" | "order-opened")));
+    let Some(plan) = plan else { return Ok(None) };
+    let name = plan.rsplit('/').next().unwrap_or(plan);
+    Name::parse(name).map(Some).ok_or_else(|| filled::missing("job"))
+}
+
+/// What another entry says: all of it, or none.
+pub(super) fn said(asked: Asked<'_>, entry: &Filled, known: bool) -> Result<Vec<What>, Refused> {
+    if !known {
         lathe_is_known(asked, entry)?;
     }
-    let what = match kind {
-        "order-opened" | "set-up" if known => {
-            return Ok(Said::Planned(if kind == "set-up" { "set-up" } else { "order-opened" }));
-        }
-        "order-opened" => order(shared, entry)?,
-        "set-up" => set_up(shared, entry)?,
-        "bar-loaded" => bar(asked, entry, known)?,
-        "bar-ended" => return ended(entry).map(Said::Whats),
-        "off-rack" => off_rack(asked, entry, known)?,
-        "put-on-rack" => put_on_rack(asked, entry, known)?,
-        "corrected" => corrected(asked, entry)?,
-        _ => plain(kind, entry)?,
-    };
-    Ok(Said::Whats(vec![what]))
+    Ok(match entry.text("event").unwrap_or_default() {
+        "bar-loaded" => vec![bar(asked, entry, known)?],
+        "bar-ended" => ended(entry)?,
+        "off-rack" => vec![off_rack(asked, entry, known)?],
+        "put-on-rack" => vec![put_on_rack(asked, entry, known)?],
+        "corrected" => vec![corrected(asked, entry)?],
+        kind => vec![plain(kind, entry)?],
+    })
 }
 
 /// What needs neither files nor the state of the shop.
@@ -100,27 +102,31 @@ fn lathe_is_known(asked: Asked<'_>, entry: &Filled) -> Result<(), Refused> {
 }
 
 fn order(shared: &Shared, entry: &Filled) -> Result<What, Refused> {
-    entry.needed("job")?;
+    if entry.text("plan").is_none() {
+        entry.needed("job")?;
+    }
     let quantity = entry.count("quantity", 1, 10_000_000)?;
-    let plan = entry.text("plan").map(|name| job_file(shared, name)).transpose()?;
-    let (planned, wanted) = match plan {
-        Some(path) => {
-            let (planned, wanted) =
-                commands::planned_order(&path, quantity, None).map_err(planned_badly)?;
-            (planned, Some(wanted))
+    let (planned, quantity) = match job(shared, entry)? {
+        Some((_, job)) => {
+            let planned = commands::planned_order(job, quantity, None);
+            let (planned, quantity) = planned.map_err(planned_badly)?;
+            (planned, Some(quantity))
         }
-        None => Default::default(),
+        None => (Planned::default(), quantity),
     };
-    let quantity = quantity.or(wanted).ok_or_else(|| filled::missing("quantity"))?;
+    let quantity = quantity.ok_or_else(|| filled::missing("quantity"))?;
     Ok(What::OrderOpened { quantity, planned })
 }
 
-fn set_up(shared: &Shared, entry: &Filled) -> Result<What, Refused> {
+/// The set-up, and the order where a quantity was filled in.
+fn set_up(shared: &Shared, entry: &Filled) -> Result<Vec<What>, Refused> {
     entry.needed("lathe")?;
-    entry.needed("job")?;
-    let mut set_up = match entry.text("plan") {
-        Some(name) => commands::planned_set_up(&job_file(shared, name)?).map_err(planned_badly)?,
-        None => model::record::event::SetUp::default(),
+    if entry.text("plan").is_none() {
+        entry.needed("job")?;
+    }
+    let mut set_up = match job(shared, entry)? {
+        Some((path, job)) => commands::planned_set_up(&path, &job).map_err(planned_badly)?,
+        None => SetUp::default(),
     };
     set_up.parts_per_bar = entry.count("per-bar", 1, MOST_PARTS)?.or(set_up.parts_per_bar);
     set_up.gauge_every = entry.count("gauge-every", 1, MOST_PARTS)?.or(set_up.gauge_every);
@@ -130,14 +136,23 @@ fn set_up(shared: &Shared, entry: &Filled) -> Result<What, Refused> {
         })?;
         commands::name_program(&mut set_up, &path).map_err(planned_badly)?;
     }
-    Ok(What::SetUpDone(Box::new(set_up)))
+    let mut whats = vec![What::SetUpDone(Box::new(set_up))];
+    if entry.text("quantity").is_some() {
+        whats.push(order(shared, entry)?);
+    }
+    Ok(whats)
 }
 
-/// A job file of the folder; never a path put together from what was asked.
-fn job_file(shared: &Shared, name: &str) -> Result<std::path::PathBuf, Refused> {
-    shared.shelf.job(name).ok_or_else(|| {
+/// The job whose file was chosen, and where that is; never a path put together from what was asked.
+fn job(shared: &Shared, entry: &Filled) -> Result<Option<(PathBuf, Job)>, Refused> {
+    let Some(name) = entry.text("plan") else { return Ok(None) };
+    let path = shared.shelf.job(name).ok_or_else(|| {
         Refused::new(format!("the folder has no job {name}"), "take one that is offered")
-    })
+    })?;
+    let job = shared
+        .job_at(&path)
+        .map_err(|why| Refused::new(why, "mend the files, then record it again"))?;
+    Ok(Some((path, job)))
 }
 
 #[allow(clippy::needless_pass_by_value, reason = "as `map_err` gives it")]
@@ -241,13 +256,17 @@ fn off_rack(asked: Asked<'_>, entry: &Filled, known: bool) -> Result<What, Refus
 }
 
 /// A correction: `of` names the event; `instead` is its kind, with the blanks of that kind, and is left out where it
-/// did not happen.
+/// did not happen; `same` is what the event said at first.
 fn corrected(asked: Asked<'_>, entry: &Filled) -> Result<What, Refused> {
     let of = entry.needed("of")?;
-    if asked.log.event(&of)?.is_none() {
+    let Some(known) = asked.log.event(&of)? else {
         let why = "the log has no such entry to take back";
         return Err(Refused::new(why, "it may not have arrived yet: wait until it has"));
-    }
-    let instead = entry.text("instead").map(|kind| plain(kind, entry)).transpose()?;
+    };
+    let instead = match entry.text("instead") {
+        None => None,
+        Some("same") => Some(known.event.what),
+        Some(kind) => Some(plain(kind, entry)?),
+    };
     Ok(What::Corrected { event: of, instead: instead.map(Box::new) })
 }

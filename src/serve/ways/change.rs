@@ -23,13 +23,24 @@ pub(super) struct Asked {
     script: bool,
     /// Where a form stood.
     page: String,
+    /// Which page a script is of: the first part of its address.
+    here: String,
 }
 
 impl Asked {
     /// A change that is not about one key.
     pub(super) fn whole(save: bool, script: bool, page: String) -> Asked {
         let none = String::new;
-        Asked { file: none(), key: none(), value: none(), was: None, save, script, page }
+        Asked {
+            file: none(),
+            key: none(),
+            value: none(),
+            was: None,
+            save,
+            script,
+            page,
+            here: none(),
+        }
     }
 }
 
@@ -54,6 +65,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
             save,
             script,
             page,
+            here: text("here"),
         };
     }
     let mut form = form(body);
@@ -72,6 +84,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         save: true,
         script,
         page,
+        here: String::new(),
     }
 }
 
@@ -148,12 +161,15 @@ async fn turn(
 
 pub(super) fn answer(by: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
     match (done, asked.script) {
-        (Done::Shown(laid), true) if asked.save => Json(whole(desk, laid)).into_response(),
+        (Done::Shown(laid), true) if asked.save => {
+            Json(whole(desk, laid, &asked.here)).into_response()
+        }
         (Done::Shown(laid), true) => {
-            Json(json!({ "trial": true, "pieces": told(laid) })).into_response()
+            let pieces = told(&desk.name, laid, &asked.here);
+            Json(json!({ "trial": true, "pieces": pieces })).into_response()
         }
         (Done::Merged(laid, file), true) => {
-            let mut value = whole(desk, laid);
+            let mut value = whole(desk, laid, &asked.here);
             value["news"] =
                 json!(format!("{file} was changed on the disk too: both changes are in it now."));
             Json(value).into_response()

@@ -4,13 +4,15 @@ use super::super::desk::Desk;
 use super::super::fields;
 use super::super::lay::Laid;
 use super::{Asker, Shared, at_desk, refused};
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use view::pages::{Frame, given as given_page, job as job_page};
 use view::pictures::{bar_ruler, part_drawing};
+use view::scene::Scene;
 use view::sizes::sizes;
 
 pub(super) async fn page(
@@ -60,27 +62,31 @@ pub(super) async fn pieces(
     State(shared): State<Arc<Shared>>,
     by: Asker,
     Path(name): Path<String>,
+    Query(asked): Query<BTreeMap<String, String>>,
 ) -> Response {
-    at_desk(shared, by, name, |shared, _, desk| {
+    at_desk(shared, by, name, move |shared, _, desk| {
         let laid = desk.laid(&shared.shelf);
-        axum::Json(whole(desk, &laid)).into_response()
+        let here = asked.get("here").map_or("", String::as_str);
+        axum::Json(whole(desk, &laid, here)).into_response()
     })
     .await
 }
 
-/// Pieces with the values of every field.
-pub(super) fn whole(desk: &Desk, laid: &Laid) -> Value {
+/// Pieces of this page with the values of every field.
+pub(super) fn whole(desk: &Desk, laid: &Laid, here: &str) -> Value {
     let values: Vec<Value> = desk
         .every_field()
         .iter()
         .map(|field| json!([field.file, field.key, field.value]))
         .collect();
-    json!({ "revision": desk.revision, "pieces": told(laid), "values": values })
+    json!({ "revision": desk.revision, "pieces": told(&desk.name, laid, here), "values": values })
 }
 
-/// Pieces by their ids.
-pub(super) fn told(laid: &Laid) -> Value {
-    laid.pieces.iter().map(|piece| (piece.id.clone(), Value::from(piece.html.as_str()))).collect()
+/// Pieces by their ids, with those that only this page has.
+pub(super) fn told(name: &str, laid: &Laid, here: &str) -> Value {
+    let beside = laid.beside(name, here);
+    let all = laid.pieces.iter().chain(&beside);
+    all.map(|piece| (piece.id.clone(), Value::from(piece.html.as_str()))).collect()
 }
 
 /// A picture as a file of its own.
@@ -98,14 +104,19 @@ pub(super) async fn picture(
             _ => None,
         };
         let Some(scene) = scene else { return StatusCode::NOT_FOUND.into_response() };
-        let mut response =
-            ([(header::CONTENT_TYPE, "image/svg+xml")], view::svg::write(&scene)).into_response();
-        // A picture has its own colors inside, and nothing else.
-        let policy = HeaderValue::from_static(
-            "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
-        );
-        response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
-        response
+        svg(&scene)
     })
     .await
+}
+
+/// A scene as a file of its own.
+pub(super) fn svg(scene: &Scene) -> Response {
+    let mut response =
+        ([(header::CONTENT_TYPE, "image/svg+xml")], view::svg::write(scene)).into_response();
+    // A picture has its own colors inside, and nothing else.
+    let policy = HeaderValue::from_static(
+        "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'",
+    );
+    response.headers_mut().insert(header::CONTENT_SECURITY_POLICY, policy);
+    response
 }

@@ -1,20 +1,25 @@
 //! The lathes, and the page at one of them.
 
 use super::device::Device;
-use super::{Asker, Shared, at_log, no_log, refused};
+use super::{Asker, Shared, at_log, away, no_log, refused, see};
 use crate::serve::book::Asked;
+use crate::serve::stops::Looked;
 use crate::term::{self, log::time};
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query as Asks, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{Html, IntoResponse as _, Response};
 use model::Units;
-use model::record::{Name, Recorded, Stamp, What};
+use model::files::Job;
+use model::record::{LatheNow, Name, Racked, Recorded, Stamp, Tally, What};
 use runlog::Query;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use view::Markup;
 use view::pages::Frame;
 use view::pages::floor::{self, Teller, Times};
-use view::pages::lathe::{self as lathe_page, Entry, Shown};
+use view::pages::frame::address;
+use view::pages::lathe::{self as lathe_page, AtLathe, Entry, Offered, Shown};
+use view::sizes::sizes;
 
 /// Entries that are shown of a lathe.
 const LAST: u32 = 12;
@@ -25,17 +30,43 @@ pub(super) async fn list(
     headers: HeaderMap,
 ) -> Response {
     let device = Device::of(&headers);
-    at_log(shared, by, move |_, by, asked| {
-        let title = "At the lathe";
+    at_log(shared, by, move |shared, by, asked| {
         let revision = asked.revision();
-        let frame = Frame { here: "lathe", revision, ..by.frame(title) };
-        let id = new_id;
-        let teller = teller(by, &device, &id);
-        let all: Vec<Shown<'_>> =
-            asked.state().lathes.keys().filter_map(|name| shown(asked, name, teller)).collect();
-        Html(lathe_page::list(&frame, &all)).into_response()
+        let frame = Frame { here: "lathe", revision, ..by.frame("At the lathe") };
+        let teller = teller(by, &device, Units::Mm, &new_id);
+        let shown = |(name, now): (&'_ Name, &'_ LatheNow)| (name.clone(), now.clone());
+        let all: Vec<(Name, LatheNow)> = asked.state().lathes.iter().map(shown).collect();
+        let lathes: Vec<Shown<'_>> = all
+            .iter()
+            .map(|(name, now)| Shown { name, now, order: None, times: times(asked.now()), teller })
+            .collect();
+        let known = |name: &String| all.iter().any(|(one, _)| one.text() == name);
+        let unset: Vec<String> =
+            lathes_of(shared).into_iter().filter(|name| !known(name)).collect();
+        Html(lathe_page::list(&frame, &lathes, &unset)).into_response()
     })
     .await
+}
+
+/// The lathes that the shop's file names.
+fn lathes_of(shared: &Shared) -> Vec<String> {
+    let shop = shared.shop().ok();
+    shop.map_or_else(Vec::new, |shop| shop.lathes.into_iter().map(|lathe| lathe.name).collect())
+}
+
+/// From a name that was typed to its page.
+pub(super) async fn typed(Asks(mut asks): Asks<BTreeMap<String, String>>) -> Response {
+    see(&format!("/lathe/{}", address(asks.remove("name").unwrap_or_default().trim())))
+}
+
+/// What the log says about one lathe, as of one moment.
+struct Gathered {
+    now: LatheNow,
+    order: Option<Tally>,
+    rack: Vec<Racked>,
+    recorded: Vec<(Recorded, Option<What>)>,
+    at: Stamp,
+    revision: u64,
 }
 
 pub(super) async fn page(
@@ -45,79 +76,144 @@ pub(super) async fn page(
     headers: HeaderMap,
 ) -> Response {
     let device = Device::of(&headers);
-    at_log(shared, by, move |shared, by, asked| {
-        let id = new_id;
-        let teller = teller(by, &device, &id);
-        let lathe = Name::parse(&name).and_then(|name| shown_of(asked, &name, teller));
-        let Some(lathe) = lathe else {
-            let message = "The log has no lathe of this name.";
-            let help = "A lathe begins with its first set-up.";
-            return refused(by, StatusCode::NOT_FOUND, "There is no such lathe", message, help);
+    away(move || {
+        let Some(name) = Name::parse(&name) else {
+            let message = "No lathe can have this name.";
+            return refused(&by, StatusCode::NOT_FOUND, "There is no such lathe", message, "");
         };
-        let (title, revision) = (lathe.name.text(), asked.revision());
-        let frame = Frame { here: "lathe", revision, ..by.frame(title) };
-        let entries = match entries(asked, lathe.name, teller.units) {
-            Ok(entries) => entries,
-            Err(error) => return no_log(shared, by, &error),
-        };
-        Html(lathe_page::page(&frame, &lathe, &who(shared, &teller), &entries)).into_response()
+        match shared.book.ask(|asked| gathered(asked, &name)) {
+            Ok(Ok(gathered)) => answered(&shared, &by, &name, &gathered, &device),
+            Ok(Err(error)) | Err(error) => no_log(&shared, &by, &error),
+        }
     })
     .await
 }
 
-fn shown_of<'a>(asked: Asked<'a>, name: &Name, teller: Teller<'a>) -> Option<Shown<'a>> {
-    let (name, _) = asked.state().lathes.get_key_value(name)?;
-    shown(asked, name, teller)
-}
-
-fn shown<'a>(asked: Asked<'a>, name: &'a Name, teller: Teller<'a>) -> Option<Shown<'a>> {
-    let now = asked.state().lathes.get(name)?;
-    let order = now.job.as_ref().and_then(|job| asked.state().order(job));
-    Some(Shown { name, now, order, times: times(asked), teller })
-}
-
-/// The newest entries of a lathe, the last first.
-fn entries(asked: Asked<'_>, lathe: &Name, units: Units) -> Result<Vec<Entry>, runlog::Error> {
-    let query = Query { lathe: Some(lathe.clone()), last: Some(LAST), ..Query::default() };
+fn gathered(asked: Asked<'_>, name: &Name) -> Result<Gathered, runlog::Error> {
+    let state = asked.state();
+    let now = state.lathes.get(name).cloned().unwrap_or_default();
+    let order = now.job.as_ref().and_then(|job| state.order(job)).cloned();
+    let query = Query { lathe: Some(name.clone()), last: Some(LAST), ..Query::default() };
     let mut all = asked.log.events(&query)?;
     all.reverse();
-    let times = times(asked);
-    let told = all.iter().filter(|one| !matches!(one.event.what, What::Corrected { .. }));
-    let entry = |recorded: &Recorded| {
-        let counts = asked.corrections().effective(recorded);
-        let words =
-            term::log::event(counts.as_ref().map_or(&recorded.event, |it| &it.event), units);
-        let corrected = counts.is_none();
-        let words = if corrected { format!("{words}, taken back") } else { words };
-        let (id, when) = (recorded.event.id.to_string(), times.near(recorded.order.time));
-        Entry { id, when, words, corrected }
+    let counts =
+        |one: &Recorded| asked.corrections().effective(one).map(|it| it.event.what.clone());
+    let recorded = all
+        .into_iter()
+        .filter(|one| !matches!(one.event.what, What::Corrected { .. }))
+        .map(|one| {
+            let says = counts(&one);
+            (one, says)
+        })
+        .collect();
+    let rack = state.rack.values().cloned().collect();
+    Ok(Gathered { now, order, rack, recorded, at: asked.now(), revision: asked.revision() })
+}
+
+/// The page, with what files and the proof of the program say besides: the log is free for others meanwhile.
+fn answered(
+    shared: &Shared,
+    by: &Asker,
+    name: &Name,
+    gathered: &Gathered,
+    device: &Device,
+) -> Response {
+    let job = shared.job_of(&gathered.now.set_up);
+    let units = job.as_ref().map_or(Units::Mm, |job| job.file.units);
+    let teller = teller(by, device, units, &new_id);
+    let times = times(gathered.at);
+    let looked = Looked::at(shared, name, &gathered.now, &job);
+    let entries: Vec<Entry> =
+        gathered.recorded.iter().map(|one| entry(one, times, teller.units)).collect();
+    let frame = Frame { here: "lathe", revision: gathered.revision, ..by.frame(name.text()) };
+    let (now, order) = (&gathered.now, gathered.order.as_ref());
+    let at = AtLathe {
+        shown: Shown { name, now, order, times, teller },
+        who: &who(shared, &teller),
+        offered: &offered(shared, gathered, &job),
+        after: &looked.after(),
+        reset: not_counted_since(&gathered.recorded),
+        entries: &entries,
     };
-    Ok(told.map(entry).collect())
+    Html(lathe_page::page(&frame, &at)).into_response()
+}
+
+/// The line of the last reset, where the lathe was started since and nobody read its count; newest events first.
+fn not_counted_since(recorded: &[(Recorded, Option<What>)]) -> Option<&str> {
+    let mut started = false;
+    for what in recorded.iter().filter_map(|(_, counts)| counts.as_ref()) {
+        match what {
+            What::CountRead { .. } | What::BarLoaded(_) | What::SetUpDone(_) => return None,
+            What::Started => started = true,
+            What::Stopped(stopped) if started => match &stopped.block {
+                Some(block) => return Some(block.text()),
+                None => started = false,
+            },
+            _ => {}
+        }
+    }
+    None
+}
+
+fn offered(shared: &Shared, gathered: &Gathered, job: &Result<Job, String>) -> Offered {
+    let stations = job.as_ref().map_or_else(
+        |_| gathered.now.set_up.edges.keys().map(|number| (*number, String::new())).collect(),
+        |job| job.tools.stations.iter().map(|one| (one.number, one.name.clone())).collect(),
+    );
+    Offered {
+        jobs: shared.shelf.jobs().into_keys().collect(),
+        programs: shared.shelf.programs().into_keys().collect(),
+        rack: gathered.rack.clone(),
+        sizes: job.as_ref().map_or_else(|_| Vec::new(), |job| sizes(&job.file)),
+        stations,
+        no_job: job.as_ref().err().cloned(),
+    }
+}
+
+/// One entry in words: as its corrections say, or as it was where it was taken back.
+fn entry((recorded, counts): &(Recorded, Option<What>), times: Times<'_>, units: Units) -> Entry {
+    let mut event = recorded.event.clone();
+    // The page is about this lathe, and what it runs stands above.
+    (event.lathe, event.job) = (None, None);
+    if let Some(what) = counts {
+        event.what = what.clone();
+    }
+    let by = event.person.as_ref().map_or(String::new(), |person| format!(", {person}"));
+    Entry {
+        id: event.id.text().to_owned(),
+        when: times.near(recorded.order.time),
+        words: term::log::event(&event, units) + &by,
+        taken_back: counts.is_none(),
+    }
 }
 
 /// Who may be chosen on a device.
 pub(super) fn who(shared: &Shared, teller: &Teller<'_>) -> Markup {
     let shop = shared.shop();
-    let people = shop.as_ref().map(|shop| shop.people.iter().map(|one| one.name.clone()).collect());
-    floor::device(
-        teller,
-        &people.unwrap_or_else(|_| Vec::new()),
-        shop.as_ref().err().map(String::as_str),
-    )
+    let names =
+        |people: &[model::files::shop::Person]| people.iter().map(|one| one.name.clone()).collect();
+    let people: Vec<String> = shop.as_ref().map_or_else(|_| Vec::new(), |shop| names(&shop.people));
+    floor::device(teller, &people, shop.as_ref().err().map(String::as_str))
 }
 
 /// Points in time as this place writes them.
-pub(super) fn times(asked: Asked<'_>) -> Times<'static> {
-    Times { now: asked.now(), shown: &|stamp: Stamp| time::shown(stamp) }
+pub(super) fn times(now: Stamp) -> Times<'static> {
+    Times { now, shown: &|stamp: Stamp| time::shown(stamp) }
 }
 
-/// Who tells on this device.
+/// The units of the shop's file; millimeters where there is none.
+pub(super) fn shop_units(shared: &Shared) -> Units {
+    shared.shop().map_or(Units::Mm, |shop| shop.units)
+}
+
+/// Who tells on this device; lengths in these units, where the device says nothing else.
 pub(super) fn teller<'a>(
     by: &'a Asker,
     device: &'a Device,
+    units: Units,
     id: &'a dyn Fn() -> String,
 ) -> Teller<'a> {
-    let units = device.units.unwrap_or(Units::Mm);
+    let units = device.units.unwrap_or(units);
     Teller { token: &by.token, person: device.person.as_ref(), units, id }
 }
 

@@ -80,6 +80,8 @@ async fn shaped(
     let mut said = if script { said(&body) } else { form(&body) };
     let save = said.remove("save").is_none_or(|word| word == "true");
     said.remove("token");
+    // Which page asks is no key of a feature.
+    said.remove("here");
     let at = said.remove("at").and_then(|at| at.parse().ok()).unwrap_or(usize::MAX);
     let was = said.remove("was").and_then(|was| was.parse().ok());
     let keys = said.into_iter().filter(|(_, typed)| !typed.trim().is_empty());

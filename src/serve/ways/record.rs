@@ -1,7 +1,7 @@
 //! What happened, from a form or from a script that waited for the network; and the beginning of a log.
 
 use super::super::entry::{Became, Filled, record as record_entry};
-use super::{Asker, Shared, form, own_page, refused, see};
+use super::{Asker, Shared, away, form, own_page, refused, see};
 use axum::Json;
 use axum::body::Bytes;
 use axum::extract::State;
@@ -52,11 +52,6 @@ pub(super) async fn record(
     .await
 }
 
-async fn away(work: impl FnOnce() -> Response + Send + 'static) -> Response {
-    let done = tokio::task::spawn_blocking(work);
-    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
-}
-
 fn of_form(shared: &Shared, by: &Asker, body: &[u8], page: &str) -> Response {
     let entry = Filled::of(form(body));
     match record_entry(shared, &entry, None, None) {
@@ -81,9 +76,15 @@ fn of_script(shared: &Shared, body: &[u8]) -> Response {
     let sent = head.stamp("sent").ok().flatten();
     let mut behind = head.text("behind").map(str::to_owned);
     let mut answers = Vec::with_capacity(entries.len());
+    let mut barred: Option<Became> = None;
     for entry in entries {
         let entry = Filled::of(texts(entry));
-        let became = record_entry(shared, &entry, sent, behind.as_deref());
+        // Where the log's file stands in the way, none may come to stand before an earlier one.
+        let became =
+            barred.clone().unwrap_or_else(|| record_entry(shared, &entry, sent, behind.as_deref()));
+        if matches!(&became, Became::Refused(why) if why.later) {
+            barred = Some(became.clone());
+        }
         if !matches!(became, Became::Refused(_)) {
             behind = entry.text("id").map(str::to_owned);
         }

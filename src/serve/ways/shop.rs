@@ -225,7 +225,7 @@ fn jobs(shared: &Shared) -> Vec<String> {
 pub(super) async fn new(State(shared): State<Arc<Shared>>, by: Asker) -> Response {
     away(shared, move |shared| {
         let title = "No shop file was written";
-        if shared.shop_file().is_ok() {
+        if shared.shelf.shop().is_ok() {
             return see("/shop");
         }
         match shared.shelf.write_shop(&attend::example(&jobs(shared))) {

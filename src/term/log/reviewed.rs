@@ -2,6 +2,7 @@
 
 use crate::commands::{FEWEST, RISK, SOUND, Series};
 use crate::term::counted;
+use calc::sizes::faults::FaultReview;
 use calc::sizes::offset::Advice;
 use calc::sizes::review::Review;
 use model::quantity::Probability;
@@ -9,8 +10,13 @@ use model::{Length, Units};
 use std::fmt::Write as _;
 
 /// What a series says, or why nothing.
-pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -> String {
-    let have = series.readings.len();
+pub(crate) fn reviewed(
+    series: &Series,
+    review: Option<&Review>,
+    faults: Option<&FaultReview>,
+    units: Units,
+) -> String {
+    let all = (series.readings.len() + series.judged.len()) as u32;
     let tool = match series.station {
         Some(station) => format!(", edge and offset of station {station}"),
         None => String::new(),
@@ -19,24 +25,44 @@ pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -
         "\nfeature {} at {}: {} since part {}{tool}\n",
         series.feature,
         series.lathe,
-        counted(have as u32, "reading"),
+        counted(all, "reading"),
         series.edge_from
     );
-    let mut say = |what: &str, words: String| {
+    for (what, words) in reviewed_lines(series, review, faults, units) {
         let _ = writeln!(text, "  {what:<14}{words}");
-    };
-    left_out(series, &mut say);
+    }
+    text
+}
+
+/// The same line by line: what it is about, and the words.
+pub(crate) fn reviewed_lines(
+    series: &Series,
+    review: Option<&Review>,
+    faults: Option<&FaultReview>,
+    units: Units,
+) -> Vec<(&'static str, String)> {
+    let have = series.readings.len();
+    let mut lines = left_out(series);
+    if let Some(faults) = faults {
+        let last = series.judged.last().map_or(0, |it| it.part);
+        lines.extend(super::faults::lines(faults, last));
+    }
     let Some(review) = review else {
-        say("nothing told", why_nothing(series));
-        return text;
+        if faults.is_none() || have > 0 {
+            lines.push(("nothing told", why_nothing(series)));
+        }
+        return lines;
     };
     if have < SOUND {
-        say("caution", format!("{SOUND} readings or more make sigma sound; there are {have}"));
+        lines.push((
+            "caution",
+            format!("{SOUND} readings or more make sigma sound; there are {have}"),
+        ));
     }
     let told =
         |length: Length| format!("{} {}", length.text(units, units.decimals() + 1), units.symbol());
     let limits = review.chart.sizes;
-    say(
+    lines.push((
         "chance",
         format!(
             "keeps it from {} to {}, center {}; sigma, wear and moves taken out, {}",
@@ -45,37 +71,39 @@ pub(crate) fn reviewed(series: &Series, review: Option<&Review>, units: Units) -
             told(limits.center),
             told(review.sigma)
         ),
-    );
-    say("run rules", rules(review));
+    ));
+    lines.push(("run rules", rules(review)));
     for odd in &review.outliers {
         let size = odd.reading.size.shown(units);
-        say(
-            "set apart",
-            format!("part {} at {size}, expected {}", odd.reading.part, told(odd.expected)),
-        );
+        let words = format!("part {} at {size}, expected {}", odd.reading.part, told(odd.expected));
+        lines.push(("set apart", words));
     }
     if review.outliers.is_empty() {
-        say("set apart", "nothing".to_owned());
+        lines.push(("set apart", "nothing".to_owned()));
     }
-    say("drift", drift(review, told));
-    say("offset", offset(review, units, told));
-    say("fit", fit(review, series));
-    say("gauge next", next(series, review));
-    text
+    lines.push(("drift", drift(review, told)));
+    lines.push(("offset", offset(review, units, told)));
+    lines.push(("fit", fit(review, series)));
+    lines.push(("gauge next", next(series, review)));
+    lines
 }
 
-fn left_out(series: &Series, say: &mut impl FnMut(&str, String)) {
+fn left_out(series: &Series) -> Vec<(&'static str, String)> {
+    let mut lines = Vec::new();
     if series.again > 0 {
-        say("gauged again", format!("{}: the newer reading counts", counted(series.again, "part")));
+        let words = format!("{}: the newer reading counts", counted(series.again, "part"));
+        lines.push(("gauged again", words));
     }
     if series.left_out > 0 {
         let words = counted(series.left_out, "reading");
-        say("left out", format!("{words} of no known part, or of a gauge that shows no size"));
+        lines.push(("left out", format!("{words} of no known part")));
     }
     if series.along > 0 {
         let words = counted(series.along, "offset move");
-        say("caution", format!("{words} along the bar not reckoned with: good for diameters only"));
+        let words = format!("{words} along the bar not reckoned with: good for diameters only");
+        lines.push(("caution", words));
     }
+    lines
 }
 
 /// Why nothing is told of a series.
@@ -169,6 +197,6 @@ fn next(series: &Series, review: &Review) -> String {
     )
 }
 
-fn percent(chance: Probability) -> String {
+pub(super) fn percent(chance: Probability) -> String {
     format!("{:.2} %", 100.0 * chance.ratio())
 }

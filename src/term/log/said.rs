@@ -5,7 +5,7 @@ use super::time::{lapse, shown};
 use crate::term::counted;
 use model::Units;
 use model::files::keys::Choice as _;
-use model::record::event::{Loaded, Reading};
+use model::record::event::{FollowWhy, Followed, Loaded, Reading};
 use model::record::{Corrections, Event, Name, RackedKind, Recorded, What};
 use std::fmt::Write as _;
 
@@ -79,10 +79,29 @@ fn what(what: &What, units: Units) -> String {
         }
         What::OffRack { item, count } => format!("{count} of {item} gone from the rack"),
         What::TimeSpent { work, time } => format!("{} of {}", lapse(*time), work.word()),
+        What::Followed(it) => followed(it),
         What::Corrected { event, instead: None } => format!("{event} taken back"),
         What::Corrected { event, instead: Some(instead) } => {
             format!("{event} corrected: {}", self::what(instead, units))
         }
+    }
+}
+
+fn followed(it: &Followed) -> String {
+    let figure = |it: Option<u64>| it.map_or("?".to_owned(), |it| it.to_string());
+    let (from, to) = (figure(it.from), figure(it.to));
+    match it.why {
+        FollowWhy::Began => match it.to {
+            Some(count) => format!("following began, the machine's counter at {count}"),
+            None => "following began".to_owned(),
+        },
+        FollowWhy::Gap => format!("missed while nobody listened: observations {from} to {to}"),
+        FollowWhy::Restart => "the agent started anew: what came between was missed".to_owned(),
+        FollowWhy::SetBack => format!("the machine's counter was set back from {from} to {to}"),
+        FollowWhy::Leap => {
+            format!("the machine's counter leapt from {from} to {to}: no parts are counted by that")
+        }
+        FollowWhy::BarEnd => "the machine says that the bar is at its end".to_owned(),
     }
 }
 

@@ -3,8 +3,11 @@
 mod access;
 
 use super::browser::{Browser, TOOLS};
+use super::rack::put;
+use super::record::at_work;
 use super::server::{JOB, Server};
 use super::shop::{FROM, shop};
+use super::sizes::{OF, WORN, gauged};
 use serde_json::Value;
 use std::fs;
 
@@ -220,10 +223,26 @@ fn a_dropped_program_is_proven() {
     browser.until_says("#L0-4 .found", "chuck opens while turning");
 }
 
+/// A shop with a price list, a log, gauged sizes and a rack, and the addresses of its pages.
+fn with_log() -> (Server, Vec<String>) {
+    let server = Server::start();
+    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+    server.set_up();
+    gauged(&server, &WORN);
+    put(&server);
+    let of_job = ["job", "loading", "price", "given/shop"].map(|way| format!("/{way}/{JOB}"));
+    let of_shop = ["/sizes", "/rack?heat=A+7712", "/rack/labels", "/lathe/Lathe%201"];
+    let of_shop = of_shop.map(str::to_owned).into_iter().chain([format!("/sizes?{OF}")]);
+    let all = of_job.into_iter().chain(of_shop).map(|path| server.address(&path)).collect();
+    (server, all)
+}
+
 #[test]
 fn nothing_on_any_page_is_inaccessible_to_axe() {
     let (server, browser) = (shop(), Browser::open(1280, 900));
     let axe = fs::read_to_string(TOOLS.join("node_modules/axe-core/axe.min.js")).unwrap();
+    let (_logged, more) = with_log();
+    let lathes = at_work();
     let job = [
         format!("/job/{JOB}"),
         format!("/part/{JOB}?at=1&kind=groove"),
@@ -237,10 +256,13 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
         format!("/visits?from={FROM}&one_more=late"),
     ];
     let alone = ["/", "/tour", "/finding/bar-swings-out"].map(str::to_owned);
-    for path in alone.iter().chain(&job) {
+    let at_lathes = ["/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"];
+    let known = alone.iter().chain(&job).map(|path| server.address(path));
+    let known = known.chain(at_lathes.map(|path| lathes.address(path)));
+    for path in known.chain(more) {
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
-            browser.go(&server.address(path));
+            browser.go(&path);
             browser.until("what is looked for", "return !document.querySelector('.looks')");
             browser.run("for (const d of document.querySelectorAll('details')) d.open = true");
             browser.run(&format!("{axe}; return true"));
@@ -257,18 +279,27 @@ fn nothing_on_any_page_is_inaccessible_to_axe() {
 #[test]
 fn no_page_scrolls_sideways_and_every_target_is_large_enough() {
     let server = shop();
+    let (_logged, more) = with_log();
+    let lathes = at_work();
     for width in [360, 820, 1280, 2560] {
         let browser = Browser::open(width, 900);
-        for path in [
+        let known = [
             "/".to_owned(),
             format!("/job/{JOB}"),
             format!("/part/{JOB}?at=1&kind=groove"),
             format!("/program/{JOB}"),
             format!("/given/lathe/{JOB}"),
+            "/lathe".to_owned(),
+            "/lathe/Lathe%201".to_owned(),
+            "/lathe/Lathe%202".to_owned(),
             format!("/shop?from={FROM}"),
             format!("/visits?from={FROM}&one_more=late"),
-        ] {
-            browser.go(&server.address(&path));
+        ];
+        let known = known.map(|path| {
+            if path.starts_with("/lathe") { lathes.address(&path) } else { server.address(&path) }
+        });
+        for path in known.iter().chain(&more) {
+            browser.go(path);
             browser.until("what is looked for", "return !document.querySelector('.looks')");
             // Once its looks are there: before that any page is as wide as its longest line.
             browser.until(

@@ -21,6 +21,42 @@ impl Server {
         }
     }
 
+    /// A morning at that lathe, up to a stop in mid-program.
+    pub(super) fn busy(&self) {
+        let at = |id: &str, event: &str| json!({ "id": id, "event": event, "lathe": LATHE, "job": "pin", "person": "Ada" });
+        let with = |mut entry: Value, more: &[(&str, &str)]| {
+            for (key, value) in more {
+                entry[*key] = (*value).into();
+            }
+            entry
+        };
+        let entries = json!([
+            with(
+                at("d-1", "put-on-rack"),
+                &[
+                    ("item", "D12"),
+                    ("length", "1000"),
+                    ("count", "9"),
+                    ("heat", "A 7712"),
+                    ("place", "shelf 3"),
+                    ("material", "steel-12l14"),
+                    ("size", "12")
+                ]
+            ),
+            with(at("d-2", "bar-loaded"), &[("from", "D12")]),
+            at("d-3", "started"),
+            with(at("d-4", "parts-made"), &[("parts", "17")]),
+            with(
+                at("d-5", "size-measured"),
+                &[("feature", "1"), ("reading", "7.982"), ("part", "17")]
+            ),
+            with(at("d-6", "stopped"), &[("why", "alarm"), ("block", "93")]),
+        ]);
+        for became in self.tell(&entries) {
+            assert_eq!(became["became"], "recorded", "{became}");
+        }
+    }
+
     /// What became of entries, as a script tells them.
     pub(super) fn tell(&self, entries: &Value) -> Vec<Value> {
         let said = json!({ "token": self.token(), "entries": entries });
@@ -44,6 +80,14 @@ impl Server {
     }
 }
 
+/// A server with a lathe at work that stands just now.
+pub(super) fn at_work() -> Server {
+    let server = Server::start();
+    server.set_up();
+    server.busy();
+    server
+}
+
 fn count(server: &Server) -> usize {
     server.log(&["list", "--last", "1000"]).as_array().unwrap().len()
 }
@@ -59,7 +103,9 @@ fn a_log_is_begun_on_a_page() {
     assert!(server.get("/lathe").body.contains("Lathe 1"));
     let page = server.get("/lathe/Lathe%201").body;
     assert!(page.contains("The order is complete in 400 parts"), "{page}");
-    assert_eq!(server.get("/lathe/Lathe%202").code, 404);
+    let page = server.get("/lathe/Lathe%202").body;
+    assert!(page.contains("no job recorded") && page.contains("It is set up for a job"), "{page}");
+    assert_eq!(server.get(&format!("/lathe/{}", "x".repeat(101))).code, 404);
     let again = server.post("/log", FORM, &format!("token={}", server.token()));
     assert_eq!((again.code, count(&server)), (303, 2), "what was begun is not begun again");
 }
@@ -191,4 +237,72 @@ fn a_form_records_without_a_script() {
         page.body
     );
     assert!(page.body.contains("lengths in inch"));
+}
+
+#[test]
+fn the_shops_file_is_found_or_it_is_said_why_not() {
+    let server = Server::start();
+    server.set_up();
+    let page = || server.get("/lathe/Lathe%201").body;
+    assert!(page().contains("No names are offered: the folder has no shop.toml"));
+    let demo = std::fs::read_to_string(crate::expect::root("demo/five-lathes/shop.toml")).unwrap();
+    std::fs::write(server.file("shop.toml"), &demo).unwrap();
+    let shop =
+        model::files::Shop::read(&model::Source::new("shop", demo.as_bytes())).value.unwrap();
+    let offered = |page: &str| page.contains(&format!("<option>{}</option>", shop.people[0].name));
+    assert!(offered(&page()), "the only one below the folder");
+    assert!(server.get("/lathe").body.contains(&shop.lathes[0].name), "its lathes can be begun");
+    std::fs::create_dir(server.file("old")).unwrap();
+    std::fs::write(server.file("old/shop.toml"), &demo).unwrap();
+    assert!(page().contains("several shop.toml lie below the folder"), "nobody guesses which");
+    std::fs::write(server.file("../shop.toml"), &demo).unwrap();
+    assert!(offered(&page()), "that of the folder itself comes first");
+}
+
+#[test]
+fn a_reset_leaves_the_count_unproven_until_it_is_read() {
+    let server = Server::start();
+    server.set_up();
+    server.busy();
+    let page = || server.get("/lathe/Lathe%201").body;
+    assert!(page().contains("Only the gripper holds the bar."), "{}", page());
+    server.tell(&json!([{ "id": "a-1", "event": "started", "lathe": LATHE }]));
+    assert!(page().contains("It was reset at line 93"), "{}", page());
+    server.tell(&json!([{ "id": "a-2", "event": "count-read", "lathe": LATHE, "parts": 18 }]));
+    assert!(!page().contains("It was reset at line 93"));
+    // A program that was changed since is told; a line that no cycle stops at proves nothing.
+    let program = server.file("expected/O2080.nc");
+    let text = std::fs::read_to_string(&program).unwrap();
+    std::fs::write(&program, text.replace("G4 X0.7 ", "G4 X0.9 ")).unwrap();
+    server.tell(&json!([{ "id": "a-3", "event": "stopped", "lathe": LATHE, "block": "94" }]));
+    assert!(page().contains("The program has changed since the set-up."), "{}", page());
+    server.tell(&json!([{ "id": "a-4", "event": "stopped", "lathe": LATHE, "block": "4000" }]));
+    assert!(page().contains("No cycle of the program stops at line 4000."));
+    std::fs::remove_file(&program).unwrap();
+    assert!(page().contains("O2080.nc of the set-up is not in the folder"), "{}", page());
+}
+
+#[test]
+fn a_slow_way_through_the_air_does_not_turn_the_order_around() {
+    let server = Server::start();
+    server.set_up();
+    let tell = |sent: i64, behind: &str, entry: Value| {
+        let said =
+            json!({ "token": server.token(), "sent": sent, "behind": behind, "entries": [entry] });
+        let answer = server.post("/record", SCRIPT, &said.to_string());
+        assert!(answer.body.contains("recorded"), "{}", answer.body);
+    };
+    let made = || server.log(&["now", LATHE])[0]["bar"]["made"].clone();
+    let tapped = 1_796_135_400_000_i64;
+    let bar =
+        |id: &str, at: i64| json!({ "id": id, "event": "bar-loaded", "lathe": LATHE, "at": at });
+    let parts = |id: &str, at: i64| json!({ "id": id, "event": "parts-made", "lathe": LATHE, "parts": 3, "at": at });
+    // The bar's entry was on its way for most of a minute: by its age alone it would stand behind the parts.
+    tell(tapped, "", bar("b-1", tapped));
+    tell(tapped + 60_000, "b-1", parts("m-1", tapped + 1));
+    assert_eq!(made(), 3, "the parts are of this bar");
+    // Parts that were tapped before a bar, and told after it, stay before it.
+    tell(tapped + 90_000, "m-1", bar("b-2", tapped + 90_000));
+    tell(tapped + 90_000, "b-2", parts("m-2", tapped + 80_000));
+    assert_eq!(made(), 0, "they are of the bar before");
 }

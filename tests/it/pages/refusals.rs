@@ -1,5 +1,6 @@
 //! What the server answers, and what it refuses.
 
+use super::record::at_work;
 use super::server::{JOB, Server};
 use super::shop::{FROM, once_there, shop};
 use std::fs;
@@ -18,11 +19,18 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
         format!("/job/{JOB}"),
         format!("/part/{JOB}?at=2&kind=thread"),
         format!("/program/{JOB}"),
+        format!("/loading/{JOB}"),
+        format!("/price/{JOB}"),
+        "/sizes".to_owned(),
+        "/rack".to_owned(),
         "/finding/bar-swings-out".to_owned(),
         format!("/shop?from={FROM}"),
         format!("/visits?from={FROM}"),
     ];
-    for path in pages.iter().chain(&kinds) {
+    let lathes = at_work();
+    let at_lathes = ["/lathe", "/lathe/Lathe%201", "/lathe/Lathe%202"].map(str::to_owned);
+    for path in pages.iter().chain(&kinds).chain(&at_lathes) {
+        let server = if path.starts_with("/lathe") { &lathes } else { &server };
         let answer = server.get(path);
         assert_eq!(answer.code, 200, "{path}");
         let head = answer.head.to_ascii_lowercase();
@@ -65,6 +73,14 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
         + weight(&of_job)
         + weight(&["program.js", "section.js"]);
     assert!(program <= 150_000, "the program page weighs {program}");
+    let week = crate::expect::root("demo/week-48/shop.toml");
+    fs::copy(week, server.file("shop.toml")).unwrap();
+    for (way, pictures) in [("job", &[][..]), ("loading", &["chart.js"]), ("price", &["chart.js"])]
+    {
+        let page =
+            server.get(&format!("/{way}/{JOB}")).body.len() + weight(&of_job) + weight(pictures);
+        assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
+    }
     let server = shop();
     for page in ["/shop", "/visits"] {
         let asked = format!("{page}?from={FROM}");
@@ -72,6 +88,11 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
             + weight(&["style.css", "shop.js", "pieces.js", "mark.svg"]);
         assert!(weighs <= 150_000, "{page} weighs {weighs}");
     }
+    let server = at_work();
+    let of_lathe =
+        ["style.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js", "mark.svg"];
+    let lathe = server.get("/lathe/Lathe%201").body.len() + weight(&of_lathe);
+    assert!(lathe <= 150_000, "the page at a lathe weighs {lathe}");
 }
 
 #[test]

@@ -257,12 +257,14 @@ fn a_change_on_the_disk_is_shown_and_a_mistake_told_with_its_place() {
     browser.until("the lanes", "return document.querySelectorAll('.lane .worn').length === 2");
     // A job that a lathe runs was changed: its lane is reckoned anew.
     let job = server.file("detent-pin.job.toml");
-    let before = browser.text("#lathe-1");
+    let before = browser.run("return document.querySelector('#lathe-1 .worn').innerHTML");
     let text = fs::read_to_string(&job).unwrap();
     fs::write(&job, text.replace("length = 1000 ", "length = 400 ")).unwrap();
     browser.until(
         "another lane",
-        &format!("return document.querySelector('#lathe-1')?.innerHTML.length > 0 && document.querySelector('#next-asked').textContent.length > 0 && document.querySelector('#lathe-1').textContent !== {}", serde_json::json!(before)),
+        &format!(
+            "return (document.querySelector('#lathe-1 .worn')?.innerHTML ?? {before}) !== {before}"
+        ),
     );
 }
 

@@ -2,8 +2,11 @@
 //! `cargo test --test it sights -- --ignored --nocapture`.
 
 use super::browser::Browser;
+use super::rack::put;
+use super::record::at_work;
 use super::server::{JOB, Server};
 use super::shop::FROM;
+use super::sizes::{OF, WORN, gauged};
 use std::fs;
 use std::path::Path;
 
@@ -38,15 +41,26 @@ fn every_page_in_every_size_by_day_and_night() {
     let docs = crate::expect::root("docs/pages");
     fs::create_dir_all(&folder).unwrap();
     fs::create_dir_all(&docs).unwrap();
-    let (server, shop) = (Server::start(), five_lathes());
+    let (server, shop, lathes) = (Server::start(), five_lathes(), at_work());
+    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+    server.set_up();
+    gauged(&server, &WORN);
+    put(&server);
     let pages = [
         ("folder", server.address("/")),
         ("job", server.address(&format!("/job/{JOB}"))),
+        ("loading", server.address(&format!("/loading/{JOB}"))),
         ("part", server.address(&format!("/part/{JOB}?at=1&kind=groove"))),
         ("program", server.address(&format!("/program/{JOB}"))),
         ("tools", server.address(&format!("/given/tools/{JOB}"))),
+        ("price", server.address(&format!("/price/{JOB}"))),
+        ("sizes", server.address(&format!("/sizes?{OF}"))),
+        ("rack", server.address("/rack?heat=A+7712")),
         ("shop", shop.address(&format!("/shop?from={FROM}"))),
         ("visits", shop.address(&format!("/visits?from={FROM}&one_more=day"))),
+        ("lathe", lathes.address("/lathe/Lathe%201")),
+        ("lathes", lathes.address("/lathe")),
+        ("new-lathe", lathes.address("/lathe/Lathe%202")),
     ];
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);

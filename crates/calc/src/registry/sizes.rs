@@ -63,6 +63,11 @@ pub(super) const ROWS: &[Calculation] = &[
     Calculation { name: "sizes.outside", unit: "", run: |g| Ok(fit(g)?.outside.ratio()) },
     Calculation { name: "sizes.bad_share_least", unit: "", run: |g| Ok(bad_share(g)?.low.ratio()) },
     Calculation { name: "sizes.bad_share_most", unit: "", run: |g| Ok(bad_share(g)?.high.ratio()) },
+    Calculation { name: "sizes.bad_at_most", unit: "", run: bad_at_most },
+    Calculation { name: "sizes.gauged_for", unit: "", run: gauged_for },
+    Calculation { name: "sizes.parts_within", unit: "", run: parts_within },
+    Calculation { name: "sizes.next_least", unit: "mm", run: |g| Ok(next_within(g)?.low) },
+    Calculation { name: "sizes.next_most", unit: "mm", run: |g| Ok(next_within(g)?.high) },
     Calculation { name: "sizes.good_in_a_row", unit: "", run: good_in_a_row },
 ];
 
@@ -145,6 +150,26 @@ fn cp(given: &Figures<'_>) -> Result<Spread<f64>> {
 fn bad_share(given: &Figures<'_>) -> Result<Spread<Probability>> {
     let (bad, gauged) = (given.count("bad")?, given.count("gauged")?);
     Ok(attribute::bad_share(bad, gauged, confidence(given)?)?)
+}
+
+fn next_within(given: &Figures<'_>) -> Result<Spread<f64>> {
+    Ok(sizes(given)?.next_within(confidence(given)?)?.map(|nm| nm / 1e6))
+}
+
+fn bad_at_most(given: &Figures<'_>) -> Result<f64> {
+    let (bad, gauged) = (given.count("bad")?, given.count("gauged")?);
+    Ok(attribute::bad_at_most(bad, gauged, confidence(given)?)?.ratio())
+}
+
+fn gauged_for(given: &Figures<'_>) -> Result<f64> {
+    let share = Probability::from_ratio(given.number("bad_share")?);
+    Ok(f64::from(attribute::gauged_for(given.count("bad")?, share, confidence(given)?)?))
+}
+
+fn parts_within(given: &Figures<'_>) -> Result<f64> {
+    let [share, risk] =
+        ["bad_share", "risk"].map(|key| given.number(key).map(Probability::from_ratio));
+    Ok(f64::from(attribute::parts_within(share?, risk?)?))
 }
 
 fn good_in_a_row(given: &Figures<'_>) -> Result<f64> {

@@ -54,6 +54,86 @@ pub fn good_in_a_row(share: Probability, confidence: Probability) -> Result<u32,
     Ok((needed - 1e-9).ceil().max(1.0) as u32)
 }
 
+/// The share of bad parts that is not exceeded, with this confidence of one side.
+///
+/// The upper end of [`bad_share`], with all of the remaining chance on its side.
+/// Valid: as [`bad_share`].
+/// Source: Clopper and Pearson 1934, from memory.
+/// Held to: `handbook/sizes.toml` (scipy).
+///
+/// # Errors
+/// As [`bad_share`].
+pub fn bad_at_most(
+    bad: u32,
+    gauged: u32,
+    confidence: Probability,
+) -> Result<Probability, BadFigure> {
+    if gauged == 0 || bad > gauged {
+        return Err(BadFigure { what: "count of bad parts", must: "at most the count gauged" });
+    }
+    let rest = 2.0 * tails(confidence)?;
+    let (k, n) = (f64::from(bad), f64::from(gauged));
+    let high = if bad == gauged { 1.0 } else { 1.0 - quantile(n - k, k + 1.0, rest) };
+    Ok(Probability::from_ratio(high))
+}
+
+/// How many parts must be gauged, so many of them bad, before it can be said that at most this share is bad.
+///
+/// The least n with `P(K ≤ bad) ≤ 1 − confidence`; without bad ones [`good_in_a_row`].
+/// Valid: as [`good_in_a_row`].
+/// Source: the binomial distribution.
+/// Held to: `handbook/sizes.toml` (scipy).
+///
+/// # Errors
+/// As [`good_in_a_row`].
+pub fn gauged_for(bad: u32, share: Probability, confidence: Probability) -> Result<u32, BadFigure> {
+    let none = good_in_a_row(share, confidence)?;
+    if bad == 0 {
+        return Ok(none);
+    }
+    let rest = 2.0 * tails(confidence)?;
+    // P(K ≤ k | n) = I_(1−p)(n − k, k + 1), which falls with n.
+    let left = |n: u32| beta_reg(f64::from(n - bad), f64::from(bad) + 1.0, 1.0 - share.ratio());
+    let (mut low, mut high) = (bad, none.max(bad + 1));
+    while left(high) > rest {
+        if high == u32::MAX {
+            return Ok(u32::MAX);
+        }
+        (low, high) = (high, high.saturating_mul(2));
+    }
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if left(middle) > rest {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Ok(high)
+}
+
+/// How many parts may be made, each bad with this chance, so that any of them is bad with at most this risk.
+///
+/// The most m with `1 − (1 − share)^m ≤ risk`. Without any share it has no end: `u32::MAX`.
+/// Valid: a risk between 0 and 1; parts that are bad independently of each other: not a broken edge.
+/// Source: the binomial distribution.
+/// Held to: `handbook/sizes.toml`.
+///
+/// # Errors
+/// Another risk.
+pub fn parts_within(share: Probability, risk: Probability) -> Result<u32, BadFigure> {
+    let (share, risk) = (share.ratio(), risk.ratio());
+    if !(risk > 0.0 && risk < 1.0) {
+        return Err(BadFigure { what: "risk", must: "between 0 and 1" });
+    }
+    if share >= 1.0 {
+        return Ok(0);
+    }
+    let parts = libm::log1p(-risk) / libm::log1p(-share.max(0.0));
+    // A hair is given for the rounding of the logarithms.
+    Ok((parts + 1e-9).floor() as u32)
+}
+
 /// Where the beta distribution of `a` and `b` has this much below it; halved until floats end.
 fn quantile(a: f64, b: f64, below: f64) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);

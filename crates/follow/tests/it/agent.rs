@@ -13,6 +13,13 @@ const PARTS: &str = "pc";
 const EXECUTION: &str = "ex";
 const LOAD: &str = "ld";
 
+/// What the agent's clock shows at an observation: a clock of its own, far from that of the tests.
+fn stamp(sequence: u64) -> String {
+    let us = 10 * sequence;
+    let (minutes, seconds) = (us / 60_000_000 % 60, us / 1_000_000 % 60);
+    format!("2026-01-05T07:{minutes:02}:{seconds:02}.{:06}Z", us % 1_000_000)
+}
+
 /// One kept observation.
 #[derive(Clone)]
 struct Kept {
@@ -102,7 +109,7 @@ impl Agent {
         format!(
             "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
              <MTConnectDevices xmlns=\"urn:mtconnect.org:MTConnectDevices:1.4\">\
-             <Header creationTime=\"2026-01-05T07:00:00Z\" sender=\"stand-in\" instanceId=\"{}\" \
+             <Header creationTime=\"{}\" sender=\"stand-in\" instanceId=\"{}\" \
              bufferSize=\"{}\" version=\"1.4.0.1\" assetBufferSize=\"1\" assetCount=\"0\"/>\
              <Devices><Device id=\"d\" name=\"lathe-1\" uuid=\"l-0001\"><Components>\
              <Controller id=\"c\"><Components><Path id=\"p\"><DataItems>\
@@ -112,7 +119,9 @@ impl Agent {
              <DataItem category=\"SAMPLE\" id=\"{LOAD}\" type=\"LOAD\" units=\"PERCENT\"/>\
              </DataItems></Path></Components></Controller></Components></Device></Devices>\
              </MTConnectDevices>",
-            self.instance, self.buffer
+            stamp(self.next),
+            self.instance,
+            self.buffer
         )
     }
 
@@ -127,11 +136,10 @@ impl Agent {
             let _ = write!(
                 to,
                 "<{element} dataItemId=\"{}\" sequence=\"{}\"{subtype} \
-                 timestamp=\"2026-01-05T07:{:02}:{:02}.5Z\">{}</{element}>",
+                 timestamp=\"{}\">{}</{element}>",
                 it.item,
                 it.sequence,
-                it.sequence / 60 % 60,
-                it.sequence % 60,
+                stamp(it.sequence),
                 it.value
             );
         }
@@ -142,11 +150,12 @@ impl Agent {
         format!(
             "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
              <MTConnectStreams xmlns=\"urn:mtconnect.org:MTConnectStreams:1.4\">\
-             <Header creationTime=\"2026-01-05T07:00:00Z\" sender=\"stand-in\" instanceId=\"{}\" \
+             <Header creationTime=\"{}\" sender=\"stand-in\" instanceId=\"{}\" \
              bufferSize=\"{}\" version=\"1.4.0.1\" nextSequence=\"{next}\" firstSequence=\"{}\" \
              lastSequence=\"{}\"/><Streams><DeviceStream name=\"lathe-1\" uuid=\"l-0001\">\
              <ComponentStream component=\"Path\" componentId=\"p\" name=\"path\">{}{}\
              </ComponentStream></DeviceStream></Streams></MTConnectStreams>",
+            stamp(self.next),
             self.instance,
             self.buffer,
             self.first(),
@@ -174,10 +183,12 @@ impl Agent {
         format!(
             "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n\
              <MTConnectError xmlns=\"urn:mtconnect.org:MTConnectError:1.4\">\
-             <Header creationTime=\"2026-01-05T07:00:00Z\" sender=\"stand-in\" instanceId=\"{}\" \
+             <Header creationTime=\"{}\" sender=\"stand-in\" instanceId=\"{}\" \
              bufferSize=\"{}\" version=\"1.4.0.1\"/><Errors><Error errorCode=\"{code}\">{words}</Error>\
              </Errors></MTConnectError>",
-            self.instance, self.buffer
+            stamp(self.next),
+            self.instance,
+            self.buffer
         )
     }
 

@@ -59,6 +59,30 @@ choices! {
     }
 }
 
+choices! {
+    /// What a follower of a machine says of its own following.
+    FollowWhy {
+        Began = "began": "following began here; what was counted before is not in it",
+        Gap = "gap": "the agent no longer held what came between",
+        Restart = "restart": "the agent started anew",
+        SetBack = "set-back": "the machine's counter was set back",
+        Leap = "leap": "the machine's counter leapt by more than a lathe makes",
+        BarEnd = "bar-end": "the machine says that the bar is at its end",
+    }
+}
+
+/// What a follower of a machine says of its own following: no part is made by it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Followed {
+    /// What.
+    pub why: FollowWhy,
+    /// The first number that is missing, the agent's run before, or what the counter showed; where following began,
+    /// the number it began from.
+    pub from: Option<u64>,
+    /// The last number that is missing, the agent's run now, or what the counter shows.
+    pub to: Option<u64>,
+}
+
 /// What an order was to take, as it was planned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Planned {
@@ -238,6 +262,8 @@ pub enum What {
         /// How long.
         time: Lapse,
     },
+    /// A follower of the machine tells of its own following.
+    Followed(Followed),
     /// An earlier event is wrong.
     Corrected {
         /// Its id.
@@ -249,7 +275,7 @@ pub enum What {
 
 impl What {
     /// All kinds, as stable words for files and scripts.
-    pub const KINDS: [&'static str; 18] = [
+    pub const KINDS: [&'static str; 19] = [
         "order-opened",
         "order-closed",
         "set-up",
@@ -267,6 +293,7 @@ impl What {
         "put-on-rack",
         "off-rack",
         "time-spent",
+        "followed",
         "corrected",
     ];
 
@@ -290,6 +317,7 @@ impl What {
             What::PutOnRack(_) => "put-on-rack",
             What::OffRack { .. } => "off-rack",
             What::TimeSpent { .. } => "time-spent",
+            What::Followed(_) => "followed",
             What::Corrected { .. } => "corrected",
         }
     }
@@ -306,7 +334,8 @@ impl What {
             | What::Stopped(_)
             | What::EdgeChanged { .. }
             | What::OffsetMoved { .. }
-            | What::Emptied { .. } => Needs::Lathe,
+            | What::Emptied { .. }
+            | What::Followed(_) => Needs::Lathe,
             What::PartsMade { .. }
             | What::PartsScrapped { .. }
             | What::SizeMeasured(_)

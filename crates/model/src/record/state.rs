@@ -98,7 +98,7 @@ impl State {
                     *tally.spent.entry(*work).or_default() += *time;
                 }
             }
-            What::Corrected { .. } => {}
+            What::Followed(_) | What::Corrected { .. } => {}
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::value::{Wire, Wrong, add, fields, get, object};
 use model::record::event::{
-    EdgeWhy, Loaded, Measured, OffsetAxis, Planned, Reading, SetUp, Stopped,
+    EdgeWhy, Followed, Loaded, Measured, OffsetAxis, Planned, Reading, SetUp, Stopped,
 };
 use model::record::{Event, Order, Racked, Recorded, Stamp, What};
 use serde_json::{Map, Value};
@@ -40,6 +40,8 @@ fields!(Loaded {
 });
 
 fields!(Stopped { why: "why", block: "block" });
+
+fields!(Followed { why: "why", from: "from", to: "to" });
 
 fields!(Measured {
     feature: "feature",
@@ -115,6 +117,7 @@ pub fn detail(what: &What) -> Value {
         What::PutOnRack(racked) => racked.put(),
         What::OffRack { item, count } => with([("item", item.put()), ("count", count.put())]),
         What::TimeSpent { work, time } => with([("work", work.put()), ("time_ms", time.put())]),
+        What::Followed(followed) => followed.put(),
         What::Corrected { event, instead } => {
             let instead = instead.as_ref().map_or(Value::Null, |what| {
                 with([("event", what.kind().into()), ("detail", detail(what))])
@@ -169,6 +172,7 @@ pub fn what(kind: &str, value: &Value) -> Result<What, Wrong> {
             let map = keys(&["work", "time_ms"])?;
             What::TimeSpent { work: get(map, "work")?, time: get(map, "time_ms")? }
         }
+        "followed" => What::Followed(Wire::take(value)?),
         "corrected" => {
             let map = keys(&["of", "instead"])?;
             let instead = map.get("instead").filter(|value| !value.is_null());

@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 use model::files::keys::Choice;
-use model::record::event::{EdgeWhy, Fills, OffsetAxis, StopWhy, Work};
+use model::record::event::{EdgeWhy, Fills, FollowWhy, OffsetAxis, StopWhy, Work};
 use model::record::{Lapse, Name, RackedKind, Stamp};
 use model::{Length, Money};
 use serde_json::{Map, Value};
@@ -164,6 +164,12 @@ impl Wire for Lapse {
     }
 }
 
+/// A time as it is written with an offset, as `2026-12-01T14:30:00Z`; without one it is taken for UTC.
+pub fn stamp_of(text: &str) -> Option<Stamp> {
+    let time = text.parse::<Timestamp>().or_else(|_| format!("{text}Z").parse());
+    time.ok().map(|time| Stamp::from_ms(time.as_millisecond()))
+}
+
 /// A time as RFC 3339 in UTC, with milliseconds where it has them.
 pub fn stamp_text(stamp: Stamp) -> String {
     // Times beyond the calendar's years are told as they are kept.
@@ -270,7 +276,7 @@ macro_rules! words {
     )*};
 }
 
-words!(StopWhy, EdgeWhy, OffsetAxis, Work, Fills, RackedKind);
+words!(StopWhy, EdgeWhy, OffsetAxis, Work, Fills, RackedKind, FollowWhy);
 
 fn no_object() -> Wrong {
     Wrong::new("is no object", "write keys and values in braces")

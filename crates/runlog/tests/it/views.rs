@@ -3,7 +3,9 @@
 use crate::oracle::{Oracle, Quantities};
 use crate::shop::{Shop, at};
 use model::Length;
-use model::record::event::{EdgeWhy, Loaded, OffsetAxis, Planned, SetUp, StopWhy, Stopped, Work};
+use model::record::event::{
+    EdgeWhy, FollowWhy, Followed, Loaded, OffsetAxis, Planned, SetUp, StopWhy, Stopped, Work,
+};
 use model::record::{Event, Lapse, LatheNow, Name, Racked, RackedKind, State, Tally, What};
 use proptest::prelude::*;
 use runlog::live::Keep;
@@ -45,6 +47,9 @@ fn what() -> impl Strategy<Value = What> {
             }))
         }),
         1 => (name(&ITEMS), 1_u32..3).prop_map(|(item, count)| What::OffRack { item, count }),
+        1 => prop::option::of(0_u64..90).prop_map(|to| {
+            What::Followed(Followed { why: FollowWhy::Gap, from: Some(3), to })
+        }),
         1 => (0_i64..90).prop_map(|s| What::TimeSpent { work: Work::Attention, time: Lapse::from_s(s) }),
     ]
 }

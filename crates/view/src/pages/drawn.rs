@@ -7,20 +7,25 @@ use maud::{Markup, html};
 
 /// A picture with its title; `id` tells it from the others on the page.
 pub fn drawn(scene: &Scene, id: &str) -> Markup {
-    picture(scene, id, "img", &html! {})
+    picture(scene, id, "img", false, &html! {})
+}
+
+/// The same for a picture whose shapes are read by the arrow keys.
+pub(super) fn read(scene: &Scene, id: &str) -> Markup {
+    picture(scene, id, "img", true, &html! {})
 }
 
 /// The same with more inside, painted over it in the same measures, that may be touched.
 pub fn with(scene: &Scene, id: &str, over: &Markup) -> Markup {
-    picture(scene, id, "group", over)
+    picture(scene, id, "group", false, over)
 }
 
-fn picture(scene: &Scene, id: &str, role: &str, over: &Markup) -> Markup {
+fn picture(scene: &Scene, id: &str, role: &str, keyboard: bool, over: &Markup) -> Markup {
     let title = format!("{id}-title");
     let description = format!("{id}-description");
     html! {
         svg class="drawn" id=(id) viewBox=(format!("0 0 {} {}", figure(scene.width), figure(scene.height)))
-            role=(role) aria-labelledby=(title) aria-describedby=(description) {
+            role=(role) tabindex=[keyboard.then_some("0")] aria-labelledby=(title) aria-describedby=(description) {
             title id=(title) { (scene.title) }
             desc id=(description) { (scene.description) }
             @for one in &scene.shapes { (shape(one)) }

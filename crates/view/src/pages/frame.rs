@@ -21,14 +21,21 @@ pub struct Frame<'a> {
 }
 
 /// The ways about the whole shop: first part of the address, name.
-const SHOP_WAYS: [(&str, &str); 4] =
-    [("", "Jobs"), ("shop", "Shop"), ("lathe", "At the lathe"), ("visits", "Visits")];
+const SHOP_WAYS: [(&str, &str); 6] = [
+    ("", "Jobs"),
+    ("shop", "Shop"),
+    ("lathe", "At the lathe"),
+    ("visits", "Visits"),
+    ("sizes", "Sizes"),
+    ("rack", "Rack"),
+];
 
 /// The ways of a job: first part of the address, name.
-const WAYS: [(&str, &str); 8] = [
+const WAYS: [(&str, &str); 9] = [
     ("job", "Questions"),
     ("part", "Part"),
     ("program", "Program"),
+    ("loading", "Loading"),
     ("given/job", "Job"),
     ("given/lathe", "Lathe"),
     ("given/gripper", "Gripper"),
@@ -71,7 +78,7 @@ impl Frame<'_> {
                     script type="module" src="/assets/tour.js" {}
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
-                body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) {
+                body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) data-here=(self.here) {
                     (marks::shapes())
                     a class="skip" href="#content" { "To the content" }
                     header class="head" {

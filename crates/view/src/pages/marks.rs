@@ -81,6 +81,10 @@ pub(super) fn shapes() -> Markup {
             @for state in all {
                 symbol id={ "s-" (state.word()) } viewBox="0 0 16 16" { (drawn(state)) }
             }
+            // What is left of a bar, in every picture of a page.
+            pattern id="hatched" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
+                path class="hatching" d="M0 0V6" stroke-width="2.5";
+            }
         }
     }
 }

@@ -12,6 +12,7 @@ mod trouble;
 pub(super) use program::{count, ended};
 
 use super::marks::{self, State};
+use super::price::Price;
 use super::say::{sentence, spaced, words};
 use maud::{Markup, html};
 use model::Unproven;
@@ -30,6 +31,8 @@ pub struct Shown<'a> {
     pub answer: &'a Answer,
     /// The parts to an advance compared.
     pub advances: &'a [Alternative],
+    /// What the order costs.
+    pub price: &'a Price,
 }
 
 /// One question.
@@ -59,7 +62,7 @@ pub const QUESTIONS: [Question; 8] = [
 ];
 
 /// The answer as one sentence behind its mark.
-fn said(state: State, words: &str) -> Markup {
+pub(super) fn said(state: State, words: &str) -> Markup {
     html! { p class="answer" { (marks::mark(state)) " " (sentence(words)) } }
 }
 

@@ -41,26 +41,46 @@ impl Paper {
     }
 }
 
-fn cost(way: &WayCost, parts: f64) -> f64 {
+/// What a part costs at so many parts a year, capital with it, in the coin.
+pub(crate) fn cost(way: &WayCost, parts: f64) -> f64 {
     way.each + way.fixed.amount() / parts
+}
+
+/// From which to which quantity.
+fn shown(now: f64) -> (f64, f64) {
+    ((now / AROUND).max(1.0), (now * AROUND).max(10.0))
+}
+
+/// The quantities a year at which costs are told: round ones, and the shop's.
+pub(crate) fn quantities(loading: &Loading) -> Vec<f64> {
+    let now = f64::from(loading.investment.parts_a_year);
+    let (least, most) = shown(now);
+    let mut quantities = vec![now];
+    let mut decade = 1.0;
+    while decade <= most {
+        quantities.extend([1.0, 2.0, 5.0].map(|figure| figure * decade));
+        decade *= 10.0;
+    }
+    quantities.retain(|parts| (least..=most).contains(parts));
+    quantities.sort_by(f64::total_cmp);
+    quantities.dedup();
+    quantities
 }
 
 /// The picture.
 pub fn scene(loading: &Loading, currency: &str) -> Scene {
     let now = f64::from(loading.investment.parts_a_year);
+    let (least, most) = shown(now);
     let dearest = loading.ways.iter().map(|way| cost(way, now)).fold(0.01, f64::max);
-    let paper = Paper {
-        least: (now / AROUND).max(1.0),
-        most: (now * AROUND).max(10.0),
-        dearest: 1.35 * dearest,
-    };
+    let paper = Paper { least, most, dearest: 1.35 * dearest };
     let mut shapes = Vec::new();
     scale(&paper, currency, &mut shapes);
-    quantities(&paper, now, &mut shapes);
+    along(&paper, now, &mut shapes);
     for (index, way) in loading.ways.iter().enumerate() {
         line(&paper, way, LINES[index % LINES.len()], &mut shapes);
     }
     names(&paper, loading, &mut shapes);
+    slices(&paper, loading, currency, &mut shapes);
     crossings(&paper, loading, &mut shapes);
     Scene {
         width: WIDTH,
@@ -121,7 +141,7 @@ fn round_step(rough: f64) -> f64 {
         .unwrap_or(10.0 * unit)
 }
 
-fn quantities(paper: &Paper, now: f64, shapes: &mut Vec<Shape>) {
+fn along(paper: &Paper, now: f64, shapes: &mut Vec<Shape>) {
     let floor = TOP + FIELD;
     let mut decade = 1.0;
     let mut clear = LEFT - 30.0;
@@ -165,6 +185,27 @@ fn line(paper: &Paper, way: &WayCost, role: Role, shapes: &mut Vec<Shape>) {
         [paper.x(parts), paper.y(cost(way, parts))]
     };
     shapes.push(Shape::Way { points: (0..=STEPS).map(point).collect(), role });
+}
+
+/// A slice about each quantity at which costs are told, which says them.
+fn slices(paper: &Paper, loading: &Loading, currency: &str, shapes: &mut Vec<Shape>) {
+    let quantities = quantities(loading);
+    let middle = |one: f64, other: f64| paper.x(libm::sqrt(one * other));
+    for (index, parts) in quantities.iter().enumerate() {
+        let left = index
+            .checked_sub(1)
+            .map_or(paper.x(paper.least), |before| middle(quantities[before], *parts));
+        let right =
+            quantities.get(index + 1).map_or(paper.x(paper.most), |after| middle(*parts, *after));
+        let costs =
+            loading.ways.iter().map(|way| format!("{} {:.4}", way.way.name, cost(way, *parts)));
+        let title = format!(
+            "{parts:.0} parts a year, {currency} a part: {}",
+            costs.collect::<Vec<_>>().join("; ")
+        );
+        let at = [left, TOP, right - left, FIELD];
+        shapes.push(Shape::Box { at, role: Role::Slice, title });
+    }
 }
 
 /// The names at the ends of the lines, pushed apart where they would lie on each other.

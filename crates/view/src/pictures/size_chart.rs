@@ -14,8 +14,12 @@ use calc::sizes::{Band, Moved};
 use model::quantity::Probability;
 use model::{Length, Units};
 use paper::Paper;
+use words::{noted, percent, told};
 
 mod paper;
+mod words;
+
+pub use words::description;
 
 /// What the picture shows.
 #[derive(Debug, Clone, Copy)]
@@ -32,11 +36,16 @@ pub struct SizeChart<'a> {
     pub outliers: &'a [Outlier],
     /// Moves of the offset.
     pub moves: &'a [Moved],
+    /// How far the size surely drifts in [`DRIFT_OVER`] parts; none where chance may do that.
+    pub drift: Option<Length>,
     /// Where wear brings the size.
     pub ahead: Option<Ahead<'a>>,
     /// Units of the words.
     pub units: Units,
 }
+
+/// Parts over which a drift is told.
+pub const DRIFT_OVER: u32 = 100;
 
 /// Where wear brings the size.
 #[derive(Debug, Clone, Copy)]
@@ -73,6 +82,11 @@ impl<'a> SizeChart<'a> {
             seen: &review.seen,
             outliers: &review.outliers,
             moves: gauged.moves,
+            drift: review
+                .trend
+                .filter(|_| review.drifts)
+                .and_then(|trend| trend.drift(DRIFT_OVER, gauged.confidence).ok())
+                .map(|drift| drift.nominal),
             ahead,
             units,
         }
@@ -99,58 +113,6 @@ pub fn scene(shown: &SizeChart<'_>) -> Scene {
         description: description(shown),
         shapes,
     }
-}
-
-/// The picture in words.
-pub fn description(shown: &SizeChart<'_>) -> String {
-    let told = |length: Length| told(length, shown.units);
-    let chart = shown.chart;
-    let mut words = format!(
-        "{} {}, center {}, sigma {}; chance keeps them from {} to {}.",
-        chart.points.len(),
-        if chart.group == 1 { "readings".to_owned() } else { format!("groups of {}", chart.group) },
-        told(chart.sizes.center),
-        told(chart.sigma),
-        told(chart.sizes.low),
-        told(chart.sizes.high),
-    );
-    match shown.seen.last() {
-        Some(last) => {
-            words += &format!(
-                " Seen {}, last at part {}: {}.",
-                times(shown.seen.len()),
-                part_of(chart, last.at),
-                last.rule.sees()
-            );
-        }
-        None => words += " No run rule sees anything.",
-    }
-    if !shown.outliers.is_empty() {
-        words += &format!(" Set apart: {}.", outlier_words(shown));
-    }
-    words + &ahead_words(shown)
-}
-
-fn ahead_words(shown: &SizeChart<'_>) -> String {
-    let Some(ahead) = shown.ahead else { return String::new() };
-    if ahead.limit.parts == 0 {
-        return " Gauge the next part: the limit is too near for any risk so small.".to_owned();
-    }
-    let next = ahead.last.saturating_add(ahead.limit.parts);
-    let why =
-        if ahead.limit.by_drift { "the drift" } else { "no limit is near; the longest asked for" };
-    format!(
-        " Gauge again after {} parts, at part {next}, with a risk of {} ({why}).",
-        ahead.limit.parts,
-        percent(ahead.limit.chance)
-    )
-}
-
-fn outlier_words(shown: &SizeChart<'_>) -> String {
-    let one = |it: &Outlier| {
-        format!("part {} at {}", it.reading.part, told(it.reading.size, shown.units))
-    };
-    shown.outliers.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 /// The data of the picture, a row a point; what was set apart stands among them.
@@ -194,37 +156,6 @@ pub fn table(shown: &SizeChart<'_>) -> Table {
         ],
         rows: rows.into_iter().map(|(_, row)| row).collect(),
     }
-}
-
-/// What happened just before a part, and whether it is outside of its limits.
-fn noted(shown: &SizeChart<'_>, part: u32) -> Vec<String> {
-    let points = &shown.chart.points;
-    let before = points.iter().map(|it| it.part).filter(|it| *it < part).max().unwrap_or(0);
-    let moved = shown.moves.iter().filter(|it| before < it.before && it.before <= part);
-    let mut words: Vec<String> =
-        moved.map(|it| format!("offset moved by {}", told(it.by, shown.units))).collect();
-    let size = points.iter().find(|it| it.part == part).map(|it| it.size);
-    if shown.band.zip(size).is_some_and(|(band, size)| !band.holds(size)) {
-        words.push("outside of the drawing's limits".to_owned());
-    }
-    words
-}
-
-/// A length with one decimal more than a shop writes: limits of chance are finer than sizes.
-fn told(length: Length, units: Units) -> String {
-    format!("{} {}", length.text(units, units.decimals() + 1), units.symbol())
-}
-
-fn percent(chance: Probability) -> String {
-    format!("{:.1} %", 100.0 * chance.ratio())
-}
-
-fn times(count: usize) -> String {
-    if count == 1 { "once".to_owned() } else { format!("{count} times") }
-}
-
-fn part_of(chart: &Chart, index: usize) -> u32 {
-    chart.points.get(index).map_or(0, |point| point.part)
 }
 
 /// Where sizes are good.
@@ -383,21 +314,9 @@ fn ranges(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
     paper.beside(&words, shapes);
 }
 
+/// The name, and what is seen.
 fn headlines(shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
-    let mut rows = vec![shown.name.to_owned()];
-    rows.push(match shown.seen.last() {
-        Some(last) => {
-            format!("Part {}: {}", part_of(shown.chart, last.at), last.rule.sees())
-        }
-        None => "Nothing but chance is seen".to_owned(),
-    });
-    if !shown.outliers.is_empty() {
-        let only = shown.outliers.len() == 1;
-        let many =
-            if only { outlier_words(shown) } else { format!("{} readings", shown.outliers.len()) };
-        rows[1] += &format!("; set apart: {many}");
-    }
-    for (row, words) in rows.into_iter().enumerate() {
+    for (row, words) in [shown.name.to_owned(), words::seen(shown)].into_iter().enumerate() {
         let at = [paper::LEFT, 16.0 + 16.0 * row as f64];
         shapes.push(Shape::Text { at, anchor: Anchor::Start, words });
     }

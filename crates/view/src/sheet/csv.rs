@@ -7,21 +7,21 @@ pub fn csv(sheet: &Sheet) -> Vec<(&'static str, String)> {
     let table = |block: &Block| match block {
         Block::Facts(facts) => {
             let head = ["name", "value"].map(str::to_owned).to_vec();
-            let rows = facts.rows.iter().map(|(name, what)| vec![name.clone(), what.clone()]);
-            Some((facts.name, written(std::iter::once(head).chain(rows))))
+            let each = facts.rows.iter().map(|(name, what)| vec![name.clone(), what.clone()]);
+            Some((facts.name, rows(std::iter::once(head).chain(each))))
         }
         Block::Table(table) => {
             let head = table.columns.iter().map(|column| column.head.to_owned()).collect();
-            let rows = table.rows.iter().cloned();
-            Some((table.name, written(std::iter::once(head).chain(rows))))
+            let each = table.rows.iter().cloned();
+            Some((table.name, rows(std::iter::once(head).chain(each))))
         }
         _ => None,
     };
     sheet.blocks().filter_map(table).collect()
 }
 
-/// Rows as CSV.
-pub(crate) fn written(rows: impl Iterator<Item = Vec<String>>) -> String {
+/// Rows as CSV, the head first.
+pub fn rows(rows: impl Iterator<Item = Vec<String>>) -> String {
     let row = |cells: Vec<String>| {
         let cells: Vec<String> = cells.iter().map(|cell| field(cell)).collect();
         cells.join(",") + "\r\n"

@@ -102,6 +102,7 @@ fn drawn(made: &Made) -> (Scene, view::sheet::Table, [usize; 3]) {
         seen: &seen,
         outliers: &apart.outliers,
         moves: &made.moves,
+        drift: None,
         ahead,
         units: made.units,
     };
@@ -159,6 +160,16 @@ fn the_picture_of_the_page_is_what_is_drawn() {
     let shown = SizeChart::of(worn.name, &gauged, &review, worn.units);
     let scene = size_chart::scene(&shown);
     inside(&scene, worn.name);
+    // Sizes that surely drift are not said to be chance, in no words of the picture.
+    assert!(review.drifts);
+    let says = |words: &str| {
+        scene
+            .shapes
+            .iter()
+            .any(|shape| matches!(shape, Shape::Text { words: text, .. } if text.contains(words)))
+    };
+    assert!(says("It surely drifts") && !says("chance"));
+    assert!(scene.description.contains("It surely drifts"), "{}", scene.description);
     let svg = view::svg::write(&scene);
     let path = format!("{}/../../docs/sizes.svg", env!("CARGO_MANIFEST_DIR"));
     if std::env::var_os("UPDATE_EXPECT").is_some_and(|value| value == "1") {

@@ -1,6 +1,7 @@
 //! The sizes of each feature with the numbers of their parts, and what happened to its tool between them.
 
 use calc::figure::BadFigure;
+use calc::sizes::faults::{FaultReview, Judged, fault_review};
 use calc::sizes::review::{Gauged, Review, review};
 use calc::sizes::{Band, Moved, Reading};
 use model::quantity::Probability;
@@ -8,6 +9,7 @@ use model::record::event::{self, Event, OffsetAxis, What};
 use model::record::{Corrections, Name, Recorded};
 use model::{Length, Units};
 use std::collections::{BTreeMap, BTreeSet};
+use view::pictures::size_chart::SizeChart;
 
 /// Confidence of every range.
 pub(crate) const CONFIDENCE: Probability = Probability::from_ratio(0.95);
@@ -37,8 +39,10 @@ pub(crate) struct Series {
     pub(crate) band: Option<Band>,
     /// Readings in whose place a newer one of the same part stands.
     pub(crate) again: u32,
-    /// Readings of which nobody knows the part, or that are no size.
+    /// Readings of which nobody knows the part.
     pub(crate) left_out: u32,
+    /// Parts that a gauge without a scale judged.
+    pub(crate) judged: Vec<Judged>,
     units: Units,
 }
 
@@ -70,6 +74,27 @@ impl Series {
         review(&self.gauged()).map(Some)
     }
 
+    /// What good and bad parts say; nothing where no gauge without a scale was used, or where it is not known which
+    /// edge they are of.
+    pub(crate) fn faults(&self) -> Result<Option<FaultReview>, BadFigure> {
+        if self.judged.is_empty() || !self.unclear.is_empty() {
+            return Ok(None);
+        }
+        fault_review(&self.judged, CONFIDENCE, RISK).map(Some)
+    }
+
+    /// Its chart.
+    pub(crate) fn chart<'a>(&'a self, name: &'a str, review: &'a Review) -> SizeChart<'a> {
+        let mut shown = SizeChart::of(name, &self.gauged(), review, self.units);
+        // What comes after a move that no part has been gauged since cannot be drawn from these sizes.
+        let gauged = self.moves.partition_point(|it| it.before <= self.last());
+        if gauged < self.moves.len() {
+            shown.moves = &self.moves[..gauged];
+            shown.ahead = None;
+        }
+        shown
+    }
+
     /// The part that was gauged last.
     pub(crate) fn last(&self) -> u32 {
         self.readings.last().map_or(0, |it| it.part)
@@ -80,6 +105,7 @@ impl Series {
 #[derive(Default)]
 struct Found {
     sizes: BTreeMap<u32, Length>,
+    judged: BTreeMap<u32, bool>,
     limits: (Option<Length>, Option<Length>),
     again: u32,
     left_out: u32,
@@ -143,6 +169,10 @@ impl Lathe {
             event::Reading::Size(size) if part > 0 => {
                 found.again += u32::from(found.sizes.insert(part, size).is_some());
             }
+            event::Reading::Good | event::Reading::Bad if part > 0 => {
+                let good = measured.reading == event::Reading::Good;
+                found.again += u32::from(found.judged.insert(part, good).is_some());
+            }
             _ => found.left_out += 1,
         }
     }
@@ -169,6 +199,11 @@ impl Lathe {
                 .range(edge_from..)
                 .map(|(part, size)| Reading { part: *part, size: *size })
                 .collect(),
+            judged: found
+                .judged
+                .range(edge_from..)
+                .map(|(part, good)| Judged { part: *part, good: *good })
+                .collect(),
             moves: of(OffsetAxis::X).collect(),
             along: of(OffsetAxis::Z).count() as u32,
             band: Band::new(found.limits.0, found.limits.1).ok(),
@@ -181,7 +216,7 @@ impl Lathe {
 }
 
 /// The sizes of a job, a series for each lathe and feature, from all events in their order.
-pub(super) fn gather(
+pub(crate) fn gather(
     events: &[Recorded],
     corrections: &Corrections,
     job: &Name,

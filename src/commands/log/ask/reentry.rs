@@ -99,32 +99,41 @@ fn proven(now: &LatheNow, program: &Path) -> Result<(Proof, Library), Trouble> {
     Ok((proof, library))
 }
 
-/// The stop at a block: that of the last cycle where the log says that the bar is in it, else of a cycle before.
+/// The stop at a block, which must be one of the program's.
 fn entry_of<'p>(
     proof: &'p Proof,
     library: &Library,
     block: &str,
     made: Option<u32>,
 ) -> Result<&'p Entry, Trouble> {
-    let (file, line) = match block.rsplit_once(':') {
-        Some((file, line)) => (Some(file), line),
-        None => (None, block),
-    };
-    let line = line.trim_start_matches(['N', 'n']).parse::<u32>().ok();
-    let here = |entry: &&Entry| {
-        let Some(tree) = library.trees().get(entry.spot.tree as usize) else { return false };
-        let main = entry.spot.tree as usize == library.program(library.main()).tree;
-        let file = file.map_or(main, |file| Path::new(tree.source.name()).ends_with(file));
-        file && Some(tree.source.locate(entry.spot.span.start).line) == line
-    };
-    let all: Vec<&Entry> = proof.entries.iter().filter(here).collect();
-    let last = |entry: &&&Entry| made.is_some_and(|made| made + 1 >= entry.parts);
-    let found = all.iter().rev().find(last).or_else(|| all.first());
-    found.copied().ok_or_else(|| {
+    stop_at(proof, library, block, made).ok_or_else(|| {
         Trouble::outside(
             format!("no cycle stops at block {block}"),
             "name the line of the main program that was not done, such as 34, or a line of another file, \
              such as O2081.nc:7; without --block all stops are shown",
         )
     })
+}
+
+/// The stop at a block: that of the last cycle where the log says that the bar is in it, else of a cycle before.
+pub(crate) fn stop_at<'p>(
+    proof: &'p Proof,
+    library: &Library,
+    block: &str,
+    made: Option<u32>,
+) -> Option<&'p Entry> {
+    let (file, line) = match block.rsplit_once(':') {
+        Some((file, line)) => (Some(file), line),
+        None => (None, block),
+    };
+    let line = line.trim_start_matches(['N', 'n']).parse::<u32>().ok()?;
+    let here = |entry: &&Entry| {
+        let Some(tree) = library.trees().get(entry.spot.tree as usize) else { return false };
+        let main = entry.spot.tree as usize == library.program(library.main()).tree;
+        let file = file.map_or(main, |file| Path::new(tree.source.name()).ends_with(file));
+        file && tree.source.locate(entry.spot.span.start).line == line
+    };
+    let all: Vec<&Entry> = proof.entries.iter().filter(here).collect();
+    let last = |entry: &&&Entry| made.is_some_and(|made| made + 1 >= entry.parts);
+    all.iter().rev().find(last).or_else(|| all.first()).copied()
 }

@@ -7,6 +7,8 @@ use crate::files::{NewFile, write_all};
 use crate::json;
 use crate::json::log as json_log;
 use crate::term::log as term_log;
+use calc::figure::BadFigure;
+use calc::sizes::faults::FaultReview;
 use calc::sizes::review::Review;
 use calc::sizes::summary::SizeSummary;
 use clap::Args;
@@ -17,7 +19,8 @@ use runlog::Query;
 use serde_json::json;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
-use view::pictures::size_chart::{self, SizeChart};
+use view::pictures::good_runs::{self, GoodRuns};
+use view::pictures::size_chart;
 use view::pictures::size_spread::{self, SizeSpread};
 
 /// The sizes gauged of a job, newest last, and what they say: chance, drift, next offset move, next part to gauge.
@@ -55,6 +58,13 @@ pub(in super::super) struct Sizes {
     force: bool,
 }
 
+/// A series with what its sizes say, and what its good and bad parts do.
+struct Reviewed {
+    series: Series,
+    review: Option<Review>,
+    faults: Option<FaultReview>,
+}
+
 impl Sizes {
     pub(in super::super) fn run(self, shop: &Shop) -> Ended {
         let (log, live) = shop.live()?;
@@ -89,22 +99,24 @@ impl Sizes {
         let sizes = sizes.split_off(sizes.len().saturating_sub(self.last as usize));
         let reviewed = series
             .into_iter()
-            .map(|it| it.review().map(|review| (it, review)))
-            .collect::<Result<Vec<_>, _>>()
+            .map(|it| Ok((it.review()?, it.faults()?, it)))
+            .map(|it| it.map(|(review, faults, series)| Reviewed { series, review, faults }))
+            .collect::<Result<Vec<_>, BadFigure>>()
             .map_err(|why| Trouble::outside(why.to_string(), "correct the readings"))?;
         let files = self.pictures(&job, &reviewed, shop.units())?;
         write_all(&files, self.force)?;
         if shop.json {
             let features: Vec<_> = reviewed
                 .iter()
-                .map(|(it, review)| json_log::reviewed(it, review.as_ref()))
+                .map(|it| json_log::reviewed(&it.series, it.review.as_ref(), it.faults.as_ref()))
                 .collect();
             let answer = json!({ "sizes": json_log::sizes(&sizes), "features": features });
             return print(json::text(&answer).as_bytes());
         }
         let mut text = term_log::sizes(&job, &sizes, shop.units());
-        for (series, review) in &reviewed {
-            text += &term_log::reviewed(series, review.as_ref(), shop.units());
+        for it in &reviewed {
+            let Reviewed { series, review, faults } = it;
+            text += &term_log::reviewed(series, review.as_ref(), faults.as_ref(), shop.units());
         }
         for file in &files {
             text += &format!("wrote {}\n", file.path.display());
@@ -116,15 +128,18 @@ impl Sizes {
     fn pictures(
         &self,
         job: &Name,
-        reviewed: &[(Series, Option<Review>)],
+        reviewed: &[Reviewed],
         units: Units,
     ) -> Result<Vec<NewFile>, Trouble> {
         if self.picture.is_none() && self.spread.is_none() {
             return Ok(Vec::new());
         }
         let (series, review) = match reviewed {
-            [(series, Some(review))] => (series, review),
-            [(series, None)] => {
+            [Reviewed { series, review: Some(review), .. }] => (series, review),
+            [Reviewed { series, faults: Some(faults), .. }] if self.spread.is_none() => {
+                return Ok(self.good_runs(job, series, faults));
+            }
+            [Reviewed { series, .. }] => {
                 let why = term_log::why_nothing(series);
                 return Err(Trouble::outside("there is nothing to draw", why));
             }
@@ -139,7 +154,7 @@ impl Sizes {
         let name = format!("feature {} of {job}, {}", series.feature, series.lathe);
         let mut files = Vec::new();
         if let Some(path) = &self.picture {
-            let scene = size_chart::scene(&chart(&name, series, review, units));
+            let scene = size_chart::scene(&series.chart(&name, review));
             let bytes = view::svg::write(&scene).into_bytes();
             files.push(NewFile { path: path.clone(), bytes });
         }
@@ -156,13 +171,16 @@ impl Sizes {
     }
 }
 
-fn chart<'a>(name: &'a str, series: &'a Series, review: &'a Review, units: Units) -> SizeChart<'a> {
-    let mut shown = SizeChart::of(name, &series.gauged(), review, units);
-    // What comes after a move that no part has been gauged since cannot be drawn from these sizes.
-    let gauged = series.moves.partition_point(|it| it.before <= series.last());
-    if gauged < series.moves.len() {
-        shown.moves = &series.moves[..gauged];
-        shown.ahead = None;
+impl Sizes {
+    /// The picture of good and bad parts, where no size was gauged.
+    fn good_runs(&self, job: &Name, series: &Series, faults: &FaultReview) -> Vec<NewFile> {
+        let name = format!("feature {} of {job}, {}", series.feature, series.lathe);
+        let scene =
+            good_runs::scene(&GoodRuns { name: &name, parts: &series.judged, review: faults });
+        let bytes = view::svg::write(&scene).into_bytes();
+        self.picture
+            .iter()
+            .map(|path| NewFile { path: path.clone(), bytes: bytes.clone() })
+            .collect()
     }
-    shown
 }

@@ -325,13 +325,13 @@ impl Records {
     }
 
     fn left_out(&self, base: Option<&Base>) -> Vec<String> {
-        let told = |count: u32, what: &str| (count > 0).then(|| format!("{count} {what}"));
+        let told = |count: u32, what: &str| (count > 0).then(|| format!("{what}: {count}"));
         let chosen = base.is_some_and(|base| base.cutting.is_none()).then(|| {
             "edges: the plan chooses its cutting data (`choose`), and a life holds only for data as they are given"
                 .to_owned()
         });
         [
-            told(self.at_once, "times parts of several cycles were told at once: no cycle times"),
+            told(self.at_once, "stretches in which parts of several cycles were told at once"),
             told(self.ends_untold, "bars were loaded of whose last one nobody told the end"),
             told(self.begun_untold, "edges of which nobody told when they began to cut"),
             told(

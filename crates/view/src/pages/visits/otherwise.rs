@@ -179,7 +179,7 @@ pub(super) fn beside(shown: &Shown<'_>) -> Markup {
         }
         div class="scroll" tabindex="0" role="region" aria-label="With it and without" {
             table {
-                thead { tr { th scope="col" { "" } th scope="col" { "as it is" } th scope="col" { "with it" } th scope="col" { "difference" } } }
+                thead { tr { th scope="col" { "Figure" } th scope="col" { "as it is" } th scope="col" { "with it" } th scope="col" { "difference" } } }
                 tbody {
                     @for [name, is, would, difference] in rows(shown, changed) {
                         tr {

@@ -2,7 +2,7 @@
 
 use super::super::attended::Floor;
 use super::super::lane::{self, Stretch};
-use crate::sheet::csv::written;
+use crate::sheet::rows as written;
 use maud::{Markup, html};
 use visits::timetable::Doing;
 use visits::words;

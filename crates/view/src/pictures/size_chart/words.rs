@@ -1,0 +1,117 @@
+//! What the picture of sizes says in words.
+
+use super::{DRIFT_OVER, SizeChart};
+use calc::sizes::chart::Chart;
+use calc::sizes::outliers::Outlier;
+use model::quantity::Probability;
+use model::{Length, Units};
+
+/// The picture in words.
+pub fn description(shown: &SizeChart<'_>) -> String {
+    let told = |length: Length| told(length, shown.units);
+    let chart = shown.chart;
+    let mut words = format!(
+        "{} {}, center {}, sigma {}; chance keeps them from {} to {}.",
+        chart.points.len(),
+        if chart.group == 1 { "readings".to_owned() } else { format!("groups of {}", chart.group) },
+        told(chart.sizes.center),
+        told(chart.sigma),
+        told(chart.sizes.low),
+        told(chart.sizes.high),
+    );
+    if let Some(drift) = shown.drift {
+        words += &format!(" It surely drifts, {} in {DRIFT_OVER} parts.", told(drift));
+    }
+    match shown.seen.last() {
+        Some(last) => {
+            words += &format!(
+                " Seen {}, last at part {}: {}.",
+                times(shown.seen.len()),
+                part_of(chart, last.at),
+                last.rule.sees()
+            );
+        }
+        None if shown.drift.is_some() => words += " Beside that no run rule sees anything.",
+        None => words += " No run rule sees anything.",
+    }
+    if !shown.outliers.is_empty() {
+        words += &format!(" Set apart: {}.", outlier_words(shown));
+    }
+    words + &ahead_words(shown)
+}
+
+fn ahead_words(shown: &SizeChart<'_>) -> String {
+    let Some(ahead) = shown.ahead else { return String::new() };
+    if ahead.limit.parts == 0 {
+        return " Gauge the next part: the limit is too near for any risk so small.".to_owned();
+    }
+    let next = ahead.last.saturating_add(ahead.limit.parts);
+    let why =
+        if ahead.limit.by_drift { "the drift" } else { "no limit is near; the longest asked for" };
+    format!(
+        " Gauge again after {} parts, at part {next}, with a risk of {} ({why}).",
+        ahead.limit.parts,
+        percent(ahead.limit.chance)
+    )
+}
+
+fn outlier_words(shown: &SizeChart<'_>) -> String {
+    let one = |it: &Outlier| {
+        format!("part {} at {}", it.reading.part, told(it.reading.size, shown.units))
+    };
+    shown.outliers.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// What is seen, in one line: drift, run rules, what is set apart.
+pub(super) fn seen(shown: &SizeChart<'_>) -> String {
+    let rule = shown
+        .seen
+        .last()
+        .map(|last| format!("part {}: {}", part_of(shown.chart, last.at), last.rule.sees()));
+    let drift = shown.drift.map(|drift| {
+        format!("It surely drifts, {} in {DRIFT_OVER} parts", told(drift, shown.units))
+    });
+    let mut words = match (drift, rule) {
+        (Some(drift), Some(rule)) => format!("{drift}; {rule}"),
+        (Some(drift), None) => format!("{drift}; beside that no run rule sees anything"),
+        (None, Some(rule)) => format!("Seen at {rule}"),
+        (None, None) => "No run rule sees more than chance".to_owned(),
+    };
+    match shown.outliers.len() {
+        0 => {}
+        1 => words += &format!("; set apart: {}", outlier_words(shown)),
+        many => words += &format!("; set apart: {many} readings"),
+    }
+    words
+}
+
+/// What happened just before a part, and whether it is outside of its limits.
+pub(super) fn noted(shown: &SizeChart<'_>, part: u32) -> Vec<String> {
+    let points = &shown.chart.points;
+    let before = points.iter().map(|it| it.part).filter(|it| *it < part).max().unwrap_or(0);
+    let moved = shown.moves.iter().filter(|it| before < it.before && it.before <= part);
+    let mut words: Vec<String> =
+        moved.map(|it| format!("offset moved by {}", told(it.by, shown.units))).collect();
+    let size = points.iter().find(|it| it.part == part).map(|it| it.size);
+    if shown.band.zip(size).is_some_and(|(band, size)| !band.holds(size)) {
+        words.push("outside of the drawing's limits".to_owned());
+    }
+    words
+}
+
+/// A length with one decimal more than a shop writes: limits of chance are finer than sizes.
+pub(super) fn told(length: Length, units: Units) -> String {
+    format!("{} {}", length.text(units, units.decimals() + 1), units.symbol())
+}
+
+pub(super) fn percent(chance: Probability) -> String {
+    format!("{:.1} %", 100.0 * chance.ratio())
+}
+
+fn times(count: usize) -> String {
+    if count == 1 { "once".to_owned() } else { format!("{count} times") }
+}
+
+fn part_of(chart: &Chart, index: usize) -> u32 {
+    chart.points.get(index).map_or(0, |point| point.part)
+}
