@@ -103,7 +103,11 @@ fn every_address_refuses_whoever_lacks_its_role() {
         .filter(|way| way.need == Need::Anyone)
         .map(|way| format!("{} {}", way.method, way.path))
         .collect();
-    assert_eq!(anyone, ["GET /assets/{name}", "GET /pair", "POST /pair"], "nothing else is open");
+    assert_eq!(
+        anyone,
+        ["GET /assets/{name}", "GET /worker.js", "GET /pair", "POST /pair"],
+        "nothing else is open"
+    );
     let devices = Role::ALL.map(|role| (role, server.paired(role.word())));
     let ways: Vec<Way> = table().into_iter().filter(|way| way.need != Need::Anyone).collect();
     assert!(ways.len() >= 18 && ways.iter().any(|way| way.method == "POST"));
