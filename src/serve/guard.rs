@@ -197,13 +197,14 @@ fn token(headers: &HeaderMap, body: &[u8]) -> String {
         let said: serde_json::Value = serde_json::from_slice(body).unwrap_or_default();
         return said["token"].as_str().unwrap_or_default().to_owned();
     }
-    let mut token = String::new();
+    let (mut token, mut of_blank) = (None, None);
     for (name, value) in form_urlencoded::parse(body) {
         match name.as_ref() {
-            "token" => token = value.into_owned(),
-            "of" => value.split(':').next().unwrap_or_default().clone_into(&mut token),
+            "token" => token = Some(value.into_owned()),
+            "of" => of_blank = value.split_once(':').map(|(token, _)| token.to_owned()),
             _ => {}
         }
     }
-    token
+    // A form that has a token may say with `of` what else it is about.
+    token.or(of_blank).unwrap_or_default()
 }
