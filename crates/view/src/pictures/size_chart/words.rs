@@ -1,6 +1,7 @@
 //! What the picture of sizes says in words.
 
 use super::{DRIFT_OVER, SizeChart};
+use crate::sheet::counted;
 use calc::sizes::chart::Chart;
 use calc::sizes::outliers::Outlier;
 use model::quantity::Probability;
@@ -49,8 +50,8 @@ fn ahead_words(shown: &SizeChart<'_>) -> String {
     let why =
         if ahead.limit.by_drift { "the drift" } else { "no limit is near; the longest asked for" };
     format!(
-        " Gauge again after {} parts, at part {next}, with a risk of {} ({why}).",
-        ahead.limit.parts,
+        " Gauge again after {}, at part {next}, with a risk of {} ({why}).",
+        counted(ahead.limit.parts, "part"),
         percent(ahead.limit.chance)
     )
 }
