@@ -252,7 +252,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let shared = Arc::new(Shared {
             book: Book::at(folder.path().join("shop.barlog")),
-            shop: None,
+            stops: super::super::Stops::default(),
             shelf: Shelf::of(folder.path()).unwrap().0,
             token: "t".to_owned(),
             desks: Mutex::default(),
