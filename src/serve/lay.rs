@@ -12,6 +12,7 @@ use std::sync::Arc;
 use view::pages::job::{self, Piece};
 use view::pages::loading;
 use view::pages::marks::State;
+use view::pages::part;
 use view::pages::price::{Price, Reckoned};
 use view::pages::questions::Shown;
 
@@ -45,6 +46,7 @@ impl Laid {
         match (here, &self.known) {
             ("loading", Some(known)) => loading::pieces(name, &known.ways()),
             ("loading", None) => loading::without_answer(),
+            ("part", Some(known)) => part::pieces(&known.job.file),
             _ => Vec::new(),
         }
     }

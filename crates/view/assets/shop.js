@@ -95,7 +95,11 @@ if (ask) {
 }
 
 const told = new EventSource("/shop/told");
-told.addEventListener("changed", () => (document.querySelector("[data-piece]") ? look() : location.reload()));
+told.addEventListener("changed", () => {
+  if (document.querySelector("[data-piece]")) look();
+  // What a person has typed is not swept away.
+  else if (![...document.querySelectorAll("input")].some((one) => one.value !== one.defaultValue)) location.reload();
+});
 // What was told before the line stood, or while it was broken, was missed.
 told.addEventListener("open", () => document.querySelector("[data-piece]") && look());
 told.addEventListener("error", () => {

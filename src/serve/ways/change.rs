@@ -29,18 +29,9 @@ pub(super) struct Asked {
 
 impl Asked {
     /// A change that is not about one key.
-    pub(super) fn whole(save: bool, script: bool, page: String) -> Asked {
+    pub(super) fn whole(save: bool, script: bool, page: String, here: String) -> Asked {
         let none = String::new;
-        Asked {
-            file: none(),
-            key: none(),
-            value: none(),
-            was: None,
-            save,
-            script,
-            page,
-            here: none(),
-        }
+        Asked { file: none(), key: none(), value: none(), was: None, save, script, page, here }
     }
 }
 

@@ -13,6 +13,7 @@ use model::files::FileKind;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use view::pages::Frame;
+use view::pages::job::Piece;
 use view::pages::part::{self, New};
 
 pub(super) async fn page(
@@ -30,7 +31,9 @@ pub(super) async fn page(
             revision: desk.revision,
             ..by.frame(&laid.title)
         };
-        Html(part::page(&frame, &desk.name, &laid.pieces, &fields, new.as_ref())).into_response()
+        let pieces: Vec<Piece> =
+            laid.pieces.iter().cloned().chain(laid.beside(&desk.name, "part")).collect();
+        Html(part::page(&frame, &desk.name, &pieces, &fields, new.as_ref())).into_response()
     })
     .await
 }
@@ -81,7 +84,7 @@ async fn shaped(
     let save = said.remove("save").is_none_or(|word| word == "true");
     said.remove("token");
     // Which page asks is no key of a feature.
-    said.remove("here");
+    let here = said.remove("here").unwrap_or_default();
     let at = said.remove("at").and_then(|at| at.parse().ok()).unwrap_or(usize::MAX);
     let was = said.remove("was").and_then(|was| was.parse().ok());
     let keys = said.into_iter().filter(|(_, typed)| !typed.trim().is_empty());
@@ -97,7 +100,7 @@ async fn shaped(
         if desk.revision != before {
             shared.tell(desk);
         }
-        change::answer(by, desk, &done, &Asked::whole(save, script, page))
+        change::answer(by, desk, &done, &Asked::whole(save, script, page, here))
     })
     .await
 }

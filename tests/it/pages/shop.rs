@@ -280,8 +280,9 @@ fn a_folder_without_a_shop_is_told_what_to_write_or_has_it_written() {
     assert!(browser.text(".example").contains("job = \"detent-pin/detent-pin.job.toml\""));
     browser.click("main button");
     browser.until_says(".trouble", "no time zone");
-    browser.run(&format!("document.querySelector('#begin-from').value = '{FROM}'"));
-    browser.click(".begin button");
+    browser.run(&format!(
+        "document.querySelector('#begin-from').value = '{FROM}'; document.querySelector('.begin button').click()"
+    ));
     browser.until_says("#lathe-1", "Lathe 1");
     let text = fs::read_to_string(&file).unwrap();
     assert!(text.contains("Every figure here is invented"));

@@ -3,7 +3,6 @@
 use super::band;
 use super::field::Fields;
 use super::frame::Frame;
-use super::part;
 use super::questions::{QUESTIONS, Shown};
 use super::ruler;
 use super::working;
@@ -35,7 +34,6 @@ pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
         pieces.push(piece(format!("{}-said", question.id), (question.answer)(shown)));
         pieces.push(piece(format!("{}-known", question.id), (question.working)(shown)));
     }
-    pieces.extend(part::pieces(shown));
     pieces
 }
 

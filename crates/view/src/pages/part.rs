@@ -8,7 +8,6 @@ use super::field::{Entered, Field, Fields};
 use super::frame::{Frame, address};
 use super::given::not_given;
 use super::job::{self, Piece};
-use super::questions::Shown;
 use super::say::{sentence, spaced};
 use crate::pictures::part_drawing;
 use crate::sizes::sizes;
@@ -33,9 +32,8 @@ pub struct New {
     pub keys: Vec<Field>,
 }
 
-/// The pieces that change with every answer: the drawing, and what it says of each feature.
-pub(super) fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
-    let file = &shown.job.file;
+/// The pieces that only this page has: the drawing, and what it says of each feature.
+pub fn pieces(file: &JobFile) -> Vec<Piece> {
     let said = part_drawing::said(file);
     let mut pieces = vec![job::piece("part-drawn", drawing(file, &said))];
     let features = said.iter().enumerate();

@@ -4,7 +4,7 @@ use super::{Question, Shown, said};
 use crate::pages::frame::address;
 use crate::pages::marks::State;
 use crate::pages::say::{counted, spaced};
-use crate::sheet::{self, Block, Holds, Table};
+use crate::sheet::{self, Block, Holds, Sheet, Table};
 use crate::sizes::sizes;
 use maud::{Markup, html};
 
@@ -53,9 +53,6 @@ fn to_take_away(shown: &Shown<'_>) -> Markup {
                     @let name = program.file_name(shown.job);
                     li { a href=(way(&name)) download { "program " (name) } }
                 }
-                @for (table, _) in sheet::csv(&sheet::sheet(shown.job, shown.answer)) {
-                    li { a href=(way(&format!("tables/{table}.csv"))) download { "table " (spaced(table)) } " (CSV)" }
-                }
                 li { a href=(way("part.svg")) download { "the drawing" } " (SVG)" }
             }
             li { a href=(way("bar.svg")) download { "the bar" } " (SVG)" }
@@ -68,7 +65,25 @@ fn to_take_away(shown: &Shown<'_>) -> Markup {
 fn working(shown: &Shown<'_>) -> Markup {
     let sheet = sheet::sheet(shown.job, shown.answer);
     let chapters = [1, 3, 4].into_iter().filter_map(|index| sheet.chapters.get(index));
-    html! { @for chapter in chapters { @for block in &chapter.blocks { (shown_block(block)) } } }
+    html! {
+        @for chapter in chapters { @for block in &chapter.blocks { (shown_block(block)) } }
+        (tables(shown, &sheet))
+    }
+}
+
+/// Every table of the sheet as a file.
+fn tables(shown: &Shown<'_>, sheet: &Sheet) -> Markup {
+    if shown.answer.programs.is_empty() {
+        return html! {};
+    }
+    html! {
+        h3 { "Tables of the set-up sheet to take away (CSV)" }
+        ul class="files" {
+            @for (table, _) in sheet::csv(sheet) {
+                li { a href={ "/file/" (address(shown.name)) "/tables/" (table) ".csv" } download { (spaced(table)) } }
+            }
+        }
+    }
 }
 
 fn shown_block(block: &Block) -> Markup {
