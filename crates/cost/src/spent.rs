@@ -8,7 +8,7 @@ use crate::refusal::Refusal;
 use model::files::job::Job;
 use model::files::shop::{Rates, Shop};
 use model::quantity::Seconds;
-use model::record::event::Work;
+use model::record::event::{StopWhy, Work};
 use model::record::{Lapse, Tally};
 use model::{Length, Money};
 use plan::Answer;
@@ -73,7 +73,7 @@ pub fn spent(job: &Job, answer: &Answer, shop: &Shop, tally: &Tally) -> Result<S
     let mut lines = vec![
         (Item::SetUp, for_time(rates.lathe_hour + rates.person_hour, time(tally, &[Work::SetUp]))),
         (Item::Material, material(tally, &course, by_length, rates)),
-        (Item::Run, for_time(rates.lathe_hour, seconds(tally.running + tally.standing()))),
+        (Item::Run, for_time(rates.lathe_hour, seconds(tally.running + waited(tally)))),
         (Item::Edges, Money::nearest(mean_edge(job, answer, &wear) * f64::from(tally.edges))),
         (
             Item::Attention,
@@ -97,6 +97,13 @@ pub fn spent(job: &Job, answer: &Answer, shop: &Shop, tally: &Tally) -> Result<S
 
 fn seconds(lapse: Lapse) -> Seconds {
     Seconds::from_s(lapse.s())
+}
+
+/// How long lathes stood that the order kept: not the night in which nobody was there, nor what came after its last
+/// part.
+fn waited(tally: &Tally) -> Lapse {
+    let kept = |why: &StopWhy| !matches!(why, StopWhy::Shift | StopWhy::Order);
+    tally.stops.iter().filter(|(why, _)| kept(why)).map(|(_, (_, lapse))| *lapse).sum()
 }
 
 /// A person's time for these.
@@ -147,6 +154,12 @@ fn left_out(tally: &Tally, wear: &Wear) -> Vec<String> {
         if !tally.spent.contains_key(&work) {
             left_out.push(format!("{words}: nobody recorded time for it"));
         }
+    }
+    if tally.stops.contains_key(&StopWhy::Shift) || tally.stops.contains_key(&StopWhy::Order) {
+        left_out.push(
+            "time that lathes stood because nobody was there, or because the order was complete"
+                .to_owned(),
+        );
     }
     left_out.push("a bar in the spindle counts whole, and the present run not yet".to_owned());
     left_out.push(

@@ -206,6 +206,11 @@ pub(super) fn shop_units(shared: &Shared) -> Units {
     shared.shop().map_or(Units::Mm, |shop| shop.units)
 }
 
+/// The units of this device; those of the shop where it says nothing else.
+pub(super) fn units(shared: &Shared, device: &Device) -> Units {
+    device.units.unwrap_or_else(|| shop_units(shared))
+}
+
 /// Who tells on this device; lengths in these units, where the device says nothing else.
 pub(super) fn teller<'a>(
     by: &'a Asker,

@@ -2,15 +2,15 @@
 
 use super::device::Device;
 use super::job::svg;
-use super::lathe::{new_id, shop_units, teller, times, who};
+use super::lathe::{new_id, shop_units, teller, times, units, who};
 use super::price::csv;
 use super::{Asker, Shared, at_log, no_log};
 use crate::serve::book::Asked;
 use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{Html, IntoResponse as _, Response};
+use model::Length;
 use model::record::{BarRun, Name, Racked, What};
-use model::{Length, Units};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use view::pages::Frame;
@@ -88,8 +88,9 @@ pub(super) async fn label_pages(
     headers: HeaderMap,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let units = Device::of(&headers).units.unwrap_or(Units::Mm);
-    at_log(shared, by, move |_, by, asked| {
+    let device = Device::of(&headers);
+    at_log(shared, by, move |shared, by, asked| {
+        let units = units(shared, &device);
         let all = rack_page::labels(wanted(asked, &query).into_iter(), units);
         let (title, revision) = ("Labels of the rack", asked.revision());
         let frame = Frame { here: "rack", revision, ..by.frame(title) };
@@ -107,8 +108,9 @@ pub(super) async fn table(
     headers: HeaderMap,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let units = Device::of(&headers).units.unwrap_or(Units::Mm);
+    let device = Device::of(&headers);
     at_log(shared, by, move |shared, _, asked| {
+        let units = units(shared, &device);
         let all: Vec<&Racked> = asked.state().rack.values().collect();
         match query.get("of").map_or("", String::as_str) {
             "rack.svg" => svg(&rack_bars::scene(&all, least_useful(shared), units)),

@@ -33,8 +33,7 @@ pub(super) async fn away(
     shared: Arc<Shared>,
     work: impl FnOnce(&Arc<Shared>) -> Response + Send + 'static,
 ) -> Response {
-    let done = tokio::task::spawn_blocking(move || work(&shared));
-    done.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
+    super::away(move || work(&shared)).await
 }
 
 /// What is asked behind the `?` of an address; what is empty is not asked.

@@ -2,7 +2,7 @@
 
 use super::device::Device;
 use super::job::svg;
-use super::lathe::{new_id, shop_units, teller, who};
+use super::lathe::{new_id, shop_units, teller, units, who};
 use super::price::csv;
 use super::{Asker, Shared, at_log, no_log};
 use crate::commands::{SOUND, Series, gather_sizes};
@@ -415,7 +415,7 @@ pub(super) async fn table(
 ) -> Response {
     let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
-        let units = device.units.unwrap_or(Units::Mm);
+        let units = units(shared, &device);
         let wanted = Wanted::of(&query);
         let found =
             all(asked, &wanted, units).and_then(|known| chosen(asked, &wanted, &known, units));

@@ -194,6 +194,8 @@ fn one_who_is_shut_out_is_out_at_once_from_open_streams_too() {
     while !rest.ends_with(b"0\r\n\r\n") {
         let long = stream.read(&mut told).expect("the stream ends");
         rest.extend_from_slice(&told[..long]);
+        // A stream that goes on keeps itself alive: it would be read for ever.
+        assert!(begin.elapsed() < Duration::from_secs(5), "the stream goes on");
         assert!(long > 0 || rest.ends_with(b"0\r\n\r\n"), "{}", String::from_utf8_lossy(&rest));
     }
     assert!(begin.elapsed() < Duration::from_secs(5), "{:?}", begin.elapsed());

@@ -69,9 +69,11 @@ fn what_went_otherwise_shows_in_its_line_alone() {
     let (tally, _) = as_planned(300);
     let plain = spent(&demo.job, &demo.answer, &shop(), &tally).unwrap();
     let rates = shop().rates.unwrap();
-    // An hour more of standing, two bars scrapped whole, a remnant of 400 mm back on the rack.
+    // A weekend in which nobody was there costs nothing of this order. An hour more of standing, two bars scrapped whole, a remnant of 400 mm back on the rack.
     let mut worse = tally.clone();
     worse.stops.insert(StopWhy::Alarm, (1, Lapse::from_ms(3_600_000)));
+    worse.stops.insert(StopWhy::Shift, (1, Lapse::from_ms(60 * 3_600_000)));
+    worse.stops.insert(StopWhy::Order, (1, Lapse::from_ms(9 * 3_600_000)));
     worse.scrapped += 60;
     worse.racked = Length::from_mm(400);
     let worse = spent(&demo.job, &demo.answer, &shop(), &worse).unwrap();
@@ -87,6 +89,7 @@ fn what_went_otherwise_shows_in_its_line_alone() {
         }
         assert_eq!(now.planned, was.planned, "{now:?}");
     }
+    assert!(worse.left_out.iter().any(|words| words.contains("nobody was there")));
     let (each, _) = worse.each().unwrap();
     assert!((each - worse.sums().0.amount() / 240.0).abs() < 1e-9);
 }
