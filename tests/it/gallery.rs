@@ -25,7 +25,7 @@ Invented parts of invented shops, of as many kinds as there are features. Every 
 written and proven, and each piece that falls is compared with its drawing; a test does so and holds this page to
 it. No part stops; where a caution stands, it is named, and `barwright explain NAME` tells what it means.
 
-Drawings, bar rulers and programs are in `docs/gallery/`, two set-up sheets as examples with them. The sheet, the
+Drawings, bar rulers, programs and set-up sheets are in `docs/gallery/`. The sheet, the
 tables and all else of a part is made by
 
 ```sh
@@ -238,8 +238,7 @@ fn of_part(part: &Shown) -> String {
         programs.join(", ")
     );
     let sheet = format!("{name}.sheet.pdf");
-    if root("docs/gallery").join(&sheet).exists() {
-        let _ = writeln!(text, "\nIts [set-up sheet](gallery/{sheet}).");
-    }
+    assert!(root("docs/gallery").join(&sheet).exists(), "make {sheet} with `barwright plan`");
+    let _ = writeln!(text, "\nIts [set-up sheet](gallery/{sheet}).");
     text
 }
