@@ -164,9 +164,24 @@ impl Browser {
         found[ELEMENT].as_str().unwrap_or_else(|| panic!("no {selector}")).to_owned()
     }
 
+    /// Does something with an element. One that a live page put in anew meanwhile is looked for again: the driver then
+    /// did nothing with it.
+    fn with(&self, selector: &str, what: &str, body: &Value) {
+        let begin = Instant::now();
+        loop {
+            let path =
+                format!("/session/{}/element/{}/{what}", self.session, self.element(selector));
+            let value = self.ask("POST", &path, body);
+            let stale = value["error"] == "stale element reference";
+            if !stale || begin.elapsed() > PATIENCE {
+                assert!(value["error"].is_null(), "{selector} {what}: {value}");
+                return;
+            }
+        }
+    }
+
     pub(super) fn click(&self, selector: &str) {
-        let element = self.element(selector);
-        self.post(&format!("/element/{element}/click"), &json!({}));
+        self.with(selector, "click", &json!({}));
     }
 
     /// Types into an entry, in place of what stands there.
@@ -177,8 +192,7 @@ impl Browser {
 
     /// Types where an element has the keyboard.
     pub(super) fn keys(&self, selector: &str, text: &str) {
-        let element = self.element(selector);
-        self.post(&format!("/element/{element}/value"), &json!({ "text": text }));
+        self.with(selector, "value", &json!({ "text": text }));
     }
 
     /// Presses keys wherever the keyboard is; with the first held down where there are several.
