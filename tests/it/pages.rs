@@ -2,11 +2,13 @@
 
 mod access;
 mod browser;
+mod choices;
 mod colors;
 mod journeys;
 mod lathe;
 mod loading;
 mod part;
+mod pieces;
 mod rack;
 mod record;
 mod refusals;
