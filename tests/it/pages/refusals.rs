@@ -422,7 +422,12 @@ fn the_page_of_a_job_says_what_the_log_taught_it() {
     text += "\n[learned.load]\ntime = 3.4\ndeviation = 0.3\ncount = 11\nuse = true\n\n[[learned.edge]]\nstation = 1\n\
              life = 12\nlow = 8\nhigh = 15\nworn = 4\ncutting = 99\nuse = true\n";
     fs::write(&file, text).unwrap();
-    let page = page();
+    // A file that changed is seen within a second.
+    let seen = (0..40).find_map(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        Some(page()).filter(|page| page.contains("Learned from the log"))
+    });
+    let page = seen.expect("the page follows the file");
     assert!(page.contains("Learned from the log, and used: ") && page.contains("11 loads"));
     assert!(page.contains("Learned from the log, but not used: "), "its cuts took 99 s then");
 }
