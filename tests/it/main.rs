@@ -4,7 +4,10 @@
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test stops where its world is wrong"
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    reason = "tests reckon the plain way, read and write their files, and stop where their world is wrong"
 )]
 
 mod advances;

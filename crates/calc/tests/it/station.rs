@@ -1,10 +1,5 @@
 //! One cut of a station: the same figures by hand, what is lacking by its key, and no figure that
 //! is none, whatever is asked.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "tests read a shipped file from disk and fail where it is unreadable"
-)]
 
 use calc::bending::Step;
 use calc::cutting::Wear;

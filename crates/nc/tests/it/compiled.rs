@@ -1,6 +1,5 @@
 //! The compiled terms against the plain way of working terms out: the same values, the same
 //! faults at the same places, the same comparisons of null, the same variables looked at.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::control::{
     AndPlace, AsinRange, AtanRange, JumpSearch, Logic, MixedBlock, NullInOrder, Rounding, Terms,

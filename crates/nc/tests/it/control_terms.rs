@@ -1,7 +1,6 @@
 //! Where controls differ in their terms: each row with both answers, as data of a control file.
 //! Rows and their flags are those of the project's list of worked NC checks; NISTIR 6556 facts are
 //! *found* there, the trade's are *from memory* unless said.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::Control;
 use model::files::control::{

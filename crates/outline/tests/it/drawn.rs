@@ -1,7 +1,5 @@
 //! A part that is drawn by this test, as DXF or SVG, and read again, has the same features.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use crate::writer::{Sheet, Way};
 use model::files::Job;
 use model::files::job::{Feature, FeatureKind};

@@ -1,7 +1,5 @@
 //! Small cut lists against trying everything.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use proptest::prelude::*;
 use std::collections::HashMap;
 use stock::problem::{Bar, Problem, Row};

@@ -1,7 +1,5 @@
 //! Published instances with known optima.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use stock::problem::{Bar, Problem, Row};
 use stock::solve::solve;
 
