@@ -35,11 +35,12 @@ fn tree(text: &str) -> Tree {
     read(&Source::new("test.nc", text))
 }
 
+/// The bits of a term's value or its fault, the variables that were asked, and what was compared with none.
+type Shown = (Result<Option<u64>, (Span, FaultKind)>, Vec<u32>, Vec<(Span, u32)>);
+
 /// All that one way of working a term out shows; values by their bits, so that zeros keep their
 /// signs and what is no number equals itself.
-fn shown(
-    work: impl FnOnce(&Anything) -> Result<Option<f64>, nc::expression::Fault>,
-) -> (Result<Option<u64>, (Span, FaultKind)>, Vec<u32>, Vec<(Span, u32)>) {
+fn shown(work: impl FnOnce(&Anything) -> Result<Option<f64>, nc::expression::Fault>) -> Shown {
     let variables = Anything::default();
     let bits = |value: f64| if value.is_nan() { f64::NAN.to_bits() } else { value.to_bits() };
     let result =

@@ -338,7 +338,7 @@ fn powers_without_a_value_say_why() {
 #[test]
 fn the_modal_groups_of_the_standard() {
     let codes = Codes { system: CodeSystem::B, drilling: Drilling::Lathe };
-    let group = |number| codes.meaning(Code::new('G', number)).map(|code| code.group());
+    let group = |number| codes.meaning(Code::new('G', number)).map(nc::codes::GCode::group);
     let groups: [(&[u32], Group); 11] = [
         (&[0, 1, 2, 3], Group::Motion),
         (&[80, 81, 82, 83, 84, 85, 86, 87, 88, 89], Group::DrillingCycle),
