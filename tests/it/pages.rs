@@ -15,4 +15,5 @@ mod shop;
 mod shop_by_log;
 mod sights;
 mod sizes;
+mod slow;
 mod tls;
