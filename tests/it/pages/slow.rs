@@ -2,6 +2,7 @@
 
 use super::access::FORM;
 use super::server::Server;
+use super::tls::Made;
 use std::io::{Read as _, Write as _};
 use std::net::TcpStream;
 use std::time::{Duration, Instant};
@@ -30,6 +31,18 @@ fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
         }
         (begin.elapsed(), String::from_utf8_lossy(&all).into_owned())
     };
+    let made = Made::good(2020, 2090);
+    let arguments = made.arguments();
+    let secured = Server::start_with(&arguments.each_ref().map(String::as_str));
+    // Nothing, or the first byte of a handshake (RFC 8446, 5.1), and then nothing more.
+    let silent = |first: &[u8]| {
+        let mut stream = TcpStream::connect(&secured.host).unwrap();
+        stream.set_read_timeout(Some(Duration::from_secs(40))).unwrap();
+        stream.write_all(first).unwrap();
+        let (begin, mut rest) = (Instant::now(), Vec::new());
+        let _ = stream.read_to_end(&mut rest);
+        begin.elapsed()
+    };
     let host = &server.host;
     let form = "POST /pair HTTP/1.1\r\nHost: ";
     std::thread::scope(|scope| {
@@ -38,7 +51,14 @@ fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
             scope.spawn(|| slow(format!("GET /pair HTTP/1.1\r\nHost: {host}\r\n\r\n"), b"").0);
         let body = scope
             .spawn(|| slow(format!("{form}{host}\r\n{FORM}Content-Length: 4000\r\n\r\n"), b"x"));
-        for (what, took) in [("head", head.join().unwrap()), ("idle", idle.join().unwrap())] {
+        let nothing = scope.spawn(|| silent(b""));
+        let handshake = scope.spawn(|| silent(b"\x16"));
+        for (what, took) in [
+            ("head", head.join().unwrap()),
+            ("idle", idle.join().unwrap()),
+            ("nothing", nothing.join().unwrap()),
+            ("handshake", handshake.join().unwrap()),
+        ] {
             assert!(took < Duration::from_secs(30), "{what}: {took:?}");
         }
         let (took, said) = body.join().unwrap();

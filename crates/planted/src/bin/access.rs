@@ -188,8 +188,8 @@ fn failed(output: &Output) -> Vec<String> {
 
 fn said(command: &mut Command) -> Result<String, String> {
     let output = command.output().map_err(|error| error.to_string())?;
-    match output.status.success() {
-        true => Ok(text(&output)),
-        false => Err(String::from_utf8_lossy(&output.stderr).into_owned()),
+    if output.status.success() {
+        return Ok(text(&output));
     }
+    Err(String::from_utf8_lossy(&output.stderr).into_owned())
 }
