@@ -305,5 +305,7 @@ mod tests {
         assert_eq!(ask("/nowhere", Some(own_line())), 404);
         assert_eq!(ask("/stray", Some(own_line())), 403);
         assert_eq!(ask("/", None), 403);
+        assert_eq!(ask("/assets/style.css", Some(own_line())), 200);
+        assert_eq!(ask("/assets/style.css", None), 403);
     }
 }
