@@ -6,6 +6,7 @@ mod colors;
 mod journeys;
 mod lathe;
 mod loading;
+mod looks;
 mod part;
 mod rack;
 mod record;

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
-use std::net::TcpStream;
+use std::net::{TcpStream, UdpSocket};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
@@ -152,6 +152,16 @@ impl Server {
         assert_eq!(answer.code, 200, "{}", answer.head);
         serde_json::from_str(&answer.body).unwrap_or_else(|_| panic!("{}", answer.body))
     }
+}
+
+/// An address of this computer that is not its own alone; where it has none, its own, and the browser says with
+/// every request that it passes it on.
+pub(super) fn address_beyond() -> Option<String> {
+    let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
+    // For documentation (RFC 5737); nothing is sent.
+    socket.connect("198.51.100.1:9").ok()?;
+    let ip = socket.local_addr().ok()?.ip();
+    (!ip.is_loopback() && !ip.is_unspecified()).then(|| ip.to_string())
 }
 
 /// A server of a folder, and where it says that it is.

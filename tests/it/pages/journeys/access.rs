@@ -2,19 +2,8 @@
 
 use super::{JOB, LENGTH, TOOLS};
 use crate::pages::browser::Browser;
-use crate::pages::server::Server;
+use crate::pages::server::{Server, address_beyond};
 use std::fs;
-use std::net::UdpSocket;
-
-/// An address of this computer that is not its own alone; where it has none, its own, and the browser says with
-/// every request that it passes it on.
-fn address_beyond() -> Option<String> {
-    let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
-    // For documentation (RFC 5737); nothing is sent.
-    socket.connect("198.51.100.1:9").ok()?;
-    let ip = socket.local_addr().ok()?.ip();
-    (!ip.is_loopback() && !ip.is_unspecified()).then(|| ip.to_string())
-}
 
 #[test]
 fn a_second_browser_is_let_in_records_changes_nothing_and_is_shut_out() {
