@@ -24,6 +24,7 @@ mod log;
 mod log_follow;
 mod log_learned;
 mod log_sizes;
+mod log_year;
 mod outline;
 mod pages;
 mod part;

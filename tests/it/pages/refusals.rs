@@ -408,3 +408,23 @@ fn the_files_of_a_plan_are_those_of_the_command() {
         assert_eq!(code, 404, "{nowhere}");
     }
 }
+
+#[test]
+fn the_page_of_a_job_says_what_the_log_taught_it() {
+    let server = Server::start();
+    let page = || server.get(&format!("/job/{JOB}")).body;
+    assert!(!page().contains("Learned from the log"));
+    let file = server.file("detent-pin.job.toml");
+    let mut text = fs::read_to_string(&file).unwrap();
+    text += "\n[learned.load]\ntime = 3.4\ndeviation = 0.3\ncount = 11\nuse = true\n\n[[learned.edge]]\nstation = 1\n\
+             life = 12\nlow = 8\nhigh = 15\nworn = 4\ncutting = 99\nuse = true\n";
+    fs::write(&file, text).unwrap();
+    // A file that changed is seen within a second.
+    let seen = (0..40).find_map(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        Some(page()).filter(|page| page.contains("Learned from the log"))
+    });
+    let page = seen.expect("the page follows the file");
+    assert!(page.contains("Learned from the log, and used: ") && page.contains("11 loads"));
+    assert!(page.contains("Learned from the log, but not used: "), "its cuts took 99 s then");
+}

@@ -98,6 +98,7 @@ fn drawn(made: &Made) -> (Scene, view::sheet::Table, [usize; 3]) {
     let shown = SizeChart {
         name: made.name,
         chart: &chart,
+        kept: &apart.kept,
         band: made.band,
         seen: &seen,
         outliers: &apart.outliers,
@@ -147,6 +148,7 @@ fn the_picture_of_the_page_is_what_is_drawn() {
     let gauged = Gauged {
         readings: &worn.readings,
         moves: &worn.moves,
+        group: 1,
         edge_from: 1,
         band: worn.band,
         gauge_step: um(1),
