@@ -3,6 +3,7 @@
 mod access;
 mod browser;
 mod colors;
+mod heads;
 mod journeys;
 mod lathe;
 mod loading;
@@ -16,4 +17,6 @@ mod shop;
 mod shop_by_log;
 mod sights;
 mod sizes;
+mod slow;
+mod terminal;
 mod tls;

@@ -2,7 +2,7 @@
 
 use super::record::at_work;
 use super::server::{JOB, Server};
-use super::shop::{FROM, once_there, shop};
+use super::shop::{FROM, SHOP, once_there, shop};
 use std::fs;
 
 #[test]
@@ -159,7 +159,8 @@ fn a_change_comes_from_a_page_only() {
 fn nobody_is_sent_elsewhere() {
     let server = Server::start();
     let token = server.token();
-    for referer in ["http://evil.example/", "//evil.example/", "javascript:alert(1)"] {
+    let own = format!("http://{}//evil.example/", server.host);
+    for referer in ["http://evil.example/", "//evil.example/", "javascript:alert(1)", &own] {
         let lines =
             format!("Content-Type: application/x-www-form-urlencoded\r\nReferer: {referer}\r\n");
         let answer = server.post(
@@ -204,6 +205,15 @@ fn no_path_leaves_the_folder() {
             );
         }
     }
+    server.set_up();
+    let set_up = |plan: &str, program: &str| {
+        let said = serde_json::json!([{ "event": "set-up", "lathe": "Lathe 2", "job": "pin", "plan": plan, "program": program }]);
+        server.tell(&said)[0].clone()
+    };
+    for (plan, program) in [("../secret", "detent-pin/expected/O2080.nc"), (JOB, "../secret.nc")] {
+        let told = set_up(plan, program);
+        assert_eq!(told["became"], "refused", "{plan} {program}: {told}");
+    }
     let token = server.token();
     for name in ["../out", "a/b", ".hidden", "", "a\0b", &"a".repeat(61), "C:x"] {
         let name: String = form_urlencoded::byte_serialize(name.as_bytes()).collect();
@@ -228,6 +238,18 @@ fn a_link_that_leads_out_is_not_followed() {
     assert!(told.contains("not in the folder"), "{told}");
     assert_eq!(server.get("/job/detent-pin/linked").code, 404);
     assert!(!server.get("/").body.contains("linked"));
+    let shop = server.file("../../outside.toml");
+    fs::write(&shop, SHOP.replace("Long", "nobody is to see this")).unwrap();
+    for (place, page) in
+        [("shop.toml", format!("/job/{JOB}")), ("../shop.toml", "/shop".to_owned())]
+    {
+        let place = server.file(place);
+        std::os::unix::fs::symlink(&shop, &place).unwrap();
+        let body = server.get(&page).body;
+        assert!(!body.contains("nobody is to see"), "{page}");
+        assert!(!body.contains("Back"), "{page} is not reckoned by it");
+        fs::remove_file(place).unwrap();
+    }
 }
 
 #[test]

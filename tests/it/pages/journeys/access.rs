@@ -8,6 +8,7 @@ use std::fs;
 #[test]
 fn a_second_browser_is_let_in_records_changes_nothing_and_is_shut_out() {
     let beyond = address_beyond();
+    // Where there is none, the browser says with every request that it passes it on.
     let server = match &beyond {
         Some(ip) => Server::start_with(&["--address", ip, "--plain"]),
         None => Server::start(),
