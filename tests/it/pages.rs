@@ -7,6 +7,7 @@ mod heads;
 mod journeys;
 mod lathe;
 mod loading;
+mod looks;
 mod part;
 mod rack;
 mod record;

@@ -34,6 +34,13 @@ impl Server {
         self.post("/pair", &format!("{FORM}{ELSEWHERE}"), &format!("code={code}&name=tablet&to=/"))
     }
 
+    /// Lets a device with this name in.
+    pub(super) fn let_in(&self, role: &str, name: &str) {
+        let name: String = form_urlencoded::byte_serialize(name.as_bytes()).collect();
+        let body = format!("code={}&name={name}&to=/", self.code(role));
+        assert_eq!(self.post("/pair", &format!("{FORM}{ELSEWHERE}"), &body).code, 303);
+    }
+
     fn paired(&self, role: &str) -> Device {
         let answer = self.try_code(&self.code(role));
         assert_eq!(answer.code, 303, "{}", answer.body);

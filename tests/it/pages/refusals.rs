@@ -62,37 +62,34 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
 
 #[test]
 fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
+    const OF_ALL: [&str; 5] = ["style.css", "paper.css", "tour.js", "paper.js", "mark.svg"];
     let server = Server::start();
-    let weight = |names: &[&str]| -> usize {
-        names.iter().map(|name| view::pages::assets::named(name).unwrap().text.len()).sum()
+    let check = |what: &str, page: &str, names: &[&str]| {
+        let assets = names.iter().chain(&OF_ALL);
+        let assets: usize =
+            assets.map(|name| view::pages::assets::named(name).unwrap().text.len()).sum();
+        let weighs = page.len() + assets;
+        assert!(weighs <= 150_000, "{what} weighs {weighs}");
     };
-    let of_job = ["style.css", "job.js", "fields.js", "pieces.js", "ruler.js", "mark.svg"];
-    let job = server.get(&format!("/job/{JOB}")).body.len() + weight(&of_job);
-    assert!(job <= 150_000, "the job page weighs {job}");
-    let program = server.get(&format!("/program/{JOB}")).body.len()
-        + weight(&of_job)
-        + weight(&["program.js", "section.js"]);
-    assert!(program <= 150_000, "the program page weighs {program}");
+    let of_job = ["job.js", "fields.js", "pieces.js", "ruler.js"];
+    check("the job page", &server.get(&format!("/job/{JOB}")).body, &of_job);
+    let of_program = [&of_job[..], &["program.js", "section.js"]].concat();
+    check("the program page", &server.get(&format!("/program/{JOB}")).body, &of_program);
     let week = crate::expect::root("demo/week-48/shop.toml");
     fs::copy(week, server.file("shop.toml")).unwrap();
     for (way, pictures) in [("job", &[][..]), ("loading", &["chart.js"]), ("price", &["chart.js"])]
     {
-        let page =
-            server.get(&format!("/{way}/{JOB}")).body.len() + weight(&of_job) + weight(pictures);
-        assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
+        let page = server.get(&format!("/{way}/{JOB}")).body;
+        check(&format!("the {way} page with a shop"), &page, &[&of_job[..], pictures].concat());
     }
     let server = shop();
     for page in ["/shop", "/visits"] {
-        let asked = format!("{page}?from={FROM}");
-        let weighs = once_there(&server, &asked).body.len()
-            + weight(&["style.css", "shop.js", "pieces.js", "mark.svg"]);
-        assert!(weighs <= 150_000, "{page} weighs {weighs}");
+        let there = once_there(&server, &format!("{page}?from={FROM}")).body;
+        check(page, &there, &["shop.css", "shop.js", "pieces.js"]);
     }
     let server = at_work();
-    let of_lathe =
-        ["style.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js", "mark.svg"];
-    let lathe = server.get("/lathe/Lathe%201").body.len() + weight(&of_lathe);
-    assert!(lathe <= 150_000, "the page at a lathe weighs {lathe}");
+    let of_lathe = ["shop.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js"];
+    check("the page at a lathe", &server.get("/lathe/Lathe%201").body, &of_lathe);
 }
 
 #[test]

@@ -103,7 +103,7 @@ pub fn page(frame: &Frame<'_>, reach: Option<&str>, codes: &[Code], known: &[Kno
                 @for code in codes { (out(reach, code)) }
             }
             section aria-labelledby="known" {
-                h2 id="known" { "Devices that were let in" }
+                h2 id="known" { "Let in so far" }
                 @if known.is_empty() { p class="none" { "None so far." } }
                 ul class="jobs" { @for device in known { (row(frame.token, device)) } }
             }
@@ -150,10 +150,12 @@ fn square(text: &str) -> Markup {
 
 fn role_choice(id: &str, now: Role) -> Markup {
     html! {
-        label for=(id) { "It may" }
-        select id=(id) name="role" {
-            @for role in Role::ALL {
-                option value=(role.word()) selected[role == now] { (role.word()) ": " (role.meaning()) }
+        span class="pairing" {
+            label for=(id) { "It may" }
+            select id=(id) name="role" {
+                @for role in Role::ALL {
+                    option value=(role.word()) selected[role == now] { (role.word()) ": " (role.meaning()) }
+                }
             }
         }
     }
@@ -165,8 +167,10 @@ fn row(token: &str, device: &Known) -> Markup {
         li {
             form class="pair" method="post" action={ "/devices/" (device.id) } {
                 input type="hidden" name="token" value=(token);
-                label for=(name) { "Name" }
-                input id=(name) name="name" value=(device.name) required maxlength="40" size="20" autocomplete="off";
+                span class="pairing" {
+                    label for=(name) { "Name" }
+                    input id=(name) name="name" value=(device.name) required maxlength="40" size="20" autocomplete="off";
+                }
                 (role_choice(&role, device.role))
                 button type="submit" { "Save" }
             }
