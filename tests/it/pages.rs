@@ -3,9 +3,11 @@
 mod access;
 mod browser;
 mod colors;
+mod heads;
 mod journeys;
 mod lathe;
 mod loading;
+mod looks;
 mod part;
 mod rack;
 mod record;
@@ -15,4 +17,6 @@ mod shop;
 mod shop_by_log;
 mod sights;
 mod sizes;
+mod slow;
+mod terminal;
 mod tls;

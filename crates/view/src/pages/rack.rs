@@ -93,8 +93,8 @@ fn lies(shown: &Shown<'_>) -> Markup {
                 p { "Shown are the first " (drawn.len()) " by their labels. All of them stand in the CSV; a heat number is looked for below." }
             }
             p class="take" {
-                a download="rack.svg" href="/rack/table?of=rack.svg" { "SVG" }
-                a download="rack.csv" href="/rack/table?of=rack" { "CSV" }
+                a download="rack.svg" href="/rack/table?of=rack.svg" { "rack.svg" }
+                a download="rack.csv" href="/rack/table?of=rack" { "rack.csv" }
                 a href="/rack/labels" { "Labels to stick on" }
             }
             (table(shown))
@@ -319,7 +319,7 @@ pub fn label_pages(frame: &Frame<'_>, pages: usize, of: Option<&str>) -> String 
             @for page in 1..=pages {
                 @let way = format!("/rack/table?of=labels.svg&page={page}{of}");
                 figure class="picture" {
-                    img src=(way) alt={ "Labels, page " (page) } width="840" height="1188" loading="lazy";
+                    img src=(way) alt={ "Labels, page " (page) } width="840" height="1188";
                     figcaption { a download={ "labels-" (page) ".svg" } href=(way) { "Page " (page) " as SVG" } }
                 }
             }
