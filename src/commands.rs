@@ -19,8 +19,8 @@ mod stock;
 pub(crate) mod visits;
 
 pub(crate) use log::{
-    CONFIDENCE, FEWEST, Lesson, RISK, SOUND, Series, TaughtEdge, gather_sizes, name_program,
-    new_event_id, planned_order, planned_set_up, stop_at,
+    CONFIDENCE, FEWEST, Judging, Lesson, RISK, SOUND, Series, TaughtEdge, gather_sizes,
+    name_program, new_event_id, planned_order, planned_set_up, stop_at,
 };
 pub(crate) use plan::file as planned_file;
 

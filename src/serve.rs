@@ -37,6 +37,8 @@ use access::Access;
 use begin::Begun;
 use book::Book;
 use desk::Desk;
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
 use listen::Open;
 use model::files::Shop;
 use shelf::Shelf;
@@ -188,8 +190,10 @@ impl Shared {
     fn knocked(&self, from: IpAddr) {
         let Some(codes) = self.access.codes_for_a_knock() else { return };
         let on_terminal = std::io::IsTerminal::is_terminal(&std::io::stdout());
+        let until = Timestamp::now() + access::codes::GOOD_FOR;
+        let until = TimeZone::system().to_datetime(until).strftime("%H:%M").to_string();
         // A terminal that has gone away is no trouble.
-        let _ = announce(&begin::knock(from, on_terminal.then_some(&codes[..])));
+        let _ = announce(&begin::knock(from, on_terminal.then_some(&codes[..]), &until));
     }
 
     fn tell(&self, desk: &Desk) {
@@ -270,6 +274,10 @@ async fn look_again_and_again(shared: Arc<Shared>) {
 fn announce(words: &str) -> Result<(), Trouble> {
     use std::io::Write as _;
     let mut out = std::io::stdout().lock();
+    let words = match terminal_size::terminal_size_of(&out) {
+        Some((width, _)) => term::fitted(words, usize::from(width.0)),
+        None => words.to_owned(),
+    };
     let written = out.write_all(words.as_bytes()).and_then(|()| out.flush());
     match written {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::outside(

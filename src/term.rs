@@ -14,6 +14,7 @@ mod stops;
 mod visits;
 
 pub use cut_list::cut_lists;
+pub(crate) use lines::fitted;
 pub use loading::loading;
 pub use plan::{learned, plan};
 pub use progress::with_progress;

@@ -12,7 +12,9 @@ mod rack;
 mod set_up;
 mod stops;
 
-pub(crate) use ask::gauged::{CONFIDENCE, FEWEST, RISK, SOUND, Series, gather as gather_sizes};
+pub(crate) use ask::gauged::{
+    CONFIDENCE, FEWEST, Judging, RISK, SOUND, Series, gather as gather_sizes,
+};
 pub(crate) use ask::{Lesson, TaughtEdge, stop_at};
 pub(crate) use book::new_id as new_event_id;
 pub(crate) use set_up::{name_program, planned_order, planned_set_up};

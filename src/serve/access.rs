@@ -201,3 +201,24 @@ pub(super) fn token(secret: &str) -> String {
 pub(super) fn same(right: &str, given: &str) -> bool {
     right.as_bytes().ct_eq(given.as_bytes()).into()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_are_tried_so_often_by_one_address_and_so_often_by_all_together() {
+        let folder = tempfile::tempdir().unwrap();
+        let access = Access::open(&folder.path().join("devices.toml")).unwrap();
+        let from = |last: u8| IpAddr::from([192, 0, 2, last]);
+        let too_often =
+            |from: IpAddr| matches!(access.try_code(from, "WRONGWRO", "tablet"), Tried::TooOften);
+        let of_one = (0..8).filter(|_| !too_often(from(1))).count();
+        assert_eq!(of_one, 5);
+        let of_others = (2..60).filter(|last| !too_often(from(*last))).count();
+        assert_eq!(of_one + of_others, 30);
+        let good = access.code(Role::Look).unwrap();
+        let tried = access.try_code(from(61), &good, "tablet");
+        assert!(matches!(tried, Tried::TooOften), "even a good one");
+    }
+}

@@ -45,7 +45,14 @@ impl Asker {
 
     /// What every document for them has; not about a job.
     pub(super) fn frame<'a>(&'a self, title: &'a str) -> Frame<'a> {
-        Frame { title, token: &self.token, role: Some(self.role), job: None, here: "", revision: 0 }
+        Frame {
+            title,
+            token: &self.token,
+            role: Some(self.role),
+            job: None,
+            here: "elsewhere",
+            revision: 0,
+        }
     }
 }
 

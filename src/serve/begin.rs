@@ -64,8 +64,10 @@ pub(super) fn begun(listening: &Listening, shelf: &Shelf) -> Result<Begun, Troub
         None => words.push_str(" only. Ctrl-C ends it.\n"),
         Some(reach) => {
             words.push_str(&format!(
-                " and at {reach}/ for devices that were let in. Ctrl-C ends it.\n\
-                 http://{here}/devices lets one in. Those let in stand in {}.\n",
+                ". Ctrl-C ends it.\n\
+                 Devices that were let in open {reach}/\n\
+                 To let one in, open http://{here}/devices here.\n\
+                 Those let in stand in {}\n",
                 place.display()
             ));
             words.push_str(&hidden(listening, given.as_ref()));
@@ -77,8 +79,8 @@ pub(super) fn begun(listening: &Listening, shelf: &Shelf) -> Result<Begun, Troub
 /// What is said about who can read along.
 fn hidden(listening: &Listening, given: Option<&tls::Given>) -> String {
     let Some(given) = given else {
-        return "CAUTION: there is no TLS. Anyone on the network can read along, codes and secrets of devices too, \
-                and act as them.\n"
+        return "CAUTION: there is no TLS. Anyone on the network can read along, codes and \
+                secrets of devices too, and act as them.\n"
             .to_owned();
     };
     let until = TimeZone::system().to_datetime(given.until).strftime("%Y-%m-%d");
@@ -93,8 +95,7 @@ fn hidden(listening: &Listening, given: Option<&tls::Given>) -> String {
     }
     if !asked().any(|name| covers(&given.names, &name)) && listening.names.is_empty() {
         words.push_str(
-            "CAUTION: give --name with a name of the certificate, and open the pages under it: under others \
-             browsers will warn.\n",
+            "CAUTION: give --name with a name of the certificate, and open the pages under it: under others browsers will warn.\n",
         );
     }
     if given.key_is_open {
@@ -167,13 +168,14 @@ fn outward(any: IpAddr) -> IpAddr {
     four.or_else(|| toward(any, "[2001:db8::1]:9")).unwrap_or(any)
 }
 
-/// What is said when somebody unknown asks to be let in.
-pub(super) fn knock(from: IpAddr, codes: Option<&[(Role, String)]>) -> String {
+/// What is said when somebody unknown asks to be let in; `until` is when the codes end, as a clock shows it.
+pub(super) fn knock(from: IpAddr, codes: Option<&[(Role, String)]>, until: &str) -> String {
     let Some(codes) = codes else {
         return format!("A device at {from} asks to be let in: the page /devices makes a code.\n");
     };
     let mut words = format!(
-        "A device at {from} asks to be let in. Tell it one of these codes, good once and for 5 minutes:\n"
+        "\nA device at {from} asks to be let in. Do nothing if you do not know it.\n\
+         Else choose what it may do, and type that code on it by {until}. Only one of them can be used:\n"
     );
     for (role, letters) in codes {
         let (first, second) = letters.split_at(letters.len() / 2);
@@ -190,9 +192,10 @@ mod tests {
     fn codes_are_told_to_a_terminal_only() {
         let codes = [(Role::Look, "ABCD1234".to_owned()), (Role::Change, "EFGH5678".to_owned())];
         let from = "192.0.2.7".parse().unwrap();
-        let told = knock(from, Some(&codes));
+        let told = knock(from, Some(&codes), "14:05");
         assert!(told.contains("ABCD-1234  look") && told.contains("EFGH-5678  change"), "{told}");
-        let kept = knock(from, None);
+        assert!(told.contains("by 14:05"), "{told}");
+        let kept = knock(from, None, "14:05");
         assert!(kept.contains("192.0.2.7") && !kept.contains("ABCD"), "{kept}");
     }
 }

@@ -19,6 +19,9 @@ pub(super) const KINDS: [FileKind; 6] = [
     FileKind::Shop,
 ];
 
+/// The unit of money as the facts about keys have it; a page names the coin itself where the file does.
+const COIN: &str = "the shop's coin";
+
 /// The kind of file with this word.
 pub(super) fn kind(word: &str) -> Option<FileKind> {
     KINDS.into_iter().find(|kind| kind.word() == word)
@@ -90,7 +93,10 @@ fn field(
     units: Units,
 ) -> Field {
     let value = edit::value(document, &key);
-    let (unit, limits) = measure(&fact.kind, units);
+    let (mut unit, limits) = measure(&fact.kind, units);
+    if unit == COIN {
+        unit = edit::value(document, "currency").unwrap_or_default();
+    }
     Field {
         file: kind.word(),
         value,
@@ -129,9 +135,10 @@ fn measure(kind: &KeyKind, units: Units) -> (String, String) {
         if short.is_empty() { "0".to_owned() } else { short.to_owned() }
     };
     match kind {
-        KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => {
-            (units.symbol().to_owned(), format!("{} to {}", length(min), length(max)))
-        }
+        KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => (
+            units.symbol().to_owned(),
+            format!("{} to {}", grouped(&length(min)), grouped(&length(max))),
+        ),
         KeyKind::Number { unit, min, max } => (
             (*unit).to_owned(),
             format!("{} to {}", grouped(&min.to_string()), grouped(&max.to_string())),

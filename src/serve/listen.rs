@@ -140,6 +140,35 @@ where
 mod tests {
     use super::*;
 
+    /// Asks for a long answer in this many pieces and takes nothing of it; how long the server stays with that.
+    fn seconds_with(heads: &[&str]) -> u64 {
+        let long = async || "x".repeat(1 << 20);
+        let router = Router::new().route("/", axum::routing::get(long));
+        // Where all wait for the clock, it goes on by itself.
+        let mut runtime = tokio::runtime::Builder::new_current_thread();
+        let runtime = runtime.enable_time().start_paused(true).build().unwrap();
+        runtime.block_on(async {
+            let (mut theirs, ours) = tokio::io::duplex(4096);
+            for head in heads {
+                tokio::io::AsyncWriteExt::write_all(&mut theirs, head.as_bytes()).await.unwrap();
+            }
+            let to = "127.0.0.1:7127".parse().unwrap();
+            let line = Line { from: "192.0.2.7".parse().unwrap(), to, tls: false };
+            let begin = tokio::time::Instant::now();
+            let hour = Duration::from_hours(1);
+            timeout(hour, answer(ours, line, router)).await.expect("it is left within an hour");
+            begin.elapsed().as_secs()
+        })
+    }
+
+    #[test]
+    fn who_takes_nothing_of_an_answer_or_says_half_of_a_head_is_left() {
+        let whole = ["GET / HTTP/1.1\r\nHost: x\r\n\r\n"];
+        assert_eq!(seconds_with(&whole), STILL.as_secs());
+        assert_eq!(seconds_with(&["GET / HTTP/1.1\r\n", "Host: x"]), HEAD.as_secs());
+        assert_eq!(seconds_with(&[]), HEAD.as_secs());
+    }
+
     #[test]
     fn one_address_and_all_together_hold_so_many_connections_and_this_computer_any() {
         let open = Open::default();

@@ -260,3 +260,26 @@ impl Files for Around<'_> {
         shipped(path)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_lies_outside_is_neither_read_nor_written_whoever_asks() {
+        let folder = tempfile::tempdir().unwrap();
+        let (inside, outside) = (folder.path().join("shop"), folder.path().join("other.toml"));
+        fs::create_dir(&inside).unwrap();
+        fs::write(&outside, "x").unwrap();
+        fs::write(inside.join("own.toml"), "y").unwrap();
+        let shelf = Shelf::of(&inside).unwrap().0;
+        let own = shelf.root().join("own.toml");
+        assert_eq!(shelf.read(&own).unwrap(), b"y");
+        shelf.write(&own, "z").unwrap();
+        let outside = fs::canonicalize(outside).unwrap();
+        assert!(shelf.read(&outside).is_err() && shelf.write(&outside, "z").is_err());
+        assert_eq!(fs::read(&outside).unwrap(), b"x");
+        let named = shelf.with_shop(Some(outside.clone()));
+        assert_eq!(named.read(&outside).unwrap(), b"x", "but for the shop file that was named");
+    }
+}

@@ -9,7 +9,7 @@ pub(crate) mod time;
 
 pub(crate) use faults::lines as fault_lines;
 pub(crate) use lessons::lessons;
-pub(crate) use reviewed::{reviewed, reviewed_lines, why_nothing};
+pub(crate) use reviewed::{parts_at, reviewed, reviewed_lines, why_nothing};
 pub use said::{event, events};
 pub use spent::spent;
 

@@ -207,17 +207,87 @@ fn edges_and_loads_reach_the_answers_and_nothing_is_written_over_unasked() {
     shop.said(&["learned", LATHE, "--write", &job, "--use", "edges", "--force"]);
     let forced = fs::read_to_string(&job).unwrap();
     assert_eq!(forced, mine.replace("early = 3 ", "early = 2 "), "the remark stays");
+}
 
-    // Visits and a quote count with the load that was learned, and say so.
-    let shop_file = shop.path("shop.toml");
-    fs::copy(root("demo/five-lathes/shop.toml"), &shop_file).unwrap();
+/// The answer of a command that asks a shop file.
+fn asked(arguments: &[&str]) -> Value {
+    let mut command = Command::cargo_bin("barwright").expect("the program is built");
+    let output = command.args(arguments).arg("--json").output().unwrap();
+    serde_json::from_slice(&output.stdout)
+        .unwrap_or_else(|why| panic!("{why}: {}", String::from_utf8_lossy(&output.stderr)))
+}
+
+/// Five lathes' rates take four minutes to load a bar; the log of this lathe has another mean.
+const LOAD_OF_SHOP: f64 = 240.0;
+
+#[test]
+fn quote_loading_and_visits_count_with_the_load_that_was_learned() {
+    let shop = Shop::new();
+    let (job, _, series) = after_the_series(&shop, 12);
+    let rates = root("demo/five-lathes/shop.toml").display().to_string();
+    let floor = shop.path("floor.toml");
+    fs::write(
+        &floor,
+        "name = \"One lathe\"\nunits = \"mm\"\n\n[[hours]]\nname = \"always\"\ndays = [\"mon\", \"tue\", \"wed\", \"thu\", \"fri\", \"sat\", \"sun\"]\nspans = [\"00:00-24:00\"]\n\n\
+         [[person]]\nname = \"Ines\"\nhours = \"always\"\n\n[attend]\nload = 4\nquickest = 1\nslowest = 1\n\n\
+         [[lathe]]\nname = \"Lathe 1\"\njob = \"detent-pin.job.toml\"\n",
+    )
+    .unwrap();
+    let quote = || asked(&["quote", &job, "--shop", &rates, "--force"]);
+    let ways = || asked(&["loading", &job, "--shop", &rates, "--force"]);
+    let visits = || asked(&["visits", &floor, "--from", "2026-12-01T06:00", "--force"]);
+    let before = (quote(), ways(), visits());
+    shop.said(&["learned", LATHE, "--write", &job, "--use", "load"]);
+    let after = (quote(), ways(), visits());
+    let load = mean(&series.loads);
     assert!(
-        after["learned"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|it| it["figure"] == "load" && it["used"] == true)
+        (load - LOAD_OF_SHOP).abs() > 20.0,
+        "the log says something else than the shop: {load}"
     );
+
+    // Every bar takes lathe and person so much less or more, and nothing else changes.
+    let (was, is) = (&before.0["quantities"], &after.0["quantities"]);
+    for (was, is) in was.as_array().unwrap().iter().zip(is.as_array().unwrap()) {
+        assert_eq!(was["bars"], is["bars"]);
+        let more = was["bars"].as_f64().unwrap() * (load - LOAD_OF_SHOP);
+        for key in ["lathe_s", "person_s"] {
+            near(&is[key], was[key].as_f64().unwrap() + more, 0.01);
+        }
+        for line in ["programming", "set-up", "material", "edges", "gauging"] {
+            assert_eq!(was["lines"][line], is["lines"][line], "{line}");
+        }
+        assert_ne!(was["lines"]["run"], is["lines"]["run"]);
+    }
+    assert_ne!(before.1, after.1);
+
+    // A visit that loads a bar and nothing else takes as long, in whole steps of the timetable.
+    let loads = |answer: &Value| -> Vec<f64> {
+        let time = |it: &Value, key: &str| {
+            it[key].as_str().unwrap().parse::<jiff::civil::DateTime>().unwrap()
+        };
+        let visits = answer["visits"].as_array().unwrap().iter();
+        visits
+            .filter(|it| it["do"] == json!(["load"]))
+            .map(|it| time(it, "end").duration_since(time(it, "start")).as_secs_f64())
+            .collect()
+    };
+    let (was, is) = (loads(&before.2), loads(&after.2));
+    assert!(!was.is_empty() && was.iter().all(|it| *it == LOAD_OF_SHOP), "{was:?}");
+    let tick = after.2["tick_s"].as_f64().unwrap();
+    assert!(!is.is_empty() && is.iter().all(|it| (it - load).abs() <= tick), "{is:?} of {load}");
+    assert_ne!(before.2["lost_s"], after.2["lost_s"]);
+
+    // Each says what it counted with, as text too.
+    for command in [
+        ["quote", &job, "--shop", &rates, "--force"].as_slice(),
+        &["loading", &job, "--shop", &rates, "--force"],
+        &["visits", &floor, "--from", "2026-12-01T06:00", "--force"],
+    ] {
+        let mut asked = Command::cargo_bin("barwright").expect("the program is built");
+        let said = String::from_utf8(asked.args(command).output().unwrap().stdout).unwrap();
+        let plain = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(plain.contains("11 loads"), "{command:?}: {said}");
+    }
 }
 
 #[test]

@@ -111,6 +111,87 @@ fn worn_sizes_are_seen_through_edge_move_and_slip() {
     assert_eq!(after["offset"]["do"], "leave", "{after}");
 }
 
+/// Five piston rings in a row out of each twenty: the figures of a handbook's example come out of the whole command.
+/// Sizes and figures: `handbook/sizes.toml`, where their source stands.
+#[test]
+fn means_and_ranges_of_piston_rings_are_those_of_the_handbook() {
+    let handbook: toml::Table =
+        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/handbook/sizes.toml"))
+            .unwrap()
+            .parse()
+            .unwrap();
+    let cases = handbook["case"].as_array().unwrap();
+    let case = |name: &str| {
+        let name = format!("piston rings, {name}");
+        cases.iter().find(|it| it["name"].as_str() == Some(&name)).unwrap()
+    };
+    let sizes = case("center")["given"]["sizes_mm"].as_str().unwrap();
+    let mut told = vec![
+        r#""event":"order-opened","detail":{"quantity":2000}"#.to_owned(),
+        r#""event":"set-up","detail":{}"#.to_owned(),
+        r#""event":"bar-loaded","detail":{}"#.to_owned(),
+        r#""event":"parts-made","detail":{"parts":500}"#.to_owned(),
+    ];
+    for (at, size) in sizes.split_whitespace().enumerate() {
+        let (nm, part) = (size.parse::<f64>().unwrap() * 1e6, 20 * (at / 5) + at % 5 + 1);
+        told.push(format!(
+            r#""event":"size-measured","detail":{{"feature":"ring","reading":{nm:.0},"part":{part}}}"#
+        ));
+    }
+    let shop = Shop::new();
+    let lines: String = told.iter().enumerate().fold(String::new(), |mut lines, (at, told)| {
+        let (minute, second) = (at / 60, at % 60);
+        let _ = writeln!(
+            lines,
+            r#"{{"id":"r-{at}","at":"2025-12-01T06:{minute:02}:{second:02}Z","lathe":"Lathe 1","job":"pin",{told}}}"#
+        );
+        lines
+    });
+    fs::write(shop.path("rings.jsonl"), lines).unwrap();
+    shop.said(&["import", &shop.path("rings.jsonl")]);
+
+    let review = &shop.json(&["sizes", "pin", "ring", "--group", "5"])["features"][0]["review"];
+    let chart = &review["chart"];
+    for (name, value) in [
+        ("center", &review["center_mm"]),
+        ("low", &review["low_mm"]),
+        ("high", &review["high_mm"]),
+        ("sigma", &chart["sigma_mm"]),
+        ("mean range", &chart["range_center_mm"]),
+        ("limit of ranges", &chart["range_high_mm"]),
+    ] {
+        let (case, value) = (case(name), value.as_f64().unwrap());
+        let [expect, within] = ["expect", "within"].map(|key| case[key].as_float().unwrap());
+        assert!((value - expect).abs() <= within, "{name}: {value}, the handbook has {expect}");
+    }
+    let points = chart["points"].as_array().unwrap();
+    assert_eq!((chart["group"].as_u64(), points.len()), (Some(5), 25));
+    assert_eq!((&points[3]["first_part"], &points[3]["part"]), (&61.into(), &65.into()));
+    // Offset, gauge limit and fit are of single parts: the group changes none of them.
+    let singly = &shop.json(&["sizes", "pin", "ring"])["features"][0]["review"];
+    for key in ["sigma_mm", "drifts", "offset", "gauge", "set_apart", "cpk"] {
+        assert_eq!(review[key], singly[key], "{key}");
+    }
+    assert_ne!(review["low_mm"], singly["low_mm"]);
+
+    let picture = shop.path("rings.svg");
+    let words = shop.said(&["sizes", "pin", "ring", "--group", "5", "--picture", &picture]);
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    for wanted in [
+        "keeps the means of 25 groups of 5 from 73.9880 mm to 74.0143 mm, center 74.0012 mm",
+        "of a group 0.0228 mm in the mean, by chance from 0.0000 mm to 0.0481 mm; none is beyond",
+    ] {
+        assert!(words.contains(wanted), "no `{wanted}` in {words}");
+    }
+    let svg = fs::read_to_string(&picture).unwrap();
+    assert!(svg.contains("parts 61 to 65: mean") && svg.contains("part 62: "));
+
+    // Too few for groups of 25 after the edge was changed; a group of none is refused.
+    let few = shop.said(&["sizes", "pin", "ring", "--group", "6"]);
+    assert!(few.contains("2 full groups of 6 or more are needed to chart them"), "{few}");
+    assert!(shop.refused(&["sizes", "pin", "--group", "26"]).contains("26 is not in 1..=25"));
+}
+
 #[test]
 fn too_few_readings_and_unclear_stations_tell_nothing() {
     let shop = Shop::new();

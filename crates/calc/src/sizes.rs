@@ -4,7 +4,7 @@
 //! Sizes are exact [`Length`](model::Length)s with the number of the part on which each was taken;
 //! their sums are sums of whole nanometers. Everything here is a pure function of such a series.
 //!
-//! Read in this order: [`series`], [`summary`], [`range`], [`chart`], [`rules`], [`outliers`],
+//! Read in this order: [`series`], [`summary`], [`range`], [`groups`], [`chart`], [`rules`], [`outliers`],
 //! [`trend`], [`offset`], [`gauging`], [`capability`], [`attribute`], [`faults`], [`review`] (all of them in their
 //! order, for one size).
 
@@ -13,6 +13,7 @@ pub mod capability;
 pub mod chart;
 pub mod faults;
 pub mod gauging;
+pub mod groups;
 pub mod offset;
 pub mod outliers;
 pub mod range;

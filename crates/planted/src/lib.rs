@@ -18,3 +18,4 @@ pub mod parts;
 pub mod reading;
 pub mod score;
 pub mod seed;
+pub mod source;

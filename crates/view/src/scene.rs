@@ -64,8 +64,10 @@ pub enum Role {
     Good,
     /// Where further sizes are expected.
     Expected,
-    /// A gauged size.
+    /// A gauged size, or the mean of a group.
     Reading,
+    /// A gauged size behind a mean.
+    Single,
     /// A gauged size that does not belong to the rest.
     Odd,
     /// The line through sizes.
@@ -119,6 +121,7 @@ impl Role {
             Role::Good => "good",
             Role::Expected => "expected",
             Role::Reading => "reading",
+            Role::Single => "single",
             Role::Odd => "odd",
             Role::Trend => "trend",
             Role::Chance => "chance",
@@ -136,7 +139,13 @@ impl Role {
     pub const fn is_of_sizes(self) -> bool {
         matches!(
             self,
-            Role::Good | Role::Expected | Role::Reading | Role::Odd | Role::Trend | Role::Chance
+            Role::Good
+                | Role::Expected
+                | Role::Reading
+                | Role::Single
+                | Role::Odd
+                | Role::Trend
+                | Role::Chance
         )
     }
 }

@@ -31,7 +31,7 @@ text{font:11px system-ui,sans-serif;fill:#2b2a27}";
 /// Colors and line widths of the roles that only charts of sizes have; other pictures go without.
 const SIZES: &str = "\
 .good{fill:#e3ead9;stroke:none}.expected{fill:#c9b98f;fill-opacity:.55;stroke:#6b6558;stroke-width:.6}\
-.reading{fill:#1c3a3e;stroke:#fbfaf6;stroke-width:.6}.odd{fill:#fbfaf6;stroke:#8a1c1c;stroke-width:1.6}\
+.reading{fill:#1c3a3e;stroke:#fbfaf6;stroke-width:.6}.single{fill:#6b6558;stroke:none}.odd{fill:#fbfaf6;stroke:#8a1c1c;stroke-width:1.6}\
 .trend{stroke:#1c3a3e;stroke-width:1.6;fill:none}.chance{stroke:#2b2a27;stroke-width:1;stroke-dasharray:3 3;fill:none}";
 
 /// What only the lanes of a shop have, so that no other picture carries it.

@@ -3,6 +3,7 @@
 use crate::commands::{CONFIDENCE, RISK, Series};
 use crate::json::prove::mm;
 use crate::term::log::why_nothing;
+use calc::sizes::chart::Chart;
 use calc::sizes::faults::{CLAIMS, FaultReview};
 use calc::sizes::offset::Advice;
 use calc::sizes::review::Review;
@@ -69,6 +70,7 @@ fn said(series: &Series, review: &Review) -> Value {
         "low_mm": mm(chart.sizes.low),
         "center_mm": mm(chart.sizes.center),
         "high_mm": mm(chart.sizes.high),
+        "chart": charted(chart),
         "sigma_mm": mm(review.sigma),
         "seen": review.seen.iter().map(|it| json!({ "part": part(it.at), "rule": it.rule.word() })).collect::<Vec<_>>(),
         "set_apart": review.outliers.iter().map(|it| json!({
@@ -87,6 +89,20 @@ fn said(series: &Series, review: &Review) -> Value {
             "risk": RISK.ratio(),
             "by_drift": it.by_drift,
         })),
+    })
+}
+
+/// The points of a chart, each with its range: of a group from least to most, of a single size from the one before.
+fn charted(chart: &Chart) -> Value {
+    json!({
+        "group": chart.group,
+        "sigma_mm": mm(chart.sigma),
+        "range_low_mm": mm(chart.ranges.low),
+        "range_center_mm": mm(chart.ranges.center),
+        "range_high_mm": mm(chart.ranges.high),
+        "points": chart.points.iter().map(|it| json!({
+            "first_part": it.first, "part": it.part, "size_mm": mm(it.size), "range_mm": it.range.map(mm),
+        })).collect::<Vec<_>>(),
     })
 }
 

@@ -266,7 +266,8 @@ mod tests {
         fs::write(&path, text.replace("\"change\"", "\"look\"")).unwrap();
         assert!(devices.look(now));
         assert_eq!(devices.holder(&secret, now).unwrap().role, Role::Look);
-        for broken in ["[[device]\n", "device = 1\n", "[[device]]\nid = \"x\"\n", ""] {
+        let odd = text.replace("\"change\"", "\"all\"");
+        for broken in ["[[device]\n", "device = 1\n", "[[device]]\nid = \"x\"\n", &odd, ""] {
             fs::write(&path, &text).unwrap();
             devices.look(now);
             assert!(devices.holder(&secret, now).is_some());
@@ -275,6 +276,15 @@ mod tests {
             assert_eq!(devices.holder(&secret, now), None, "{broken}");
             assert_eq!(Devices::open(&path).is_err(), !broken.is_empty(), "{broken}");
         }
+    }
+
+    #[test]
+    fn each_served_folder_has_a_list_of_its_own_outside_of_it() {
+        let folder = tempfile::tempdir().unwrap();
+        let (one, other) = (folder.path().join("one/shop"), folder.path().join("other/shop"));
+        let place = usual_place(&one).unwrap();
+        assert!(!place.starts_with(folder.path()) && place.is_absolute(), "{}", place.display());
+        assert_ne!(Some(place), usual_place(&other));
     }
 
     #[test]

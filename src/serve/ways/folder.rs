@@ -13,6 +13,7 @@ use outline::{Drawn, Format, Front, Refused, Told};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
+use view::pages::Frame;
 use view::pages::folder::{self as folder_page, Listed, Open};
 use view::pages::frame::address;
 use view::pages::ruler;
@@ -25,8 +26,8 @@ pub(super) async fn page(State(shared): State<Arc<Shared>>, by: Asker) -> Respon
             .into_iter()
             .map(|(name, path)| listed(&shared, name, path))
             .collect();
-        Html(folder_page::page(&by.frame("Jobs"), &shared.shelf.name(), &jobs, None))
-            .into_response()
+        let frame = Frame { here: "", ..by.frame("Jobs") };
+        Html(folder_page::page(&frame, &shared.shelf.name(), &jobs, None)).into_response()
     });
     listed.await.unwrap_or_else(|_| StatusCode::INTERNAL_SERVER_ERROR.into_response())
 }

@@ -4,7 +4,7 @@ use crate::commands::{FEWEST, RISK, SOUND, Series};
 use crate::term::counted;
 use calc::sizes::faults::FaultReview;
 use calc::sizes::offset::Advice;
-use calc::sizes::review::Review;
+use calc::sizes::review::{FEWEST_GROUPS, Review};
 use model::quantity::Probability;
 use model::{Length, Units};
 use std::fmt::Write as _;
@@ -53,25 +53,13 @@ pub(crate) fn reviewed_lines(
         }
         return lines;
     };
-    if have < SOUND {
-        lines.push((
-            "caution",
-            format!("{SOUND} readings or more make sigma sound; there are {have}"),
-        ));
-    }
+    lines.extend(few(series, review).map(|words| ("caution", words)));
     let told =
         |length: Length| format!("{} {}", length.text(units, units.decimals() + 1), units.symbol());
-    let limits = review.chart.sizes;
-    lines.push((
-        "chance",
-        format!(
-            "keeps it from {} to {}, center {}; sigma, wear and moves taken out, {}",
-            told(limits.low),
-            told(limits.high),
-            told(limits.center),
-            told(review.sigma)
-        ),
-    ));
+    lines.push(("chance", chance(review, told)));
+    if review.chart.group > 1 {
+        lines.push(("ranges", ranges(review, told)));
+    }
     lines.push(("run rules", rules(review)));
     for odd in &review.outliers {
         let size = odd.reading.size.shown(units);
@@ -86,6 +74,68 @@ pub(crate) fn reviewed_lines(
     lines.push(("fit", fit(review, series)));
     lines.push(("gauge next", next(series, review)));
     lines
+}
+
+/// What is too few to be sound.
+fn few(series: &Series, review: &Review) -> Option<String> {
+    let (have, points) = (review.kept.len(), review.chart.points.len());
+    let grouped = review.chart.group;
+    if series.group > grouped {
+        let group = series.group;
+        return Some(format!(
+            "{FEWEST_GROUPS} full groups of {group} or more are needed to chart them; each size stands by itself"
+        ));
+    }
+    if grouped > 1 && points < SOUND {
+        return Some(format!("{SOUND} groups or more make their limits sound; there are {points}"));
+    }
+    let have = have + review.outliers.len();
+    (have < SOUND).then(|| format!("{SOUND} readings or more make sigma sound; there are {have}"))
+}
+
+/// Where chance keeps the sizes, or the means of groups.
+fn chance(review: &Review, told: impl Fn(Length) -> String) -> String {
+    let chart = &review.chart;
+    let what = match chart.group {
+        1 => "it".to_owned(),
+        group => format!("the means of {} of {group}", counted(chart.points.len() as u32, "group")),
+    };
+    let within = match chart.group {
+        1 => String::new(),
+        _ => format!("sigma within a group {}; ", told(chart.sigma)),
+    };
+    format!(
+        "keeps {what} from {} to {}, center {}; {within}sigma from part to part, wear and moves taken out, {}",
+        told(chart.sizes.low),
+        told(chart.sizes.high),
+        told(chart.sizes.center),
+        told(review.sigma)
+    )
+}
+
+/// The ranges of groups, and those that chance seldom makes.
+fn ranges(review: &Review, told: impl Fn(Length) -> String) -> String {
+    let chart = &review.chart;
+    let limits = chart.ranges;
+    let beyond: Vec<String> =
+        chart.ranges_beyond().map(|it| format!("parts {} to {}", it.first, it.part)).collect();
+    let grouped: usize = chart.points.len() * chart.group as usize;
+    let alone = review.kept.len().saturating_sub(grouped) as u32;
+    let seen = if beyond.is_empty() {
+        "none is beyond".to_owned()
+    } else {
+        format!("beyond: {}", beyond.join(", "))
+    };
+    let alone = match alone {
+        0 => String::new(),
+        alone => format!("; {} in no full group", counted(alone, "reading")),
+    };
+    format!(
+        "of a group {} in the mean, by chance from {} to {}; {seen}{alone}",
+        told(limits.center),
+        told(limits.low),
+        told(limits.high)
+    )
 }
 
 fn left_out(series: &Series) -> Vec<(&'static str, String)> {
@@ -120,9 +170,20 @@ pub(crate) fn why_nothing(series: &Series) -> String {
 
 fn rules(review: &Review) -> String {
     let Some(last) = review.seen.last() else { return "see nothing".to_owned() };
-    let part = review.chart.points.get(last.at).map_or(0, |it| it.part);
-    let times = counted(review.seen.len() as u32, "time");
-    format!("seen {times}, last at part {part}: {}", last.rule.sees())
+    let seen = match review.seen.len() as u32 {
+        1 => "seen at".to_owned(),
+        many => format!("seen {}, last at", counted(many, "time")),
+    };
+    format!("{seen} {}: {}", parts_at(review, last.at), last.rule.sees())
+}
+
+/// The part of a point, or its parts.
+pub(crate) fn parts_at(review: &Review, at: usize) -> String {
+    match review.chart.points.get(at) {
+        Some(it) if it.first < it.part => format!("parts {} to {}", it.first, it.part),
+        Some(it) => format!("part {}", it.part),
+        None => "no part".to_owned(),
+    }
 }
 
 fn drift(review: &Review, told: impl Fn(Length) -> String) -> String {

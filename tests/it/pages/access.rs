@@ -3,7 +3,7 @@
 //! What another program passes on counts as from anywhere, so that a line `Forwarded` (RFC 7239) stands for a
 //! device elsewhere here.
 
-use super::server::{Answer, JOB, Server};
+use super::server::{Answer, JOB, Server, address_beyond};
 use barwright::serve::ways::{Need, Way, table};
 use std::fs;
 use std::io::{Read as _, Write as _};
@@ -11,7 +11,7 @@ use std::net::TcpStream;
 use std::time::{Duration, Instant};
 use view::pages::Role;
 
-const FORM: &str = "Content-Type: application/x-www-form-urlencoded\r\n";
+pub(super) const FORM: &str = "Content-Type: application/x-www-form-urlencoded\r\n";
 pub(super) const ELSEWHERE: &str = "Forwarded: for=192.0.2.7\r\n";
 
 /// A device with what it holds.
@@ -34,6 +34,13 @@ impl Server {
         self.post("/pair", &format!("{FORM}{ELSEWHERE}"), &format!("code={code}&name=tablet&to=/"))
     }
 
+    /// Lets a device with this name in.
+    pub(super) fn let_in(&self, role: &str, name: &str) {
+        let name: String = form_urlencoded::byte_serialize(name.as_bytes()).collect();
+        let body = format!("code={}&name={name}&to=/", self.code(role));
+        assert_eq!(self.post("/pair", &format!("{FORM}{ELSEWHERE}"), &body).code, 303);
+    }
+
     fn paired(&self, role: &str) -> Device {
         let answer = self.try_code(&self.code(role));
         assert_eq!(answer.code, 303, "{}", answer.body);
@@ -43,7 +50,7 @@ impl Server {
         Device { lines, token }
     }
 
-    fn read(&self, path: &str, lines: &str) -> Answer {
+    pub(super) fn read(&self, path: &str, lines: &str) -> Answer {
         let head = format!(
             "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{lines}\r\n",
             self.host
@@ -64,6 +71,19 @@ impl Server {
         let mut first = [0; 12];
         stream.read_exact(&mut first).unwrap();
         String::from_utf8_lossy(&first[9..]).parse().unwrap()
+    }
+
+    /// An open stream of what is told about a job.
+    fn stream(&self, device: &Device) -> TcpStream {
+        let mut stream = TcpStream::connect(&self.host).unwrap();
+        let lines = &device.lines;
+        let head = format!("GET /told/{JOB} HTTP/1.1\r\nHost: {}\r\n{lines}\r\n", self.host);
+        stream.write_all(head.as_bytes()).unwrap();
+        stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+        let mut told = [0; 4096];
+        let long = stream.read(&mut told).unwrap();
+        assert!(String::from_utf8_lossy(&told[..long]).contains("text/event-stream"));
+        stream
     }
 
     fn shut_out(&self) {
@@ -157,6 +177,7 @@ fn a_device_is_let_in_by_a_code_that_is_good_once() {
     let page = server.read("/", &lines);
     assert!(page.code == 200 && page.body.contains("This device may record."), "{}", page.head);
     assert!(!page.body.contains("A new job"), "what it may not do is left out");
+    assert!(!page.body.contains(&secret), "the secret stands on no page");
     for wrong in [&secret[..63], &"0".repeat(64), "", "%00"] {
         let name = cookie(&answer).split_once('=').unwrap().0.to_owned();
         let lines = format!("{ELSEWHERE}Cookie: {name}={wrong}\r\n");
@@ -181,16 +202,20 @@ fn too_many_codes_are_not_tried() {
 fn one_who_is_shut_out_is_out_at_once_from_open_streams_too() {
     let server = Server::start();
     let device = server.paired("look");
-    let mut stream = TcpStream::connect(&server.host).unwrap();
-    let head = format!("GET /told/{JOB} HTTP/1.1\r\nHost: {}\r\n{}\r\n", server.host, device.lines);
-    stream.write_all(head.as_bytes()).unwrap();
-    stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
-    let mut told = [0; 4096];
-    let long = stream.read(&mut told).unwrap();
-    assert!(String::from_utf8_lossy(&told[..long]).contains("text/event-stream"));
+    let stream = server.stream(&device);
     server.shut_out();
-    let begin = Instant::now();
-    let mut rest = Vec::new();
+    ends(stream);
+    assert_eq!(server.read("/", &device.lines).code, 401);
+    let device = server.paired("look");
+    let stream = server.stream(&device);
+    fs::write(server.devices(), "").unwrap();
+    ends(stream);
+    assert_eq!(server.read("/", &device.lines).code, 401);
+}
+
+/// Reads an open stream to its end, which must come soon.
+fn ends(mut stream: TcpStream) {
+    let (begin, mut told, mut rest) = (Instant::now(), [0; 4096], Vec::new());
     while !rest.ends_with(b"0\r\n\r\n") {
         let long = stream.read(&mut told).expect("the stream ends");
         rest.extend_from_slice(&told[..long]);
@@ -198,8 +223,58 @@ fn one_who_is_shut_out_is_out_at_once_from_open_streams_too() {
         assert!(begin.elapsed() < Duration::from_secs(5), "the stream goes on");
         assert!(long > 0 || rest.ends_with(b"0\r\n\r\n"), "{}", String::from_utf8_lossy(&rest));
     }
-    assert!(begin.elapsed() < Duration::from_secs(5), "{:?}", begin.elapsed());
-    assert_eq!(server.read("/", &device.lines).code, 401);
+}
+
+#[test]
+fn what_is_told_and_changed_needs_its_role() {
+    let server = Server::start();
+    server.set_up();
+    let before = fs::read(server.file("detent-pin.job.toml")).unwrap();
+    let (look, record) = (server.paired("look"), server.paired("record"));
+    let send = |device: &Device, path: &str, said: &str| {
+        let lines = format!("{FORM}{}", device.lines);
+        server.post(path, &lines, &format!("token={}&{said}", device.token)).code
+    };
+    let started = "event=started&lathe=Lathe+1";
+    assert_eq!(send(&look, "/record", started), 403);
+    assert_eq!(send(&record, "/record", started), 303);
+    let change = "file=job&key=bar.length&value=900&save=true";
+    for (path, said) in [
+        (format!("/change/{JOB}"), change),
+        (format!("/feature-out/{JOB}"), "at=1"),
+        (format!("/undo/{JOB}"), ""),
+        ("/new".to_owned(), "name=mine"),
+        ("/shop/new".to_owned(), ""),
+        ("/log".to_owned(), ""),
+        ("/devices/code".to_owned(), "role=change"),
+    ] {
+        assert_eq!(send(&record, &path, said), 403, "{path}");
+    }
+    assert_eq!(server.read("/devices", &record.lines).code, 403, "codes are shown to none of them");
+    assert_eq!(fs::read(server.file("detent-pin.job.toml")).unwrap(), before);
+    assert!(!server.file("../mine").exists() && !server.file("../shop.toml").exists());
+}
+
+#[test]
+fn one_address_elsewhere_holds_so_many_connections_as_long_as_they_are_open() {
+    let Some(ip) = address_beyond() else {
+        return eprintln!("unproven: this computer has no address but its own");
+    };
+    let server = Server::start_with(&["--address", &ip, "--plain"]);
+    let port = server.host.rsplit(':').next().unwrap();
+    let open = || {
+        let stream = TcpStream::connect(format!("{ip}:{port}")).unwrap();
+        stream.set_read_timeout(Some(Duration::from_millis(500))).unwrap();
+        stream
+    };
+    // One that is let go is closed at once; the others wait for what they are asked.
+    let is_let_go = |stream: &mut TcpStream| matches!(stream.read(&mut [0]), Ok(0));
+    let mut all: Vec<TcpStream> = (0..33).map(|_| open()).collect();
+    assert!(is_let_go(&mut all[32]));
+    assert!(!is_let_go(&mut all[31]));
+    all.truncate(31);
+    std::thread::sleep(Duration::from_millis(200));
+    assert!(!is_let_go(&mut open()), "a place that is free is taken again");
 }
 
 #[test]
@@ -220,6 +295,7 @@ fn less_is_allowed_at_once_by_page_and_by_hand() {
     assert!(server.get("/devices").body.contains("value=\"wall\""));
     let odd = format!("token={}&name=wall&role=all", server.token());
     assert_eq!(server.post(&format!("/devices/{id}"), FORM, &odd).code, 422);
+    assert_eq!(server.post("/devices/code", FORM, &odd).code, 422);
     fs::write(server.devices(), "").unwrap();
     let begin = Instant::now();
     while server.read("/", &device.lines).code != 401 {
@@ -256,7 +332,13 @@ fn a_token_is_good_for_the_device_that_holds_it() {
 #[test]
 fn what_is_passed_on_for_another_is_not_this_computer() {
     let server = Server::start_with(&["--name", "Shop.local"]);
-    for line in ["Forwarded: for=x", "X-Forwarded-For: 127.0.0.1", "X-Real-IP: ::1", "Via: 1.1 x"] {
+    for line in [
+        "Forwarded: for=x",
+        "X-Forwarded-For: 127.0.0.1",
+        "X-Forwarded-Host: localhost",
+        "X-Real-IP: ::1",
+        "Via: 1.1 x",
+    ] {
         assert_eq!(server.read("/", &format!("{line}\r\n")).code, 401, "{line}");
     }
     let port = server.host.rsplit(':').next().unwrap();
@@ -272,7 +354,13 @@ fn what_is_passed_on_for_another_is_not_this_computer() {
 #[test]
 fn nobody_is_sent_elsewhere_after_pairing() {
     let server = Server::start();
-    for to in ["//evil.example", "https://evil.example", "/\\evil.example", "/\r\nX: y", "evil"] {
+    for to in [
+        "//evil.example",
+        "https://evil.example",
+        "/\\evil.example",
+        "/\t/evil.example",
+        "/\r\nX: y",
+    ] {
         let code = server.code("look");
         let to: String = form_urlencoded::byte_serialize(to.as_bytes()).collect();
         let body = format!("code={code}&name=x&to={to}");
@@ -294,47 +382,6 @@ fn a_device_that_asks_too_often_waits_and_this_computer_never() {
     assert!(strangers.contains(&429), "a stranger gets less");
     assert_eq!(server.status("GET", "/", &device.lines, ""), 200, "and takes nothing from others");
     assert!(many("").iter().all(|code| *code == 200));
-}
-
-#[test]
-fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
-    let server = Server::start();
-    let many: String = (0..80).map(|number| format!("X-{number}: 1\r\n")).collect();
-    assert_eq!(server.read("/", &many).code, 431);
-    let long = format!("X: {}\r\n", "x".repeat(70_000));
-    assert!(matches!(server.read("/", &long).code, 431 | 0));
-    let slow = |head: String, each: &[u8]| {
-        let mut stream = TcpStream::connect(&server.host).unwrap();
-        stream.set_read_timeout(Some(Duration::from_millis(500))).unwrap();
-        let (begin, mut all, mut buffer) = (Instant::now(), Vec::new(), [0; 1024]);
-        stream.write_all(head.as_bytes()).unwrap();
-        while begin.elapsed() < Duration::from_secs(40) {
-            match stream.read(&mut buffer) {
-                Ok(0) => break,
-                Ok(long) => all.extend_from_slice(&buffer[..long]),
-                Err(error) if error.kind() == std::io::ErrorKind::WouldBlock => {
-                    let _ = stream.write_all(each);
-                }
-                Err(_) => break,
-            }
-        }
-        (begin.elapsed(), String::from_utf8_lossy(&all).into_owned())
-    };
-    let host = &server.host;
-    let form = "POST /pair HTTP/1.1\r\nHost: ";
-    std::thread::scope(|scope| {
-        let head = scope.spawn(|| slow(format!("GET / HTTP/1.1\r\nHost: {host}\r\nX: "), b"x").0);
-        let idle =
-            scope.spawn(|| slow(format!("GET /pair HTTP/1.1\r\nHost: {host}\r\n\r\n"), b"").0);
-        let body = scope
-            .spawn(|| slow(format!("{form}{host}\r\n{FORM}Content-Length: 4000\r\n\r\n"), b"x"));
-        for (what, took) in [("head", head.join().unwrap()), ("idle", idle.join().unwrap())] {
-            assert!(took < Duration::from_secs(30), "{what}: {took:?}");
-        }
-        let (took, said) = body.join().unwrap();
-        assert!(took < Duration::from_secs(35) && said.contains("408"), "{took:?} {said}");
-    });
-    assert_eq!(server.get("/").code, 200);
 }
 
 #[test]

@@ -95,10 +95,7 @@ impl Browser {
         let made = browser.ask("POST", "/session", &wanted);
         made["sessionId"].as_str().expect("a session").clone_into(&mut browser.session);
         browser.post("/timeouts", &json!({ "script": 120_000 }));
-        browser.tell(
-            "Emulation.setDeviceMetricsOverride",
-            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
-        );
+        browser.is_as_large_as(width, height);
         browser
     }
 
@@ -140,8 +137,7 @@ impl Browser {
 
     /// Dark or light, and whether less motion is asked for.
     pub(super) fn prefers(&self, scheme: &str, motion: &str) {
-        let features = json!([{ "name": "prefers-color-scheme", "value": scheme }, { "name": "prefers-reduced-motion", "value": motion }]);
-        self.tell("Emulation.setEmulatedMedia", &json!({ "features": features }));
+        self.asks_for("", &[("prefers-color-scheme", scheme), ("prefers-reduced-motion", motion)]);
     }
 
     pub(super) fn go(&self, address: &str) {
@@ -244,12 +240,36 @@ impl Browser {
         }
     }
 
+    /// What a person asks for with the settings of the system, such as `forced-colors`: `active`; on paper where
+    /// `media` is `print`.
+    pub(super) fn asks_for(&self, media: &str, features: &[(&str, &str)]) {
+        let features: Vec<Value> =
+            features.iter().map(|(name, value)| json!({ "name": name, "value": value })).collect();
+        self.tell("Emulation.setEmulatedMedia", &json!({ "media": media, "features": features }));
+    }
+
+    /// Shows nothing but this page on the screen, as a screen on a wall does; without a window, until the next page.
+    pub(super) fn fills_the_screen(&self, width: u32, height: u32) {
+        self.post("/window/fullscreen", &json!({}));
+        self.is_as_large_as(width, height);
+    }
+
+    /// How large the page is laid out.
+    pub(super) fn is_as_large_as(&self, width: u32, height: u32) {
+        let size =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
+        self.tell("Emulation.setDeviceMetricsOverride", &size);
+    }
+
+    /// The page as it comes out of a printer, on A4, without the grounds that printers leave out.
+    pub(super) fn printed(&self) -> Vec<u8> {
+        let paper = json!({ "page": { "width": 21.0, "height": 29.7 }, "background": false, "shrinkToFit": false });
+        decoded(self.post("/print", &paper).as_str().unwrap_or_default())
+    }
+
     /// The upper part of the page as a picture of few bytes.
     pub(super) fn small_picture(&self, width: u32, height: u32) -> Vec<u8> {
-        self.tell(
-            "Emulation.setDeviceMetricsOverride",
-            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
-        );
+        self.is_as_large_as(width, height);
         std::thread::sleep(Duration::from_millis(250));
         let body = json!({ "cmd": "Page.captureScreenshot", "params": { "format": "webp", "quality": 60 } });
         decoded(self.post("/goog/cdp/execute", &body)["data"].as_str().unwrap_or_default())
@@ -260,10 +280,7 @@ impl Browser {
         let height =
             self.run("return document.documentElement.scrollHeight").as_u64().unwrap_or(0) as u32;
         let height = height.clamp(least, most);
-        self.tell(
-            "Emulation.setDeviceMetricsOverride",
-            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
-        );
+        self.is_as_large_as(width, height);
         std::thread::sleep(Duration::from_millis(250));
         let text = self.ask("GET", &format!("/session/{}/screenshot", self.session), &Value::Null);
         decoded(text.as_str().unwrap_or_default())

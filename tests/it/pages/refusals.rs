@@ -2,7 +2,7 @@
 
 use super::record::at_work;
 use super::server::{JOB, Server};
-use super::shop::{FROM, once_there, shop};
+use super::shop::{FROM, SHOP, once_there, shop};
 use std::fs;
 
 #[test]
@@ -62,37 +62,34 @@ fn every_page_answers_with_its_policy_and_holds_no_script() {
 
 #[test]
 fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
+    const OF_ALL: [&str; 5] = ["style.css", "paper.css", "tour.js", "paper.js", "mark.svg"];
     let server = Server::start();
-    let weight = |names: &[&str]| -> usize {
-        names.iter().map(|name| view::pages::assets::named(name).unwrap().text.len()).sum()
+    let check = |what: &str, page: &str, names: &[&str]| {
+        let assets = names.iter().chain(&OF_ALL);
+        let assets: usize =
+            assets.map(|name| view::pages::assets::named(name).unwrap().text.len()).sum();
+        let weighs = page.len() + assets;
+        assert!(weighs <= 150_000, "{what} weighs {weighs}");
     };
-    let of_job = ["style.css", "job.js", "fields.js", "pieces.js", "ruler.js", "mark.svg"];
-    let job = server.get(&format!("/job/{JOB}")).body.len() + weight(&of_job);
-    assert!(job <= 150_000, "the job page weighs {job}");
-    let program = server.get(&format!("/program/{JOB}")).body.len()
-        + weight(&of_job)
-        + weight(&["program.js", "section.js"]);
-    assert!(program <= 150_000, "the program page weighs {program}");
+    let of_job = ["job.js", "fields.js", "pieces.js", "ruler.js"];
+    check("the job page", &server.get(&format!("/job/{JOB}")).body, &of_job);
+    let of_program = [&of_job[..], &["program.js", "section.js"]].concat();
+    check("the program page", &server.get(&format!("/program/{JOB}")).body, &of_program);
     let week = crate::expect::root("demo/week-48/shop.toml");
     fs::copy(week, server.file("shop.toml")).unwrap();
     for (way, pictures) in [("job", &[][..]), ("loading", &["chart.js"]), ("price", &["chart.js"])]
     {
-        let page =
-            server.get(&format!("/{way}/{JOB}")).body.len() + weight(&of_job) + weight(pictures);
-        assert!(page <= 150_000, "the {way} page with a shop weighs {page}");
+        let page = server.get(&format!("/{way}/{JOB}")).body;
+        check(&format!("the {way} page with a shop"), &page, &[&of_job[..], pictures].concat());
     }
     let server = shop();
     for page in ["/shop", "/visits"] {
-        let asked = format!("{page}?from={FROM}");
-        let weighs = once_there(&server, &asked).body.len()
-            + weight(&["style.css", "shop.js", "pieces.js", "mark.svg"]);
-        assert!(weighs <= 150_000, "{page} weighs {weighs}");
+        let there = once_there(&server, &format!("{page}?from={FROM}")).body;
+        check(page, &there, &["shop.css", "shop.js", "pieces.js"]);
     }
     let server = at_work();
-    let of_lathe =
-        ["style.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js", "mark.svg"];
-    let lathe = server.get("/lathe/Lathe%201").body.len() + weight(&of_lathe);
-    assert!(lathe <= 150_000, "the page at a lathe weighs {lathe}");
+    let of_lathe = ["shop.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js"];
+    check("the page at a lathe", &server.get("/lathe/Lathe%201").body, &of_lathe);
 }
 
 #[test]
@@ -162,7 +159,10 @@ fn a_change_comes_from_a_page_only() {
 fn nobody_is_sent_elsewhere() {
     let server = Server::start();
     let token = server.token();
-    for referer in ["http://evil.example/", "//evil.example/", "javascript:alert(1)"] {
+    let own = ["//evil.example/", "/\t/evil.example/", "/\\evil.example/"];
+    let own = own.map(|path| format!("http://{}{path}", server.host));
+    let others = ["http://evil.example/", "//evil.example/", "javascript:alert(1)"];
+    for referer in others.into_iter().chain(own.iter().map(String::as_str)) {
         let lines =
             format!("Content-Type: application/x-www-form-urlencoded\r\nReferer: {referer}\r\n");
         let answer = server.post(
@@ -207,6 +207,15 @@ fn no_path_leaves_the_folder() {
             );
         }
     }
+    server.set_up();
+    let set_up = |plan: &str, program: &str| {
+        let said = serde_json::json!([{ "event": "set-up", "lathe": "Lathe 2", "job": "pin", "plan": plan, "program": program }]);
+        server.tell(&said)[0].clone()
+    };
+    for (plan, program) in [("../secret", "detent-pin/expected/O2080.nc"), (JOB, "../secret.nc")] {
+        let told = set_up(plan, program);
+        assert_eq!(told["became"], "refused", "{plan} {program}: {told}");
+    }
     let token = server.token();
     for name in ["../out", "a/b", ".hidden", "", "a\0b", &"a".repeat(61), "C:x"] {
         let name: String = form_urlencoded::byte_serialize(name.as_bytes()).collect();
@@ -231,6 +240,18 @@ fn a_link_that_leads_out_is_not_followed() {
     assert!(told.contains("not in the folder"), "{told}");
     assert_eq!(server.get("/job/detent-pin/linked").code, 404);
     assert!(!server.get("/").body.contains("linked"));
+    let shop = server.file("../../outside.toml");
+    fs::write(&shop, SHOP.replace("Long", "nobody is to see this")).unwrap();
+    for (place, page) in
+        [("shop.toml", format!("/job/{JOB}")), ("../shop.toml", "/shop".to_owned())]
+    {
+        let place = server.file(place);
+        std::os::unix::fs::symlink(&shop, &place).unwrap();
+        let body = server.get(&page).body;
+        assert!(!body.contains("nobody is to see"), "{page}");
+        assert!(!body.contains("Back"), "{page} is not reckoned by it");
+        fs::remove_file(place).unwrap();
+    }
 }
 
 #[test]
@@ -410,4 +431,24 @@ fn the_files_of_a_plan_are_those_of_the_command() {
         let code = server.get(&format!("/file/{JOB}/{nowhere}")).code;
         assert_eq!(code, 404, "{nowhere}");
     }
+}
+
+#[test]
+fn the_page_of_a_job_says_what_the_log_taught_it() {
+    let server = Server::start();
+    let page = || server.get(&format!("/job/{JOB}")).body;
+    assert!(!page().contains("Learned from the log"));
+    let file = server.file("detent-pin.job.toml");
+    let mut text = fs::read_to_string(&file).unwrap();
+    text += "\n[learned.load]\ntime = 3.4\ndeviation = 0.3\ncount = 11\nuse = true\n\n[[learned.edge]]\nstation = 1\n\
+             life = 12\nlow = 8\nhigh = 15\nworn = 4\ncutting = 99\nuse = true\n";
+    fs::write(&file, text).unwrap();
+    // A file that changed is seen within a second.
+    let seen = (0..40).find_map(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(100));
+        Some(page()).filter(|page| page.contains("Learned from the log"))
+    });
+    let page = seen.expect("the page follows the file");
+    assert!(page.contains("Learned from the log, and used: ") && page.contains("11 loads"));
+    assert!(page.contains("Learned from the log, but not used: "), "its cuts took 99 s then");
 }

@@ -2,9 +2,10 @@
 
 use std::fs;
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
-use std::net::TcpStream;
+use std::net::{TcpStream, UdpSocket};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
 /// The job that the tests look at.
@@ -13,6 +14,8 @@ pub(super) const JOB: &str = "detent-pin/detent-pin";
 /// A running server; it ends with the test.
 pub(super) struct Server {
     child: Child,
+    /// What it says after where it is, line by line.
+    said: Receiver<String>,
     /// Host and port.
     pub(super) host: String,
     folder: tempfile::TempDir,
@@ -24,6 +27,9 @@ impl Drop for Server {
     fn drop(&mut self) {
         let _ = self.child.kill();
         let _ = self.child.wait();
+        if std::thread::panicking() {
+            eprintln!("{}", fs::read_to_string(self.errors()).unwrap_or_default());
+        }
     }
 }
 
@@ -35,7 +41,7 @@ pub(super) struct Answer {
 }
 
 impl Server {
-    /// On a copy of the demo's folder, with a file beside it that nobody is to see.
+    /// On a copy of the demo's folder, with files beside it that nobody is to see.
     pub(super) fn start() -> Server {
         Server::start_with(&[])
     }
@@ -52,14 +58,29 @@ impl Server {
         for file in files.chain(programs).filter(|file| demo.join(file).is_file()) {
             fs::copy(demo.join(&file), copy.join(&file)).unwrap();
         }
-        fs::write(
-            folder.path().join("secret.toml"),
-            "units = \"mm\"\nname = \"nobody is to see this\"\n",
-        )
-        .unwrap();
+        for name in ["secret.toml", "secret.job.toml", "secret.nc"] {
+            let text = "units = \"mm\"\nname = \"nobody is to see this\"\n";
+            fs::write(folder.path().join(name), text).unwrap();
+        }
         let further: Vec<String> = further.iter().map(|word| (*word).to_owned()).collect();
-        let (child, host) = spawned(folder.path(), "0", &further);
-        Server { child, host, folder, further }
+        let (child, said, host) = spawned(&mut command(folder.path(), "0", &further), &folder);
+        Server { child, said, host, folder, further }
+    }
+
+    /// The same on a terminal so many columns wide, which `script` (util-linux) makes.
+    pub(super) fn on_terminal(columns: u32, further: &[&str]) -> Server {
+        let mut server = Server::start_with(further);
+        server.stop();
+        let plain = command(server.folder.path(), "0", &server.further);
+        let words = std::iter::once(plain.get_program()).chain(plain.get_args());
+        let words: Vec<String> =
+            words.map(|word| format!("'{}'", word.to_string_lossy())).collect();
+        let line = format!("stty cols {columns} rows 24 && exec {}", words.join(" "));
+        let mut script = Command::new("script");
+        script.args(["--quiet", "--return", "--command", &line, "/dev/null"]);
+        script.env_remove("BARWRIGHT_LOG").stdin(Stdio::null());
+        (server.child, server.said, server.host) = spawned(&mut script, &server.folder);
+        server
     }
 
     /// Ends it, as a computer that is switched off would.
@@ -71,12 +92,34 @@ impl Server {
     /// Starts it again at the same address.
     pub(super) fn again(&mut self) {
         let port = self.host.rsplit(':').next().unwrap().to_owned();
-        (self.child, self.host) = spawned(self.folder.path(), &port, &self.further);
+        let mut command = command(self.folder.path(), &port, &self.further);
+        (self.child, self.said, self.host) = spawned(&mut command, &self.folder);
     }
 
     /// The file of the devices that were let in.
     pub(super) fn devices(&self) -> PathBuf {
         self.folder.path().join("devices.toml")
+    }
+
+    /// What it said of its own faults.
+    pub(super) fn errors(&self) -> PathBuf {
+        self.folder.path().join("errors.txt")
+    }
+
+    /// What it says on, up to these words.
+    pub(super) fn says(&self, words: &str) -> String {
+        let mut said = String::new();
+        while !said.contains(words) {
+            let line = self.said.recv_timeout(Duration::from_secs(20));
+            said.push_str(&line.unwrap_or_else(|_| panic!("no {words:?} in {said:?}")));
+        }
+        said
+    }
+
+    /// Ends it; what it said on until then.
+    pub(super) fn said_to_its_end(&mut self) -> String {
+        self.stop();
+        self.said.iter().collect()
     }
 
     /// A file of the job.
@@ -154,20 +197,42 @@ impl Server {
     }
 }
 
-/// A server of a folder, and where it says that it is.
-fn spawned(folder: &Path, port: &str, further: &[String]) -> (Child, String) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_barwright"))
-        .args(["serve", "--port", port, "--devices"])
-        .arg(folder.join("devices.toml"))
-        .args(further)
-        .arg(folder.join("shop"))
-        .env_remove("BARWRIGHT_LOG")
-        .stdout(Stdio::piped())
-        .spawn()
-        .unwrap();
+fn command(folder: &Path, port: &str, further: &[String]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_barwright"));
+    command.args(["serve", "--port", port, "--devices"]);
+    command.arg(folder.join("devices.toml")).args(further).arg(folder.join("shop"));
+    command.env_remove("BARWRIGHT_LOG");
+    command
+}
+
+/// A server, what it says on, and where it says that it is.
+fn spawned(command: &mut Command, folder: &tempfile::TempDir) -> (Child, Receiver<String>, String) {
+    let errors = fs::File::create(folder.path().join("errors.txt")).unwrap();
+    let mut child = command.stdout(Stdio::piped()).stderr(errors).spawn().unwrap();
+    let (told, said) = channel();
+    let mut out = BufReader::new(child.stdout.take().unwrap());
+    std::thread::spawn(move || {
+        let mut line = String::new();
+        while out.read_line(&mut line).is_ok_and(|long| long > 0) {
+            if told.send(std::mem::take(&mut line)).is_err() {
+                return;
+            }
+        }
+    });
     let mut line = String::new();
-    BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    while !line.contains("http://") {
+        line.push_str(&said.recv().unwrap_or_else(|_| panic!("it says {line:?}")));
+    }
     let host = line.split("http://").nth(1).and_then(|rest| rest.split('/').next());
     let host = host.unwrap_or_else(|| panic!("it says {line:?}")).to_owned();
-    (child, host)
+    (child, said, host)
+}
+
+/// An address of this computer that is not its own alone; none where it has no network.
+pub(super) fn address_beyond() -> Option<String> {
+    let socket = UdpSocket::bind("0.0.0.0:0").ok()?;
+    // For documentation (RFC 5737); nothing is sent.
+    socket.connect("198.51.100.1:9").ok()?;
+    let ip = socket.local_addr().ok()?.ip();
+    (!ip.is_loopback() && !ip.is_unspecified()).then(|| ip.to_string())
 }

@@ -4,14 +4,14 @@
 use super::browser::Browser;
 use super::rack::put;
 use super::record::at_work;
-use super::server::{JOB, Server};
+use super::server::{JOB, Server, address_beyond};
 use super::shop::FROM;
 use super::sizes::{OF, WORN, gauged};
 use std::fs;
 use std::path::Path;
 
 const SIZES: [(&str, u32, u32); 4] =
-    [("phone", 390, 844), ("tablet", 834, 1112), ("desktop", 1366, 900), ("wall", 2560, 1440)];
+    [("phone", 390, 844), ("tablet", 834, 1112), ("desktop", 1366, 900), ("wall", 1920, 1080)];
 
 /// Those that stand in `docs/pages/`; `UPDATE_EXPECT=1` writes them anew.
 const IN_DOCS: [(&str, &str); 3] = [("phone", "light"), ("tablet", "dark"), ("desktop", "light")];
@@ -34,50 +34,104 @@ fn five_lathes() -> Server {
     server
 }
 
+/// A server with devices that were let in, and a code that is good while it runs: pictures of it show a secret of a
+/// server that has ended when anyone sees them.
+fn with_devices() -> Server {
+    let server = match address_beyond() {
+        Some(ip) => Server::start_with(&["--address", &ip, "--plain"]),
+        None => Server::start(),
+    };
+    for (role, name) in [
+        ("change", "Office"),
+        ("look", "Screen over the door"),
+        ("record", "Tablet between lathe 2 and lathe 3, by the saw"),
+    ] {
+        server.let_in(role, name);
+    }
+    server.code("record");
+    server
+}
+
+/// Every page with its name: those of a job with its log, of a shop, of lathes at work, of devices.
+pub(super) struct Sights {
+    servers: [Server; 4],
+}
+
+impl Sights {
+    pub(super) fn start() -> Sights {
+        let (server, shop) = (Server::start(), five_lathes());
+        fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
+        server.set_up();
+        gauged(&server, &WORN);
+        put(&server);
+        Sights { servers: [server, shop, at_work(), with_devices()] }
+    }
+
+    pub(super) fn pages(&self) -> Vec<(&'static str, String)> {
+        let [server, shop, lathes, devices] = &self.servers;
+        let of_job = |way: &str| server.address(&format!("/{way}/{JOB}"));
+        vec![
+            ("folder", server.address("/")),
+            ("job", of_job("job")),
+            ("loading", of_job("loading")),
+            ("part", of_job("part") + "?at=1&kind=groove"),
+            ("program", of_job("program")),
+            ("tools", of_job("given/tools")),
+            ("price", of_job("price")),
+            ("sizes", server.address(&format!("/sizes?{OF}"))),
+            ("rack", server.address("/rack?heat=A+7712")),
+            ("labels", server.address("/rack/labels")),
+            ("tour", server.address("/tour")),
+            ("finding", server.address("/finding/bar-swings-out")),
+            ("shop", shop.address(&format!("/shop?from={FROM}"))),
+            ("visits", shop.address(&format!("/visits?from={FROM}&one_more=day"))),
+            ("lathe", lathes.address("/lathe/Lathe%201")),
+            ("lathes", lathes.address("/lathe")),
+            ("new-lathe", lathes.address("/lathe/Lathe%202")),
+            ("devices", devices.address("/devices")),
+            ("pair", devices.address("/pair")),
+        ]
+    }
+}
+
+/// Opens a page and waits until all of it is there; a cycle is shown in its middle.
+pub(super) fn see(browser: &Browser, name: &str, address: &str) {
+    browser.go(address);
+    if name == "program" {
+        browser.until(
+            "the playback",
+            "return document.querySelector('.viewer')?.dataset.ready === 'yes'",
+        );
+        browser.run("document.querySelector('.viewer').player.seek(document.querySelector('.viewer').player.begin + 22)");
+    }
+    browser.until("what is looked for", "return !document.querySelector('.looks')");
+}
+
+/// The folder for what a person is to look at.
+fn sights_folder() -> std::path::PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sights");
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
 #[test]
 #[ignore = "makes pictures for a person"]
 fn every_page_in_every_size_by_day_and_night() {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("sights");
-    let docs = crate::expect::root("docs/pages");
-    fs::create_dir_all(&folder).unwrap();
+    let (folder, docs) = (sights_folder(), crate::expect::root("docs/pages"));
     fs::create_dir_all(&docs).unwrap();
-    let (server, shop, lathes) = (Server::start(), five_lathes(), at_work());
-    fs::copy(crate::expect::root("demo/week-48/shop.toml"), server.file("shop.toml")).unwrap();
-    server.set_up();
-    gauged(&server, &WORN);
-    put(&server);
-    let pages = [
-        ("folder", server.address("/")),
-        ("job", server.address(&format!("/job/{JOB}"))),
-        ("loading", server.address(&format!("/loading/{JOB}"))),
-        ("part", server.address(&format!("/part/{JOB}?at=1&kind=groove"))),
-        ("program", server.address(&format!("/program/{JOB}"))),
-        ("tools", server.address(&format!("/given/tools/{JOB}"))),
-        ("price", server.address(&format!("/price/{JOB}"))),
-        ("sizes", server.address(&format!("/sizes?{OF}"))),
-        ("rack", server.address("/rack?heat=A+7712")),
-        ("shop", shop.address(&format!("/shop?from={FROM}"))),
-        ("visits", shop.address(&format!("/visits?from={FROM}&one_more=day"))),
-        ("lathe", lathes.address("/lathe/Lathe%201")),
-        ("lathes", lathes.address("/lathe")),
-        ("new-lathe", lathes.address("/lathe/Lathe%202")),
-    ];
+    let sights = Sights::start();
     for (size, width, height) in SIZES {
         let browser = Browser::open(width, height);
         for scheme in ["light", "dark"] {
             browser.prefers(scheme, "reduce");
-            for (name, path) in &pages {
-                browser.tell("Emulation.setDeviceMetricsOverride", &serde_json::json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }));
-                browser.go(path);
-                if *name == "program" {
-                    browser.until(
-                        "the playback",
-                        "return document.querySelector('.viewer')?.dataset.ready === 'yes'",
-                    );
-                    browser.run("document.querySelector('.viewer').player.seek(document.querySelector('.viewer').player.begin + 22)");
+            for (name, address) in &sights.pages() {
+                browser.is_as_large_as(width, height);
+                see(&browser, name, address);
+                if size == "wall" {
+                    browser.fills_the_screen(width, height);
                 }
-                browser.until("what is looked for", "return !document.querySelector('.looks')");
-                let picture = browser.picture(width, height, 2600);
+                let most = if size == "wall" { height } else { 2600 };
+                let picture = browser.picture(width, height, most);
                 fs::write(folder.join(format!("{name}-{size}-{scheme}.png")), picture).unwrap();
                 if IN_DOCS.contains(&(size, scheme)) && crate::expect::updating() {
                     let file = docs.join(format!("{name}-{size}.webp"));
@@ -87,6 +141,22 @@ fn every_page_in_every_size_by_day_and_night() {
         }
     }
     println!("pictures are in {}", folder.display());
+}
+
+/// Pages as they come out of a printer, by night too, when paper must be as white.
+#[test]
+#[ignore = "makes pictures for a person"]
+fn what_one_prints() {
+    let (folder, sights, browser) = (sights_folder(), Sights::start(), Browser::open(1280, 900));
+    for scheme in ["light", "dark"] {
+        browser.prefers(scheme, "no-preference");
+        for (name, address) in &sights.pages() {
+            see(&browser, name, address);
+            fs::write(folder.join(format!("{name}-print-{scheme}.pdf")), browser.printed())
+                .unwrap();
+        }
+    }
+    println!("papers are in {}", folder.display());
 }
 
 /// From a key press to every answer updated, and frames of the playback. Figures only: how fast a machine is

@@ -75,6 +75,40 @@ fn the_page_says_what_the_command_line_says() {
 }
 
 #[test]
+fn sizes_are_charted_in_groups_and_the_chart_alone_is_another() {
+    let server = Server::start();
+    server.set_up();
+    gauged(&server, &STEADY);
+    let (one, five) =
+        (server.get(&format!("/sizes?{OF}")), server.get(&format!("/sizes?{OF}&group=5")));
+    assert!(one.body.contains("<option value=\"1\" selected>one size"), "{}", one.body);
+    assert!(five.body.contains("<option value=\"5\" selected>the mean of 5"), "{}", five.body);
+    assert!(
+        five.body.contains("the means of 4 groups of 5")
+            && five.body.contains("2 readings in no full group")
+    );
+    let picture = server.get(&format!("/sizes/table?{OF}&group=5&of=sizes.svg")).body;
+    let file = server.file("groups.svg");
+    server.log(&["sizes", "pin", "3", "--group", "5", "--picture", file.to_str().unwrap()]);
+    assert_eq!(picture, std::fs::read_to_string(file).unwrap());
+    // The links of the page lead to the files of this chart; how sizes lie is of single parts.
+    assert!(five.body.contains(
+        "/sizes/table?lathe=Lathe+1&amp;job=pin&amp;feature=3&amp;group=5&amp;of=sizes\""
+    ));
+    let table = server.get(&format!("/sizes/table?{OF}&group=5&of=sizes")).body;
+    assert!(table.lines().count() == 5 && table.contains("5–25"), "{table}");
+    let spread = |group: &str| server.get(&format!("/sizes/table?{OF}{group}&of=size-spread")).body;
+    assert_eq!(spread("&group=5"), spread(""));
+    // What is no group is one size each; too few for two groups are told.
+    for odd in ["0", "26", "x"] {
+        let page = server.get(&format!("/sizes?{OF}&group={odd}")).body;
+        assert!(page.contains("<option value=\"1\" selected>"), "{odd}");
+    }
+    let few = server.get(&format!("/sizes?{OF}&group=20")).body;
+    assert!(few.contains("2 full groups of 20 or more are needed"), "{few}");
+}
+
+#[test]
 fn a_size_outside_its_limits_is_told_first() {
     let server = Server::start();
     server.set_up();

@@ -1,7 +1,7 @@
 //! TLS with certificates that are made here.
 
 use super::access::ELSEWHERE;
-use super::server::Server;
+use super::server::{Server, address_beyond};
 use rcgen::{CertificateParams, KeyPair};
 use std::fs;
 use std::io::{Read as _, Write as _};
@@ -13,13 +13,13 @@ use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName};
 use tokio_rustls::rustls::{ClientConfig, ClientConnection, RootCertStore, StreamOwned, version};
 
 /// A certificate and its key in a folder, for shop.local, good in these years.
-struct Made {
+pub(super) struct Made {
     folder: tempfile::TempDir,
     certificate: CertificateDer<'static>,
 }
 
 impl Made {
-    fn good(from: i32, until: i32) -> Made {
+    pub(super) fn good(from: i32, until: i32) -> Made {
         let folder = tempfile::tempdir().unwrap();
         let names = ["shop.local".to_owned(), "127.0.0.1".to_owned()];
         let mut params = CertificateParams::new(names).unwrap();
@@ -36,7 +36,7 @@ impl Made {
         self.folder.path().join(name)
     }
 
-    fn arguments(&self) -> [String; 4] {
+    pub(super) fn arguments(&self) -> [String; 4] {
         let path = |name: &str| self.file(name).display().to_string();
         ["--certificate".to_owned(), path("certificate.pem"), "--key".to_owned(), path("key.pem")]
     }
@@ -104,10 +104,50 @@ fn the_pages_are_read_and_devices_let_in_behind_tls() {
     let held = format!("Cookie: {}\r\n", cookie.split(';').next().unwrap());
     let page = get("shop.local", &held).unwrap();
     assert!(page.starts_with("HTTP/1.1 200") && page.contains("This device may look."), "{page}");
+    // A name without the host in it may have been set by whoever reads along elsewhere.
+    assert!(get("shop.local", &held.replace("__Host-", "")).unwrap().starts_with("HTTP/1.1 401"));
     // What was given under TLS is no good without it.
     let head =
         format!("GET / HTTP/1.1\r\nHost: shop.local:{port}\r\nConnection: close\r\n{held}\r\n");
     assert_eq!(server.raw(head.as_bytes()).code, 401);
+}
+
+#[test]
+fn beside_tls_other_devices_are_told_where_the_pages_are_and_nothing_else() {
+    let Some(ip) = address_beyond() else {
+        return eprintln!("unproven: this computer has no address but its own");
+    };
+    let made = Made::good(2020, 2090);
+    let arguments = made.arguments();
+    let further: Vec<&str> =
+        arguments.iter().map(String::as_str).chain(["--address", &ip]).collect();
+    let server = Server::start_with(&further);
+    let port = server.host.rsplit(':').next().unwrap();
+    let mut stream = TcpStream::connect(format!("{ip}:{port}")).unwrap();
+    let head = format!("GET /pair HTTP/1.1\r\nHost: {ip}:{port}\r\nConnection: close\r\n\r\n");
+    stream.write_all(head.as_bytes()).unwrap();
+    let mut told = String::new();
+    let _ = stream.read_to_string(&mut told);
+    assert!(told.starts_with("HTTP/1.1 426 ") && told.contains("at https://"), "{told}");
+    assert!(!told.contains('<'), "no page: {told}");
+    let said = server.says("browsers will warn");
+    assert!(said.contains("for shop.local, 127.0.0.1, good until 2090-01-01"), "{said}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_key_that_others_can_read_is_told() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let made = Made::good(2020, 2090);
+    let arguments = made.arguments();
+    let further: Vec<&str> =
+        arguments.iter().map(String::as_str).chain(["--address", "0.0.0.0"]).collect();
+    for (mode, open) in [(0o644, true), (0o640, true), (0o600, false)] {
+        fs::set_permissions(made.file("key.pem"), fs::Permissions::from_mode(mode)).unwrap();
+        let mut server = Server::start_with(&further);
+        let said = server.said_to_its_end();
+        assert_eq!(said.contains("can read the key"), open, "{mode:o}: {said}");
+    }
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Control charts: where sizes would lie if nothing but chance moved them.
 
 use super::range::{Constants, LARGEST_GROUP};
-use super::series::{Reading, in_order};
+use super::series::{Moved, Reading, in_order, without_moves};
 use super::summary;
 use crate::figure::BadFigure;
 use model::Length;
@@ -20,6 +20,8 @@ pub struct Limits {
 /// One point of a chart: a reading, or a group of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Point {
+    /// The part, or the first of the group.
+    pub first: u32,
     /// The part, or the last of the group.
     pub part: u32,
     /// The size, or the mean of the group.
@@ -57,11 +59,23 @@ impl Chart {
     /// # Errors
     /// Fewer readings, or out of order.
     pub fn individuals(readings: &[Reading]) -> Result<Chart, BadFigure> {
-        let sizes = super::series::sizes(in_order(readings)?);
-        let center = summary::exact(&sizes)?.mean;
+        Chart::individuals_across(readings, &[])
+    }
+
+    /// The same across moves of the offset, which are taken out of the ranges: a step that a person made is no chance.
+    ///
+    /// Valid: as for [`Chart::individuals`]; any order of the moves.
+    /// Source: as there; the moves are arithmetic.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn individuals_across(readings: &[Reading], moves: &[Moved]) -> Result<Chart, BadFigure> {
+        let center = summary::exact(&super::series::sizes(in_order(readings)?))?.mean;
+        let unmoved = super::series::sizes(&without_moves(readings, moves));
         let apart = |pair: &[Length]| (pair[1] - pair[0]).abs();
-        let ranges: Vec<Length> = sizes.windows(2).map(apart).collect();
+        let ranges: Vec<Length> = unmoved.windows(2).map(apart).collect();
         let points = readings.iter().enumerate().map(|(index, it)| Point {
+            first: it.part,
             part: it.part,
             size: it.size,
             range: index.checked_sub(1).map(|before| ranges[before]),
@@ -73,28 +87,44 @@ impl Chart {
     /// Means and ranges of groups of so many readings each; readings behind the last full group
     /// are in none.
     ///
-    /// Center the mean of the means, limits `± A2·R̄`; ranges from `D3·R̄` to `D4·R̄`.
-    /// Valid: groups of 2 to 25, one full group or more.
-    /// Source: ASTM E2587 and ISO 7870-2, from memory.
-    /// Held to: `handbook/sizes.toml`.
+    /// Valid: as for [`Chart::of_groups`].
     ///
     /// # Errors
     /// Another size of group, no full group, or readings out of order.
     pub fn means(readings: &[Reading], group: u32) -> Result<Chart, BadFigure> {
+        Constants::of(group)?;
+        let full = in_order(readings)?.chunks_exact(group as usize).map(<[Reading]>::to_vec);
+        Chart::of_groups(&full.collect::<Vec<_>>(), group)
+    }
+
+    /// Means and ranges of groups.
+    ///
+    /// Center the mean of the means, limits `± A2·R̄`; ranges from `D3·R̄` to `D4·R̄`;
+    /// `sigma = R̄ / d2` is that within a group.
+    /// Valid: groups of 2 to 25, all of the same size, one or more.
+    /// Source: ASTM E2587 and ISO 7870-2, from memory.
+    /// Held to: `handbook/sizes.toml`.
+    ///
+    /// # Errors
+    /// Another size of group, or none.
+    pub fn of_groups(groups: &[Vec<Reading>], group: u32) -> Result<Chart, BadFigure> {
         let constants = Constants::of(group)?;
-        let full = in_order(readings)?.chunks_exact(group as usize);
         let mut points = Vec::new();
         let (mut center, mut range) = (0.0, 0.0);
-        for group in full {
-            let sizes = super::series::sizes(group);
+        for readings in groups {
+            if readings.len() != group as usize {
+                return Err(BadFigure { what: "groups", must: "of one size" });
+            }
+            let sizes = super::series::sizes(readings);
             let mean = summary::exact(&sizes)?.mean;
             let least = sizes.iter().copied().min().unwrap_or_default();
             let most = sizes.iter().copied().max().unwrap_or_default();
-            let part = group.last().map_or(0, |it| it.part);
+            let [first, part] =
+                [readings.first(), readings.last()].map(|it| it.map_or(0, |it| it.part));
             center += mean;
             range += (most - least).nm() as f64;
             let size = Length::nearest_mm(mean / 1e6);
-            points.push(Point { part, size, range: Some(most - least) });
+            points.push(Point { first, part, size, range: Some(most - least) });
         }
         if points.is_empty() {
             return Err(BadFigure { what: "count of readings", must: "one full group or more" });
@@ -137,6 +167,12 @@ impl Chart {
         Ok(Chart { points: other.points, ..self.clone() })
     }
 
+    /// The points whose range is one that chance seldom makes.
+    pub fn ranges_beyond(&self) -> impl Iterator<Item = &Point> {
+        let (low, high) = (self.ranges.low, self.ranges.high);
+        self.points.iter().filter(move |it| it.range.is_some_and(|it| it < low || it > high))
+    }
+
     /// How many of its own standard deviations each point lies off the center; none where nothing
     /// scatters.
     pub fn off_center(&self) -> Option<Vec<f64>> {
@@ -172,6 +208,23 @@ mod tests {
         assert_eq!(chart.sigma, Length::from_nm(3323));
         assert_eq!(chart.sizes.high, Length::from_nm(102_000 + 9970));
         assert_eq!(chart.ranges.low, Length::ZERO);
+    }
+
+    #[test]
+    fn a_move_of_the_offset_is_no_range() {
+        let moved = [Moved { before: 4, by: Length::from_um(-20) }];
+        let (still, across) =
+            (readings(&[100, 102, 98, 103, 107]), readings(&[100, 102, 98, 83, 87]));
+        let (still, across) = (
+            Chart::individuals(&still).unwrap(),
+            Chart::individuals_across(&across, &moved).unwrap(),
+        );
+        assert_eq!((across.sigma, across.ranges), (still.sigma, still.ranges));
+        assert_eq!(across.points[3].range, Some(Length::from_um(5)));
+        assert_eq!(
+            (across.points[3].size, across.sizes.center),
+            (Length::from_um(83), Length::from_um(94))
+        );
     }
 
     #[test]

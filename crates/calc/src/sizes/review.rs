@@ -5,6 +5,7 @@
 use super::capability::{Capability, capability};
 use super::chart::Chart;
 use super::gauging::{GaugeLimit, until_limit};
+use super::groups::Groups;
 use super::offset::{Advice, Aim, next_move};
 use super::outliers::{Apart, Outlier, set_apart};
 use super::rules::{Rule, Seen, look};
@@ -22,6 +23,8 @@ pub struct Gauged<'a> {
     pub readings: &'a [Reading],
     /// Moves of the offset, in any order.
     pub moves: &'a [Moved],
+    /// How many readings make a point of the chart: 1, or groups of 2 to 25.
+    pub group: u32,
     /// First part that the edge made which cuts now; what came before is left out.
     pub edge_from: u32,
     /// What the drawing allows.
@@ -45,9 +48,11 @@ pub struct Gauged<'a> {
 pub struct Review {
     /// What was set apart, as it was gauged.
     pub outliers: Vec<Outlier>,
-    /// The chart of the rest, as they were gauged.
+    /// The rest, as they were gauged.
+    pub kept: Vec<Reading>,
+    /// Their chart; each by itself where fewer than [`FEWEST_GROUPS`] full groups are there.
     pub chart: Chart,
-    /// Standard deviation of single sizes, wear and moves taken out.
+    /// Standard deviation of single sizes, wear and moves taken out, from each size to the next.
     pub sigma: Length,
     /// What rules saw in the points of the chart.
     pub seen: Vec<Seen>,
@@ -66,7 +71,14 @@ pub struct Review {
 /// Chance with which a drift that is none is taken for one.
 const DRIFT_BY_CHANCE: Probability = Probability::from_ratio(0.001);
 
+/// Fewest full groups that are charted as groups: of a single one nothing is seen.
+pub const FEWEST_GROUPS: usize = 2;
+
 /// Looks at everything.
+///
+/// Groups are for the chart and its run rules alone. Offset, gauge limit and fit are of single parts, and so is their
+/// sigma: what scatters within a group may be less than what scatters from group to group, and a move told by it would
+/// chase noise.
 ///
 /// Valid: two readings of the edge or more.
 /// Source: each part's own.
@@ -88,15 +100,21 @@ pub fn review(gauged: &Gauged<'_>) -> Result<Review, BadFigure> {
     let drifts = trend.map_or(Ok(false), |it| it.is_sure(DRIFT_BY_CHANCE))?;
     // What chance does by itself: about the line where there is wear.
     let still = match trend.filter(|_| drifts) {
-        Some(trend) => Chart::individuals(&trend.off_line(&unmoved))?,
-        None => Chart::individuals(&unmoved)?,
+        Some(trend) => trend.off_line(&unmoved),
+        None => unmoved,
     };
-    let seen = still.off_center().map_or(Vec::new(), |off| look(&off, &Rule::USUAL));
+    let chart = charted(&kept, &moves, gauged.group)?;
+    // The same groups without moves and wear: which they are, their parts say.
+    let seen = match chart.group {
+        1 => Chart::individuals(&still)?.off_center(),
+        group => Chart::of_groups(&Groups::of(&still, &moves, group)?.full, group)?.off_center(),
+    };
     let mut review = Review {
         outliers: outliers.into_iter().map(|it| as_gauged(it, &readings)).collect(),
-        chart: Chart::individuals(&kept)?,
-        sigma: still.sigma,
-        seen,
+        chart,
+        sigma: Chart::individuals(&still)?.sigma,
+        seen: seen.map_or(Vec::new(), |off| look(&off, &Rule::USUAL)),
+        kept,
         trend,
         drifts,
         limit: None,
@@ -104,19 +122,14 @@ pub fn review(gauged: &Gauged<'_>) -> Result<Review, BadFigure> {
         fit: None,
     };
     if let Some(band) = gauged.band {
-        review.judge(gauged, band, &kept, &moves)?;
+        review.judge(gauged, band, &moves)?;
     }
     Ok(review)
 }
 
 impl Review {
-    fn judge(
-        &mut self,
-        gauged: &Gauged<'_>,
-        band: Band,
-        kept: &[Reading],
-        moves: &[Moved],
-    ) -> Result<(), BadFigure> {
+    fn judge(&mut self, gauged: &Gauged<'_>, band: Band, moves: &[Moved]) -> Result<(), BadFigure> {
+        let kept = &self.kept;
         let last = kept.last().map_or(0, |it| it.part);
         if let Some(trend) = self.trend {
             // The line has no moves in it: the limits go the other way instead.
@@ -144,6 +157,17 @@ impl Review {
     }
 }
 
+/// The chart of readings as they were gauged; which of them make a group depends on their parts and the moves alone.
+fn charted(readings: &[Reading], moves: &[Moved], group: u32) -> Result<Chart, BadFigure> {
+    if group > 1 {
+        let groups = Groups::of(readings, moves, group)?;
+        if groups.full.len() >= FEWEST_GROUPS {
+            return Chart::of_groups(&groups.full, group);
+        }
+    }
+    Chart::individuals_across(readings, moves)
+}
+
 /// An outlier as it was gauged, moves put back.
 fn as_gauged(odd: Outlier, readings: &[Reading]) -> Outlier {
     let found = readings.iter().find(|it| it.part == odd.reading.part);
@@ -162,6 +186,7 @@ mod tests {
         Gauged {
             readings,
             moves,
+            group: 1,
             edge_from: 1,
             band: Band::new(um(-18), um(18)).ok(),
             gauge_step: Length::from_um(1),
@@ -231,13 +256,52 @@ mod tests {
         assert!(matches!(review.advice, Some(Advice::Leave { .. })), "{:?}", review.advice);
     }
 
+    #[test]
+    fn groups_show_what_moves_between_them_and_change_no_advice() {
+        // Five in a row at every fiftieth part; each row lies elsewhere, more than within it.
+        let mut noise = Noise::new(10);
+        let rows = [0.0, 9.0, -8.0, 8.0, -9.0, 1.0, 10.0, -10.0];
+        let mut readings = Vec::new();
+        for (row, off) in (0..).zip(rows) {
+            for at in 1..=5 {
+                let um = off + noise.normal();
+                readings.push(Reading {
+                    part: row * 50 + at,
+                    size: Length::nearest_mm(12.0 + um / 1000.0),
+                });
+            }
+        }
+        // One of the third row slipped: the rows behind it stay together.
+        readings[12].size += Length::from_um(90);
+        let singly = review(&gauged(&readings, &[])).unwrap();
+        let grouped = review(&Gauged { group: 5, ..gauged(&readings, &[]) }).unwrap();
+        let firsts: Vec<(u32, u32)> =
+            grouped.chart.points.iter().map(|it| (it.first, it.part)).collect();
+        assert_eq!(
+            firsts,
+            [(1, 5), (51, 55), (151, 155), (201, 205), (251, 255), (301, 305), (351, 355)]
+        );
+        assert_eq!((grouped.chart.group, grouped.outliers.len(), grouped.kept.len()), (5, 1, 39));
+        assert!(grouped.seen.len() >= 5, "means scatter more than their parts: {:?}", grouped.seen);
+        // 1 µm was put into each row.
+        assert!((grouped.chart.sigma - Length::from_um(1)).abs() < Length::from_nm(400));
+        assert_eq!(
+            (grouped.sigma, grouped.advice, grouped.limit),
+            (singly.sigma, singly.advice, singly.limit)
+        );
+        assert_eq!(grouped.fit, singly.fit);
+        // A single full group is no chart.
+        let few = review(&Gauged { group: 5, ..gauged(&readings[..9], &[]) }).unwrap();
+        assert_eq!((few.chart.group, few.chart.points.len()), (1, 9));
+    }
+
     proptest! {
         #[test]
         fn no_figures_make_it_panic(
             sizes in prop::collection::vec((1_u32..9, any::<i64>()), 0..14),
             moves in prop::collection::vec((0_u32..60, any::<i64>()), 0..4),
             lengths in any::<[i64; 5]>(),
-            (edge_from, most) in (0_u32..9, 0_u32..50),
+            (edge_from, most, group) in (0_u32..9, 0_u32..50, 0_u32..6),
             (confidence, risk) in (-0.5_f64..1.5, -0.5_f64..1.5),
         ) {
             let mut part = 0;
@@ -260,6 +324,7 @@ mod tests {
                 confidence: Probability::from_ratio(confidence),
                 risk: Probability::from_ratio(risk),
                 most,
+                group,
                 ..gauged(&readings, &moves)
             });
         }

@@ -11,6 +11,7 @@ pub struct Asset {
     pub text: &'static str,
 }
 
+const STYLE: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
 
 macro_rules! asset {
@@ -21,7 +22,9 @@ macro_rules! asset {
 
 /// Every asset.
 pub const ALL: &[Asset] = &[
-    asset!("style.css", "text/css; charset=utf-8"),
+    asset!("style.css", STYLE),
+    asset!("shop.css", STYLE),
+    asset!("paper.css", STYLE),
     asset!("mark.svg", "image/svg+xml"),
     asset!("folder.js", SCRIPT),
     asset!("job.js", SCRIPT),
@@ -40,6 +43,7 @@ pub const ALL: &[Asset] = &[
     asset!("section.js", SCRIPT),
     asset!("pair.js", SCRIPT),
     asset!("tour.js", SCRIPT),
+    asset!("paper.js", SCRIPT),
 ];
 
 /// The asset of this name.

@@ -42,6 +42,11 @@ pub fn figures(job: &Job, answer: &Answer) -> Markup {
     let first = answer.walk_away.first();
     html! {
         dl class="firsts" {
+            @if let Some(first) = first {
+                div class="leave" { dt { "You may leave for" } dd {
+                        @if answer.verdict == Verdict::Stop { "not at all: a stop stands" } @else { (clock(first.at.s())) }
+                    } }
+            }
             div class="verdict" {
                 dt { "In what was checked" }
                 dd { (marks::mark(State::from(answer.verdict))) }
@@ -50,18 +55,13 @@ pub fn figures(job: &Job, answer: &Answer) -> Markup {
                 dt { "Not proven" }
                 dd {
                     @if answer.unproven.is_empty() { "nothing left open" }
-                    @else { a href="#unproven" { (marks::shape(State::Unproven)) " " (counted(answer.unproven.len() as u32, "thing")) } }
+                    @else { a href="#unproven" { (marks::shape(State::Unproven)) span { (counted(answer.unproven.len() as u32, "thing")) } } }
                 }
             }
             div { dt { "From a bar" } dd { (counted(bar.parts_per_bar, "part")) } }
             div { dt { "Left" } dd { (bar.remnant.shown(job.file.units)) } }
             div { dt { "A cycle" } dd { (format!("{:.1} s", answer.times.cycle.s())) } }
             div { dt { "One bar" } dd { (clock(answer.times.bar.s())) } }
-            @if let Some(first) = first {
-                div class="leave" { dt { "You may leave for" } dd {
-                        @if answer.verdict == Verdict::Stop { "not at all: a stop stands" } @else { (clock(first.at.s())) }
-                    } }
-            }
         }
     }
 }

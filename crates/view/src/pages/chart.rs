@@ -14,7 +14,7 @@ pub(super) fn chart(name: &str, scene: &Scene, files: Option<&str>) -> Markup {
             output class="shape-says" aria-live="polite" {}
             figcaption { (scene.description) }
             @if let Some(files) = files {
-                p class="take" { a download={ (name) ".svg" } href={ (files) "?of=" (name) } { "SVG" } }
+                p class="take" { a download={ (name) ".svg" } href={ (files) "?of=" (name) } { (name) ".svg" } }
             }
         }
     }

@@ -57,6 +57,9 @@ pub fn stranger(stranger: &Stranger<'_>) -> String {
                 "Ask at the computer of these pages for a code. It stands there in the window where the pages were started, "
                 "and on the page Devices. It is good once and for 5 minutes."
             }
+            p id="waits" hidden {
+                "What was tapped here and is not recorded yet stays on this device, and is sent when it is let in again."
+            }
             @if !stranger.refused.is_empty() { p class="warning" role="alert" { (stranger.refused) } }
             form class="pair" method="post" action="/pair" autocomplete="off" {
                 input type="hidden" name="to" value=(stranger.to);
@@ -100,7 +103,7 @@ pub fn page(frame: &Frame<'_>, reach: Option<&str>, codes: &[Code], known: &[Kno
                 @for code in codes { (out(reach, code)) }
             }
             section aria-labelledby="known" {
-                h2 id="known" { "Devices that were let in" }
+                h2 id="known" { "Let in so far" }
                 @if known.is_empty() { p class="none" { "None so far." } }
                 ul class="jobs" { @for device in known { (row(frame.token, device)) } }
             }
@@ -147,10 +150,12 @@ fn square(text: &str) -> Markup {
 
 fn role_choice(id: &str, now: Role) -> Markup {
     html! {
-        label for=(id) { "It may" }
-        select id=(id) name="role" {
-            @for role in Role::ALL {
-                option value=(role.word()) selected[role == now] { (role.word()) ": " (role.meaning()) }
+        span class="pairing" {
+            label for=(id) { "It may" }
+            select id=(id) name="role" {
+                @for role in Role::ALL {
+                    option value=(role.word()) selected[role == now] { (role.word()) ": " (role.meaning()) }
+                }
             }
         }
     }
@@ -162,8 +167,10 @@ fn row(token: &str, device: &Known) -> Markup {
         li {
             form class="pair" method="post" action={ "/devices/" (device.id) } {
                 input type="hidden" name="token" value=(token);
-                label for=(name) { "Name" }
-                input id=(name) name="name" value=(device.name) required maxlength="40" size="20" autocomplete="off";
+                span class="pairing" {
+                    label for=(name) { "Name" }
+                    input id=(name) name="name" value=(device.name) required maxlength="40" size="20" autocomplete="off";
+                }
                 (role_choice(&role, device.role))
                 button type="submit" { "Save" }
             }

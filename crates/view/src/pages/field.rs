@@ -159,7 +159,9 @@ pub(super) struct Entered<'a> {
 pub(super) fn entry(field: &Field, at: &Entered<'_>) -> Markup {
     let Entered { id, name, about, must } = *at;
     let value = field.value.as_deref().unwrap_or_default();
+    // Its unit stands behind the blank already.
     let standard = field.otherwise.as_deref().unwrap_or_default();
+    let standard = standard.strip_suffix(&field.unit).unwrap_or(standard).trim_end();
     html! {
         @match &field.entry {
             Entry::Choice(words) => {

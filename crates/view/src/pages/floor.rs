@@ -82,7 +82,7 @@ pub fn device(teller: &Teller<'_>, people: &[String], no_people: Option<&str>) -
     let unknown = teller.person.filter(|name| !people.iter().any(|one| **one == *name.text()));
     let units = [(Units::Mm, "mm"), (Units::Inch, "inch")];
     html! {
-        details class="device" id="device" open[teller.person.is_none()] {
+        details class="device" id="device" {
             summary {
                 @match teller.person {
                     Some(name) => { "Told by " (name) ", lengths in " (units_word(teller.units)) }

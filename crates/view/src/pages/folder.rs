@@ -133,7 +133,7 @@ pub fn asked(frame: &Frame<'_>, open: &Open<'_>) -> String {
 /// The page of one finding.
 pub fn finding(frame: &Frame<'_>, level: model::Level, sections: &[(&str, String)]) -> String {
     let body = html! {
-        main id="content" class="folder" {
+        main id="content" class="folder found-page" {
             h1 { (frame.title) }
             p { "At worst: " (marks::mark(State::from(level))) }
             @for (heading, text) in sections { section { h2 { (heading) } p { (words(text)) } } }

@@ -75,12 +75,16 @@ impl Frame<'_> {
                     title { (self.title) " · Barwright" }
                     link rel="icon" href="/assets/mark.svg" type="image/svg+xml";
                     link rel="stylesheet" href="/assets/style.css";
+                    @if self.job.is_none() { link rel="stylesheet" href="/assets/shop.css"; }
+                    link rel="stylesheet" href="/assets/paper.css" media="print";
                     script type="module" src="/assets/tour.js" {}
+                    script type="module" src="/assets/paper.js" {}
                     @for script in scripts { script type="module" src={ "/assets/" (script) } {} }
                 }
                 body spellcheck="false" data-token=(self.token) data-job=[self.job.map(address)] data-revision=(self.revision) data-here=(self.here) {
                     (marks::shapes())
                     a class="skip" href="#content" { "To the content" }
+                    p class="printed" hidden {}
                     header class="head" {
                         a class="home" href="/" { "Barwright" }
                         @if self.role.is_some() { (self.shop_ways()) }

@@ -63,7 +63,7 @@ pub(super) fn not_given(fields: &Fields, absent: &[&Field]) -> Markup {
         form class="add" method="post" action=(fields.action) {
             input type="hidden" name="token" value=(fields.token);
             input type="hidden" name="file" value=(first.file);
-            label for=(id) { "Say too" }
+            label for=(id) { "Left out so far" }
             select id=(id) name="key" {
                 @for field in absent { option value=(field.key) { (spaced(last(&field.key))) ": " (about(field)) } }
             }

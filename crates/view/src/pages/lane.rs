@@ -290,7 +290,7 @@ pub(super) fn signs() -> Markup {
             @for (class, path, words) in signs {
                 li { svg class="worn lane-sign" viewBox="0 0 22 12" aria-hidden="true" { path class=(class) d=(path) {} } (words) }
             }
-            li { "gray: nobody is in the shop" }
+            li { svg class="worn lane-sign" viewBox="0 0 22 12" aria-hidden="true" { path class="nobody" d="M0 1H22V11H0Z" {} } "nobody is in the shop" }
         }
     }
 }

@@ -123,7 +123,7 @@ pub fn page(
     let body = html! {
         (job::head(name, frame.title, pieces, fields))
         main id="content" class="sheets" {
-            p { a href={ "/job/" (address(name)) "#cost" } { "Back to what it costs" } }
+            p class="back" { a href={ "/job/" (address(name)) "#cost" } { "Back to what it costs" } }
             (inside)
         }
     };

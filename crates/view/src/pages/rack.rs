@@ -98,8 +98,8 @@ fn lies(shown: &Shown<'_>) -> Markup {
             @if drawn.len() < all.len() { (pages(all.len(), shown.page)) }
             (chart("rack", &rack_bars::scene(&drawn, shown.least_useful, units), None))
             p class="take" {
-                a download="rack.svg" href="/rack/table?of=rack.svg" { "SVG" }
-                a download="rack.csv" href="/rack/table?of=rack" { "CSV" }
+                a download="rack.svg" href="/rack/table?of=rack.svg" { "rack.svg" }
+                a download="rack.csv" href="/rack/table?of=rack" { "rack.csv" }
                 a href="/rack/sheet" { "All of it, to print" }
                 a href="/rack/labels" { "Labels to stick on" }
             }

@@ -36,7 +36,7 @@ fn block(block: &Block, tables: &str) -> Markup {
 
 /// The way to a table as CSV.
 pub(super) fn csv(tables: &str, name: &str) -> Markup {
-    html! { p class="take" { a download={ (name) ".csv" } href={ (tables) "?of=" (name) } { "CSV" } } }
+    html! { p class="take" { a download={ (name) ".csv" } href={ (tables) "?of=" (name) } { (name) ".csv" } } }
 }
 
 fn facts(facts: &Facts) -> Markup {

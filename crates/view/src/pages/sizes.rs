@@ -55,6 +55,10 @@ pub struct Feature<'a> {
     pub station: Option<u32>,
     /// Stations of which one must be said to turn it.
     pub stations: Vec<u32>,
+    /// Readings in a point of the chart that is asked for.
+    pub group: u32,
+    /// Where its files are, to which the name of one is added.
+    pub files: String,
     /// Its chart with the same data as a table; none where too little is known.
     pub chart: Option<(Scene, Table)>,
     /// How its sizes lie between the limits, with the same data.
@@ -143,11 +147,11 @@ fn earlier(jobs: &[(Name, String)]) -> Markup {
 
 fn full(feature: &Feature<'_>, teller: Teller<'_>) -> Markup {
     let listed = feature.listed;
-    let files = format!("/sizes/table{}", listed.query);
+    let files = &feature.files;
     html! {
         section class="feature" aria-labelledby="feature-name" {
             h2 id="feature-name" { "Feature " (listed.feature) " of " (listed.job) ", " (listed.lathe) }
-            (stations(feature))
+            (judged(feature))
             div data-piece="chart" {
                 @if let Some((scene, _)) = &feature.chart { (chart("sizes", scene, None)) }
             }
@@ -184,24 +188,40 @@ fn full(feature: &Feature<'_>, teller: Teller<'_>) -> Markup {
     }
 }
 
-/// Which station turns the feature, where that is open or may be said otherwise.
-fn stations(feature: &Feature<'_>) -> Markup {
+/// Readings that may make a point of a chart.
+pub const GROUPS: std::ops::RangeInclusive<u32> = 1..=25;
+
+/// Which station turns the feature, where that is open or may be said otherwise, and how it is charted.
+fn judged(feature: &Feature<'_>) -> Markup {
     let listed = feature.listed;
     html! {
-        @if !feature.stations.is_empty() {
+        @if feature.chart.is_some() || !feature.stations.is_empty() {
             form class="ask" method="get" action="/sizes" {
                 @for (key, value) in [("lathe", &listed.lathe), ("job", &listed.job), ("feature", &listed.feature)] {
                     input type="hidden" name=(key) value=(value);
                 }
-                label for="station" { "Turned by station" }
-                select id="station" name="station" {
-                    @if feature.station.is_none() { option value="" { "not said" } }
-                    @for station in &feature.stations {
-                        option value=(station) selected[feature.station == Some(*station)] { (station) }
+                @if !feature.stations.is_empty() {
+                    label for="station" { "Turned by station" }
+                    select id="station" name="station" {
+                        @if feature.station.is_none() { option value="" { "not said" } }
+                        @for station in &feature.stations {
+                            option value=(station) selected[feature.station == Some(*station)] { (station) }
+                        }
                     }
+                    small { "Its edges and offset moves are those that count." }
                 }
-                button type="submit" { "Judge by it" }
-                small { "Its edges and offset moves are those that count." }
+                @if feature.chart.is_some() {
+                    label for="group" { "A point is" }
+                    select id="group" name="group" aria-describedby="group-says" {
+                        @for group in GROUPS {
+                            option value=(group) selected[feature.group == group] {
+                                @if group == 1 { "one size" } @else { "the mean of " (group) }
+                            }
+                        }
+                    }
+                    small id="group-says" { "A mean is of parts gauged close together. It changes the chart and its run rules alone." }
+                }
+                button type="submit" { "Show it so" }
             }
         }
     }

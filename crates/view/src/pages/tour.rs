@@ -105,6 +105,7 @@ fn steps(jobs: &[String], job: &str) -> Markup {
             }
             button type="submit" { "Take this one" }
         }
+        p { button type="button" data-tour="begin" hidden { "Go step by step" } }
         ol class="steps" data-job=(job) {
             @for step in STEPS {
                 li {
@@ -113,7 +114,6 @@ fn steps(jobs: &[String], job: &str) -> Markup {
                 }
             }
         }
-        p { button type="button" data-tour="begin" hidden { "Go step by step" } }
     }
 }
 

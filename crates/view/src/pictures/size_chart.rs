@@ -10,11 +10,11 @@ use calc::sizes::outliers::Outlier;
 use calc::sizes::review::{Gauged, Review};
 use calc::sizes::rules::Seen;
 use calc::sizes::trend::Trend;
-use calc::sizes::{Band, Moved};
+use calc::sizes::{Band, Moved, Reading};
 use model::quantity::Probability;
 use model::{Length, Units};
 use paper::Paper;
-use words::{noted, percent, told};
+use words::{named, noted, parts_of, percent, told};
 
 mod paper;
 mod words;
@@ -28,6 +28,8 @@ pub struct SizeChart<'a> {
     pub name: &'a str,
     /// The chart of the sizes, outliers set apart.
     pub chart: &'a Chart,
+    /// The readings that it was made of.
+    pub kept: &'a [Reading],
     /// What the drawing allows.
     pub band: Option<Band>,
     /// What run rules saw in these points; of sizes that surely drift, about their line.
@@ -68,7 +70,7 @@ impl<'a> SizeChart<'a> {
         review: &'a Review,
         units: Units,
     ) -> SizeChart<'a> {
-        let last = review.chart.points.last().map_or(0, |point| point.part);
+        let last = review.kept.last().map_or(0, |it| it.part);
         let ahead = review.trend.as_ref().zip(review.limit).map(|(trend, limit)| Ahead {
             trend,
             last,
@@ -78,6 +80,7 @@ impl<'a> SizeChart<'a> {
         SizeChart {
             name,
             chart: &review.chart,
+            kept: &review.kept,
             band: gauged.band,
             seen: &review.seen,
             outliers: &review.outliers,
@@ -102,6 +105,7 @@ pub fn scene(shown: &SizeChart<'_>) -> Scene {
     ahead(&paper, shown, &mut shapes);
     limits(&paper, shown, &mut shapes);
     moves(&paper, shown, &mut shapes);
+    parts(&paper, shown, &mut shapes);
     points(&paper, shown, &mut shapes);
     outliers(&paper, shown, &mut shapes);
     ranges(&paper, shown, &mut shapes);
@@ -118,15 +122,16 @@ pub fn scene(shown: &SizeChart<'_>) -> Scene {
 /// The data of the picture, a row a point; what was set apart stands among them.
 pub fn table(shown: &SizeChart<'_>) -> Table {
     let off = shown.chart.off_center();
+    let grouped = shown.chart.group > 1;
     let mut rows: Vec<(u32, Vec<String>)> = Vec::new();
     for (index, point) in shown.chart.points.iter().enumerate() {
         let off = off.as_ref().and_then(|off| off.get(index));
         let seen = shown.seen.iter().filter(|it| it.at == index).map(|it| it.rule.sees());
-        let words = noted(shown, point.part).into_iter().chain(seen.map(str::to_owned));
+        let words = noted(shown, point).into_iter().chain(seen.map(str::to_owned));
         rows.push((
             point.part,
             vec![
-                point.part.to_string(),
+                parts_of(point, "–"),
                 told(point.size, shown.units),
                 point.range.map_or(String::new(), |range| told(range, shown.units)),
                 off.map_or(String::new(), |off| format!("{off:.2}")),
@@ -148,10 +153,13 @@ pub fn table(shown: &SizeChart<'_>) -> Table {
         name: "sizes",
         title: "Sizes",
         columns: vec![
-            Column::figures("Part", 10),
-            Column::figures("Size", 18),
+            Column::figures(if grouped { "Parts" } else { "Part" }, 10),
+            Column::figures(if grouped { "Mean" } else { "Size" }, 18),
             Column::figures("Range", 16),
-            Column::figures("Off center, sigma", 14),
+            Column::figures(
+                if grouped { "Off center, sigma of means" } else { "Off center, sigma" },
+                14,
+            ),
             Column::words("What is to be said", 42),
         ],
         rows: rows.into_iter().map(|(_, row)| row).collect(),
@@ -245,6 +253,18 @@ fn moves(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
     }
 }
 
+/// The single sizes behind means: the drawing's limits are theirs.
+fn parts(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
+    if shown.chart.group == 1 {
+        return;
+    }
+    for it in shown.kept {
+        let (x, y) = (paper.x(it.part), paper.y(it.size));
+        let title = format!("part {}: {}", it.part, told(it.size, shown.units));
+        shapes.push(Shape::Box { at: [x - 1.5, y - 1.5, 3.0, 3.0], role: Role::Single, title });
+    }
+}
+
 fn points(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
     let points = &shown.chart.points;
     let way = points.iter().map(|it| [paper.x(it.part), paper.y(it.size)]).collect();
@@ -257,7 +277,8 @@ fn points(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
             let above = point.size >= shown.chart.sizes.center;
             shapes.push(flag([x, y], if above { -1.0 } else { 1.0 }, seen.join("; ")));
         }
-        let title = format!("part {}: {}", point.part, told(point.size, shown.units));
+        let mean = if shown.chart.group > 1 { "mean " } else { "" };
+        let title = format!("{}: {mean}{}", named(point), told(point.size, shown.units));
         let at = [x - 3.0, y - 3.0, 6.0, 6.0];
         shapes.push(Shape::Box { at, role: Role::Reading, title });
     }
@@ -297,15 +318,16 @@ fn ranges(paper: &Paper, shown: &SizeChart<'_>, shapes: &mut Vec<Shape>) {
     let bar = |point: &Point| {
         let range = point.range?;
         let (x, y) = (paper.x(point.part), paper.range_y(range));
-        let role = if range > limits.high { Role::TooFast } else { Role::Holder };
-        let title = format!("part {}: range {}", point.part, told(range, shown.units));
+        let role =
+            if range > limits.high || range < limits.low { Role::TooFast } else { Role::Holder };
+        let title = format!("{}: range {}", named(point), told(range, shown.units));
         Some(Shape::Box { at: [x - 2.5, y, 5.0, paper.range_floor() - y], role, title })
     };
     shapes.extend(shown.chart.points.iter().filter_map(bar));
     let mut words = Vec::new();
-    for (size, word, role) in
-        [(limits.high, "high", Role::Chance), (limits.center, "mean", Role::Measure)]
-    {
+    let low = limits.low.is_positive().then_some((limits.low, "low", Role::Chance));
+    let levels = [(limits.high, "high", Role::Chance), (limits.center, "mean", Role::Measure)];
+    for (size, word, role) in levels.into_iter().chain(low) {
         let y = paper.range_y(size);
         shapes.push(Shape::Line { at: [paper::LEFT, y, paper.right(), y], role });
         let text = size.text(shown.units, shown.units.decimals() + 1);

@@ -19,6 +19,15 @@ impl Files for Disk {
     }
 }
 
+/// The detent pin, with more at the end of its job file.
+pub(crate) fn detent_pin_with(more: &str) -> Job {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/detent-pin");
+    let mut text = std::fs::read_to_string(folder.join("detent-pin.job.toml")).unwrap();
+    text.push_str(more);
+    let source = Source::new("detent-pin.job.toml", text.into_bytes());
+    Job::read(&source, &Disk(folder)).value.unwrap()
+}
+
 /// Name and job of each.
 pub(crate) fn demos() -> Vec<(&'static str, Job)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo");

@@ -1,6 +1,5 @@
 //! The sheets of the demo jobs, as text that was read before it was accepted, and what must hold
 //! for every sheet.
-#![allow(clippy::disallowed_methods, reason = "UPDATE_EXPECT writes the expected files anew")]
 
 use crate::demos::demos;
 use std::path::Path;
@@ -40,6 +39,20 @@ fn every_row_is_as_long_as_its_head_and_every_file_has_its_own_name() {
         files.dedup();
         assert_eq!(files.len(), count, "{name}: {files:?}");
     }
+}
+
+#[test]
+fn what_the_log_taught_is_told_and_what_cannot_be_used_too() {
+    let more = "\n[learned.load]\ntime = 3.4\ndeviation = 0.3\ncount = 11\non = 2026-11-20\nuse = true\n\n\
+                [[learned.edge]]\nstation = 1\nlife = 12\nlow = 8\nhigh = 15\nworn = 4\nearly = 2\ncutting = 99\nuse = true\n";
+    let told = |job: &model::files::job::Job| sheet::text(&sheet::sheet(job, &plan::plan(job)));
+    let text = told(&crate::demos::detent_pin_with(more));
+    let plain = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(plain.contains("11 loads"), "{text}");
+    // Its cuts took 99 s when it was learned: they are others now.
+    assert!(plain.contains("NOT USED, since"), "{text}");
+    let head = "Learned from the shop's log, and switched on in the job";
+    assert!(plain.contains(head) && !told(&demos()[0].1).contains(head));
 }
 
 /// Every block of the advance stands in the table with what it does.

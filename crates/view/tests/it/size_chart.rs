@@ -1,9 +1,4 @@
 //! The pictures of gauged sizes: what they draw is what the figures say, and nothing leaves its frame.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "SHOW names a folder for a person to look at; what cannot be drawn fails the test"
-)]
 
 use calc::sizes::capability::capability;
 use calc::sizes::chart::Chart;
@@ -98,6 +93,7 @@ fn drawn(made: &Made) -> (Scene, view::sheet::Table, [usize; 3]) {
     let shown = SizeChart {
         name: made.name,
         chart: &chart,
+        kept: &apart.kept,
         band: made.band,
         seen: &seen,
         outliers: &apart.outliers,
@@ -147,6 +143,7 @@ fn the_picture_of_the_page_is_what_is_drawn() {
     let gauged = Gauged {
         readings: &worn.readings,
         moves: &worn.moves,
+        group: 1,
         edge_from: 1,
         band: worn.band,
         gauge_step: um(1),

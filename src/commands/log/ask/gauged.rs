@@ -19,8 +19,19 @@ pub(crate) const RISK: Probability = Probability::from_ratio(0.05);
 const MOST: u32 = 200;
 /// Fewest readings of an edge that anything is said about.
 pub(crate) const FEWEST: usize = 4;
-/// Readings from which on sigma is sound.
+/// Readings from which on sigma is sound, and groups from which on their limits are: common practice.
 pub(crate) const SOUND: usize = 20;
+
+/// How series are gathered and judged.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Judging {
+    /// The station whose edge and offset count, where it was said.
+    pub(crate) station: Option<u32>,
+    /// Readings in a point of the chart: 1, or groups of 2 to 25.
+    pub(crate) group: u32,
+    /// Units of the words.
+    pub(crate) units: Units,
+}
 
 /// The sizes of one feature that one lathe made since its last set-up.
 #[derive(Debug, Clone)]
@@ -43,6 +54,8 @@ pub(crate) struct Series {
     pub(crate) left_out: u32,
     /// Parts that a gauge without a scale judged.
     pub(crate) judged: Vec<Judged>,
+    /// Readings in a point of the chart, as far as there are enough.
+    pub(crate) group: u32,
     units: Units,
 }
 
@@ -55,6 +68,7 @@ impl Series {
         Gauged {
             readings: &self.readings,
             moves: &self.moves,
+            group: self.group,
             edge_from: self.edge_from,
             band: self.band,
             gauge_step: step,
@@ -177,7 +191,8 @@ impl Lathe {
         }
     }
 
-    fn series(&self, lathe: &Name, station: Option<u32>, units: Units) -> Vec<Series> {
+    fn series(&self, lathe: &Name, by: Judging) -> Vec<Series> {
+        let Judging { station, group, units } = by;
         let told: BTreeSet<u32> =
             self.moves.iter().map(|it| it.0).chain(self.edges.keys().copied()).collect();
         let only = told.first().copied().filter(|_| told.len() == 1);
@@ -209,6 +224,7 @@ impl Lathe {
             band: Band::new(found.limits.0, found.limits.1).ok(),
             again: found.again,
             left_out: found.left_out,
+            group,
             units,
         };
         self.found.iter().map(one).collect()
@@ -220,8 +236,7 @@ pub(crate) fn gather(
     events: &[Recorded],
     corrections: &Corrections,
     job: &Name,
-    station: Option<u32>,
-    units: Units,
+    by: Judging,
 ) -> Vec<Series> {
     let mut lathes: BTreeMap<Name, Lathe> = BTreeMap::new();
     for recorded in events {
@@ -230,5 +245,5 @@ pub(crate) fn gather(
             lathes.entry(name.clone()).or_default().take(&counts.event, job);
         }
     }
-    lathes.iter().flat_map(|(name, lathe)| lathe.series(name, station, units)).collect()
+    lathes.iter().flat_map(|(name, lathe)| lathe.series(name, by)).collect()
 }

@@ -1,7 +1,7 @@
 //! `barwright log sizes JOB`.
 
 use super::super::given::{Shop, clock_caution, job, lathe, told};
-use super::gauged::{Series, gather};
+use super::gauged::{Judging, Series, gather};
 use crate::commands::{Ended, Trouble, print};
 use crate::files::{NewFile, write_all};
 use crate::json;
@@ -29,7 +29,7 @@ use view::pictures::size_spread::{self, SizeSpread};
 /// taken as moves of the size. Parts count from the set-up.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  barwright log sizes detent-pin\n  barwright log sizes detent-pin 3 --station 1 --picture sizes.svg"
+    after_help = "Examples:\n  barwright log sizes detent-pin\n  barwright log sizes detent-pin 3 --station 1 --picture sizes.svg\n  barwright log sizes detent-pin 3 --group 5"
 )]
 pub(in super::super) struct Sizes {
     /// The job.
@@ -44,6 +44,12 @@ pub(in super::super) struct Sizes {
     /// The station that turns it: edge changes and offset moves of no other count.
     #[arg(long, value_name = "NUMBER", requires = "feature")]
     station: Option<u32>,
+    /// Chart means and ranges of groups of so many readings, 2 to 25; 1 charts each by itself.
+    ///
+    /// A group is of parts gauged close together, with no offset move in between. It changes the chart and its run
+    /// rules; offset, gauge limit and fit are of single parts.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=25))]
+    group: u32,
     /// List the newest so many.
     #[arg(long, value_name = "NUMBER", default_value_t = 25)]
     last: u32,
@@ -85,7 +91,8 @@ impl Sizes {
         let query = Query { lathe: only.clone(), since, ..Query::default() };
         let all = log.events(&query).map_err(told)?;
         let wanted = |feature: &Name| self.feature.as_ref().is_none_or(|it| *it == **feature);
-        let mut series = gather(&all, live.corrections(), &job, self.station, shop.units());
+        let by = Judging { station: self.station, group: self.group, units: shop.units() };
+        let mut series = gather(&all, live.corrections(), &job, by);
         series.retain(|it| wanted(&it.feature));
         let mut sizes: Vec<(Recorded, Measured)> = Vec::new();
         for recorded in log.events(&of("size-measured")).map_err(told)? {
@@ -159,7 +166,7 @@ impl Sizes {
             files.push(NewFile { path: path.clone(), bytes });
         }
         if let Some(path) = &self.spread {
-            let sizes: Vec<Length> = review.chart.points.iter().map(|it| it.size).collect();
+            let sizes: Vec<Length> = review.kept.iter().map(|it| it.size).collect();
             let summary = SizeSummary::of(&sizes)
                 .map_err(|why| Trouble::outside(why.to_string(), "gauge more"))?;
             let fit = series.band.zip(review.fit);

@@ -79,7 +79,15 @@ fn ladder(shown: &Shown<'_>) -> Markup {
             @for limit in limits {
                 li {
                     svg width="100%" height="14" aria-hidden="true" {
-                        rect class="rung" x="0" y="4" height="6" width=(format!("{:.2}%", 100.0 * (limit.at.s() / reach).min(1.0))) {}
+                        @let share = 100.0 * limit.at.s() / reach;
+                        @if share > 100.0 {
+                            // Broken off, as a drawing breaks off what goes on.
+                            rect class="rung" x="0" y="4" height="6" width="94%" {}
+                            rect class="rung" x="95%" y="4" height="6" width="2%" {}
+                            rect class="rung" x="98%" y="4" height="6" width="1%" {}
+                        } @else {
+                            rect class="rung" x="0" y="4" height="6" width=(format!("{share:.2}%")) {}
+                        }
                     }
                     b { (clock(limit.at.s())) } " " span class="figures" { (counted(limit.parts, "part")) } " " (sentence(&limit.name))
                 }

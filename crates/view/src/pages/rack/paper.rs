@@ -49,7 +49,7 @@ pub fn label_pages(frame: &Frame<'_>, pages: usize, of: Option<&str>) -> String 
             @for page in 1..=pages {
                 @let way = format!("/rack/table?of=labels.svg&page={page}{of}");
                 figure class="picture" {
-                    img src=(way) alt={ "Labels, page " (page) } width="840" height="1188" loading="lazy";
+                    img src=(way) alt={ "Labels, page " (page) } width="840" height="1188";
                     figcaption { a download={ "labels-" (page) ".svg" } href=(way) { "Page " (page) " as SVG" } }
                 }
             }

@@ -30,13 +30,14 @@ impl Paper {
         let chart = shown.chart;
         let mut sizes = vec![chart.sizes.low, chart.sizes.high];
         sizes.extend(chart.points.iter().map(|it| it.size));
+        sizes.extend(shown.kept.iter().map(|it| it.size));
         if let Some(band) = shown.band {
             sizes.extend(band.least().into_iter().chain(band.most()));
         }
         let outliers = shown.outliers.iter().map(|it| it.reading.part);
         let until = shown.ahead.map(|it| it.last.saturating_add(it.limit.parts));
         let parts: Vec<u32> =
-            chart.points.iter().map(|it| it.part).chain(outliers).chain(until).collect();
+            shown.kept.iter().map(|it| it.part).chain(outliers).chain(until).collect();
         let least = sizes.iter().copied().min().unwrap_or_default();
         let most = sizes.iter().copied().max().unwrap_or_default();
         let room = Length::from_nm(((most - least).nm() / 16).max(100));
@@ -197,8 +198,10 @@ impl Paper {
             shapes.push(Shape::Text { at, anchor: Anchor::Middle, words: tick.to_string() });
         }
         let words = match shown.chart.group {
-            1 => "number of the part; a range is the step from the size before".to_owned(),
-            group => format!("number of the last part of each group of {group}"),
+            1 => "number of the part; a range is the step from the size before, offset moves taken out".to_owned(),
+            group => format!(
+                "number of the part; a point is the mean of {group}, above the last of them; dashed lines are of means"
+            ),
         };
         let at = [self.right(), floor + 36.0];
         shapes.push(Shape::Text { at, anchor: Anchor::End, words });

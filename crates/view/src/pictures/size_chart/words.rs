@@ -2,7 +2,8 @@
 
 use super::{DRIFT_OVER, SizeChart};
 use crate::sheet::counted;
-use calc::sizes::chart::Chart;
+use calc::sizes::Reading;
+use calc::sizes::chart::{Chart, Point};
 use calc::sizes::outliers::Outlier;
 use model::quantity::Probability;
 use model::{Length, Units};
@@ -11,10 +12,13 @@ use model::{Length, Units};
 pub fn description(shown: &SizeChart<'_>) -> String {
     let told = |length: Length| told(length, shown.units);
     let chart = shown.chart;
+    let (what, sigma, them) = match chart.group {
+        1 => ("readings".to_owned(), "sigma", "them"),
+        group => (format!("groups of {group}"), "sigma within a group", "their means"),
+    };
     let mut words = format!(
-        "{} {}, center {}, sigma {}; chance keeps them from {} to {}.",
+        "{} {what}, center {}, {sigma} {}; chance keeps {them} from {} to {}.",
         chart.points.len(),
-        if chart.group == 1 { "readings".to_owned() } else { format!("groups of {}", chart.group) },
         told(chart.sizes.center),
         told(chart.sigma),
         told(chart.sizes.low),
@@ -26,9 +30,9 @@ pub fn description(shown: &SizeChart<'_>) -> String {
     match shown.seen.last() {
         Some(last) => {
             words += &format!(
-                " Seen {}, last at part {}: {}.",
+                " Seen {}, last at {}: {}.",
                 times(shown.seen.len()),
-                part_of(chart, last.at),
+                at(chart, last.at),
                 last.rule.sees()
             );
         }
@@ -65,10 +69,8 @@ fn outlier_words(shown: &SizeChart<'_>) -> String {
 
 /// What is seen, in one line: drift, run rules, what is set apart.
 pub(super) fn seen(shown: &SizeChart<'_>) -> String {
-    let rule = shown
-        .seen
-        .last()
-        .map(|last| format!("part {}: {}", part_of(shown.chart, last.at), last.rule.sees()));
+    let rule =
+        shown.seen.last().map(|last| format!("{}: {}", at(shown.chart, last.at), last.rule.sees()));
     let drift = shown.drift.map(|drift| {
         format!("It surely drifts, {} in {DRIFT_OVER} parts", told(drift, shown.units))
     });
@@ -86,16 +88,24 @@ pub(super) fn seen(shown: &SizeChart<'_>) -> String {
     words
 }
 
-/// What happened just before a part, and whether it is outside of its limits.
-pub(super) fn noted(shown: &SizeChart<'_>, part: u32) -> Vec<String> {
-    let points = &shown.chart.points;
-    let before = points.iter().map(|it| it.part).filter(|it| *it < part).max().unwrap_or(0);
-    let moved = shown.moves.iter().filter(|it| before < it.before && it.before <= part);
+/// What happened just before a point, and which of its parts are outside of their limits.
+pub(super) fn noted(shown: &SizeChart<'_>, point: &Point) -> Vec<String> {
+    let before = shown.kept.iter().map(|it| it.part).filter(|it| *it < point.first);
+    let before = before.max().unwrap_or(0);
+    let moved = shown.moves.iter().filter(|it| before < it.before && it.before <= point.part);
     let mut words: Vec<String> =
         moved.map(|it| format!("offset moved by {}", told(it.by, shown.units))).collect();
-    let size = points.iter().find(|it| it.part == part).map(|it| it.size);
-    if shown.band.zip(size).is_some_and(|(band, size)| !band.holds(size)) {
+    let Some(band) = shown.band else { return words };
+    let of_point = |it: &&Reading| (point.first..=point.part).contains(&it.part);
+    let outside: Vec<&Reading> =
+        shown.kept.iter().filter(of_point).filter(|it| !band.holds(it.size)).collect();
+    if shown.chart.group == 1 && !outside.is_empty() {
         words.push("outside of the drawing's limits".to_owned());
+    } else {
+        words.extend(outside.into_iter().map(|it| {
+            let size = told(it.size, shown.units);
+            format!("part {} at {size} is outside of the drawing's limits", it.part)
+        }));
     }
     words
 }
@@ -113,6 +123,24 @@ fn times(count: usize) -> String {
     if count == 1 { "once".to_owned() } else { format!("{count} times") }
 }
 
-fn part_of(chart: &Chart, index: usize) -> u32 {
-    chart.points.get(index).map_or(0, |point| point.part)
+fn at(chart: &Chart, index: usize) -> String {
+    chart.points.get(index).map_or_else(String::new, named)
+}
+
+/// The part of a point, or its parts.
+pub(super) fn named(point: &Point) -> String {
+    if point.first == point.part {
+        format!("part {}", point.part)
+    } else {
+        format!("parts {}", parts_of(point, " to "))
+    }
+}
+
+/// Their numbers.
+pub(super) fn parts_of(point: &Point, to: &str) -> String {
+    if point.first == point.part {
+        point.part.to_string()
+    } else {
+        format!("{}{to}{}", point.first, point.part)
+    }
 }
