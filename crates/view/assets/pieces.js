@@ -71,7 +71,6 @@ document.addEventListener("click", (event) => {
   if (summary) layIn(summary.parentElement);
 });
 document.addEventListener("toggle", (event) => layIn(event.target), true);
-addEventListener("beforeprint", () => layIn(document));
 
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 

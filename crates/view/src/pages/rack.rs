@@ -194,7 +194,7 @@ fn actions(item: &Item<'_>, shown: &Shown<'_>) -> Markup {
     if shown.open != Some(label) {
         let way =
             format!("/rack?page={}&item={}#of-{}", shown.page, address(label), address(label));
-        return html! { a id={ "of-" (address(label)) } href=(way) { "Take off, correct" } };
+        return html! { a class="record" id={ "of-" (address(label)) } href=(way) { "Take off, correct" } };
     }
     html! {
         details id={ "of-" (address(label)) } open {
