@@ -33,7 +33,10 @@ fn the_ruler_shows_where_each_bar_is_and_what_is_not_known() {
     assert!(page(&server).contains("by the log no lathe is set up for this job"));
     server.set_up();
     let bare = page(&server);
-    assert!(bare.contains("Lathe 1 is set up for this job. Where its bar is is not known"), "{bare}");
+    assert!(
+        bare.contains("Lathe 1 is set up for this job. Where its bar is is not known"),
+        "{bare}"
+    );
     assert!(!bare.contains("class=\"now\""), "no mark where nothing is known");
     server.busy();
     let now = page(&server);
