@@ -8,6 +8,8 @@ mod journeys;
 mod lathe;
 mod loading;
 mod looks;
+#[cfg(feature = "sheets")]
+mod papers;
 mod part;
 mod rack;
 mod record;

@@ -35,7 +35,8 @@ pub(super) async fn list(
         let frame = Frame { here: "lathe", revision, ..by.frame("At the lathe") };
         let teller = teller(by, &device, Units::Mm, &new_id);
         let shown = |(name, now): (&'_ Name, &'_ LatheNow)| (name.clone(), now.clone());
-        let all: Vec<(Name, LatheNow)> = asked.state().lathes.iter().map(shown).collect();
+        let mut all: Vec<(Name, LatheNow)> = asked.state().lathes.iter().map(shown).collect();
+        all.sort_by_cached_key(|(name, _)| in_order(name.text()));
         let lathes: Vec<Shown<'_>> = all
             .iter()
             .map(|(name, now)| Shown { name, now, order: None, times: times(asked.now()), teller })
@@ -46,6 +47,21 @@ pub(super) async fn list(
         Html(lathe_page::list(&frame, &lathes, &unset)).into_response()
     })
     .await
+}
+
+/// A name as people put it in order: 2 before 10.
+fn in_order(name: &str) -> Vec<(String, u64)> {
+    let mut key = Vec::new();
+    let mut rest = name;
+    while !rest.is_empty() {
+        let words = rest.find(|c: char| c.is_ascii_digit()).unwrap_or(rest.len());
+        let (word, more) = rest.split_at(words);
+        let digits = more.find(|c: char| !c.is_ascii_digit()).unwrap_or(more.len());
+        let (number, more) = more.split_at(digits);
+        key.push((word.to_lowercase(), number.parse().unwrap_or_default()));
+        rest = more;
+    }
+    key
 }
 
 /// The lathes that the shop's file names.

@@ -96,7 +96,7 @@ fn paper_has_dark_words_no_buttons_and_no_figure_is_cut() {
 #[test]
 fn paper_is_not_wasted() {
     // Sheets at most for the demo: what one takes to the lathe is a few.
-    const MOST: [(&str, usize); 8] = [
+    const MOST: [(&str, usize); 9] = [
         ("job", 5),
         ("program", 3),
         ("price", 3),
@@ -105,13 +105,20 @@ fn paper_is_not_wasted() {
         ("sizes", 2),
         ("rack", 1),
         ("lathe", 2),
+        ("labels", 1),
     ];
     let (sights, browser) = (Sights::start(), Browser::open(1280, 900));
     for (name, address) in sights.pages() {
         see(&browser, name, &address);
         let paper = Document::load_mem(&browser.printed()).unwrap();
         let sheets = paper.get_pages().len();
-        assert!(sheets >= 1, "{name}");
+        let drawn: usize = paper
+            .objects
+            .values()
+            .filter_map(|one| one.as_stream().ok())
+            .map(|stream| stream.content.len())
+            .sum();
+        assert!(drawn > 4000, "{name} is an empty sheet: {drawn} bytes");
         let most = MOST.iter().find(|(page, _)| *page == name).map(|(_, most)| *most);
         assert!(most.is_none_or(|most| sheets <= most), "{name} takes {sheets} sheets");
     }
@@ -191,4 +198,35 @@ fn in_the_colors_of_the_system_shapes_and_words_stay() {
         );
         assert_eq!(lost, json!([]), "{name}");
     }
+}
+
+#[test]
+fn every_picture_has_words_and_charts_are_read_by_arrows() {
+    let (sights, browser) = (Sights::start(), Browser::open(1280, 900));
+    browser.prefers("light", "reduce");
+    let mut charts = 0;
+    for (name, address) in sights.pages() {
+        see(&browser, name, &address);
+        let silent = browser.run(
+            "return [...document.querySelectorAll('svg, img, canvas')].filter((one) => one.checkVisibility()) \
+             .filter((one) => !one.closest('[aria-hidden=true]') && !(one.getAttribute('aria-label') || one.getAttribute('aria-labelledby') || one.getAttribute('aria-describedby') || one.alt || one.querySelector('title'))) \
+             .map((one) => one.outerHTML.slice(0, 120))",
+        );
+        assert_eq!(silent, json!([]), "{name}: pictures without words");
+        let count = browser.run("return document.querySelectorAll('.chart svg').length");
+        for at in 0..count.as_u64().unwrap_or(0) {
+            let said = format!(
+                "document.querySelectorAll('.chart')[{at}].querySelector('.shape-says')?.textContent ?? null"
+            );
+            if browser.run(&format!("return {said}")).is_null() {
+                continue;
+            }
+            browser.run(&format!("document.querySelectorAll('.chart svg')[{at}].focus()"));
+            browser.press(&["\u{e014}"]);
+            let words = browser.run(&format!("return {said}"));
+            assert!(words.as_str().is_some_and(|it| it.len() > 3), "{name}, chart {at}: {words}");
+            charts += 1;
+        }
+    }
+    assert!(charts >= 4, "{charts} charts were read");
 }

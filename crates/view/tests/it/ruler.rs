@@ -79,3 +79,32 @@ fn marks_have_room_for_their_words() {
         }
     }
 }
+
+#[test]
+fn words_of_marks_stay_on_the_paper() {
+    // At 6.6 units a letter: DejaVu Sans of 11 units, its widest words.
+    for name in ["demo/detent-pin/detent-pin", "demo/lamp-spacer/lamp-spacer"] {
+        let job = job(name);
+        for width in [1000.0, 500.0] {
+            let bar = plan::bar::divide(&job);
+            let scene = bar_ruler::scene_of_width(&job, &bar, width);
+            let mut rows = Vec::new();
+            for shape in &scene.shapes {
+                let Shape::Text { at: [x, y], anchor, words } = shape else { continue };
+                let long = 6.6 * words.chars().count() as f64;
+                let from = match anchor {
+                    Anchor::Start => *x,
+                    Anchor::Middle => x - long / 2.0,
+                    Anchor::End => x - long,
+                };
+                assert!(from >= -1.0 && from + long <= width + 1.0, "{name} {width}: {words}");
+                assert!((0.0..=scene.height).contains(y), "{name} {width}: {words}");
+                rows.push(words.clone());
+            }
+            let marks = bar_ruler::marks(&job, &bar);
+            for mark in &marks {
+                assert!(rows.join(" ").contains(&mark.words), "{}: {rows:?}", mark.words);
+            }
+        }
+    }
+}
