@@ -35,8 +35,8 @@ pub(super) fn paragraph(first: &str, text: &str) -> String {
     shown
 }
 
-/// A text whose lines are broken between words where they are wider than a terminal; what comes then is indented
-/// further.
+/// A text whose lines are broken between words where they are wider than a terminal; under an indented line, what
+/// comes then is indented further.
 pub(crate) fn fitted(text: &str, width: usize) -> String {
     let mut shown = String::new();
     for line in text.lines() {
@@ -46,8 +46,9 @@ pub(crate) fn fitted(text: &str, width: usize) -> String {
         }
         let body = line.trim_start();
         let indent = line.len() - body.len();
-        for (index, part) in wrapped(body, width.saturating_sub(indent + 2)).iter().enumerate() {
-            let indent = if index == 0 { indent } else { indent + 2 };
+        let further = if indent == 0 { 0 } else { indent + 2 };
+        for (index, part) in wrapped(body, width.saturating_sub(further)).iter().enumerate() {
+            let indent = if index == 0 { indent } else { further };
             let _ = writeln!(shown, "{:indent$}{}", "", part.trim());
         }
     }

@@ -1,5 +1,6 @@
 // Keeps the pages at the lathes openable while the server cannot be reached: the network first, else what was last
-// there. Nothing but looks, scripts and these pages is kept, and nothing is ever sent from here.
+// there. Nothing but looks, scripts and these pages is kept, and nothing is ever sent from here. Where the server says
+// that this device may not see a page, nothing is kept any more.
 
 const KEPT = "lathe-pages-1";
 const PATIENCE = 4000;
@@ -19,6 +20,7 @@ async function answer(request) {
   try {
     const fresh = await fetch(request, { signal: AbortSignal.timeout(PATIENCE) });
     if (fresh.ok) await kept.put(request, fresh.clone());
+    if (fresh.status === 401 || fresh.status === 403) await caches.delete(KEPT);
     return fresh;
   } catch (error) {
     const old = await kept.match(request, { ignoreVary: true });

@@ -4,7 +4,7 @@ use super::super::access::Tried;
 use super::super::access::devices::Device;
 use super::super::asker::cookie;
 use super::super::names::Line;
-use super::{Asker, Shared, form, refused, see};
+use super::{Asker, Shared, form, own_path, refused, see};
 use axum::Extension;
 use axum::body::Bytes;
 use axum::extract::{Path, State};
@@ -31,12 +31,6 @@ pub(in crate::serve) fn unknown(shared: &Shared, line: &Line, parts: &Parts) -> 
     let to = own_path(asked.map_or("/", |path| path.as_str()));
     let stranger = Stranger { to, by_link, ..Stranger::default() };
     (StatusCode::UNAUTHORIZED, Html(page::stranger(&stranger))).into_response()
-}
-
-/// A path of ours: nobody is sent elsewhere.
-fn own_path(path: &str) -> &str {
-    let elsewhere = path.starts_with("//") || path.contains(['\\', '\r', '\n']);
-    if path.starts_with('/') && !elsewhere { path } else { "/" }
 }
 
 /// The page to which a picked up address leads.

@@ -354,7 +354,13 @@ fn what_is_passed_on_for_another_is_not_this_computer() {
 #[test]
 fn nobody_is_sent_elsewhere_after_pairing() {
     let server = Server::start();
-    for to in ["//evil.example", "https://evil.example", "/\\evil.example", "/\r\nX: y", "evil"] {
+    for to in [
+        "//evil.example",
+        "https://evil.example",
+        "/\\evil.example",
+        "/\t/evil.example",
+        "/\r\nX: y",
+    ] {
         let code = server.code("look");
         let to: String = form_urlencoded::byte_serialize(to.as_bytes()).collect();
         let body = format!("code={code}&name=x&to={to}");

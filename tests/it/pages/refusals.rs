@@ -159,8 +159,10 @@ fn a_change_comes_from_a_page_only() {
 fn nobody_is_sent_elsewhere() {
     let server = Server::start();
     let token = server.token();
-    let own = format!("http://{}//evil.example/", server.host);
-    for referer in ["http://evil.example/", "//evil.example/", "javascript:alert(1)", &own] {
+    let own = ["//evil.example/", "/\t/evil.example/", "/\\evil.example/"];
+    let own = own.map(|path| format!("http://{}{path}", server.host));
+    let others = ["http://evil.example/", "//evil.example/", "javascript:alert(1)"];
+    for referer in others.into_iter().chain(own.iter().map(String::as_str)) {
         let lines =
             format!("Content-Type: application/x-www-form-urlencoded\r\nReferer: {referer}\r\n");
         let answer = server.post(

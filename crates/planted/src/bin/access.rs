@@ -104,11 +104,11 @@ impl Copy {
         let parts: BTreeSet<&str> =
             mistakes.iter().flat_map(|mistake| mistake.tests.iter().map(String::as_str)).collect();
         let parts: Vec<&str> = parts.into_iter().collect();
-        let built = self.cargo(BUILD, &["--no-run"]);
+        let built = self.cargo(BUILD, &parts, &["--no-run"]);
         if !built.status.success() {
             return Err(String::from_utf8_lossy(&built.stderr).into_owned());
         }
-        let listed = text(&self.cargo(RUN, &["--", "--list"]));
+        let listed = text(&self.cargo(RUN, &parts, &["--", "--list"]));
         let names: Vec<&str> =
             listed.lines().filter_map(|line| line.strip_suffix(": test")).collect();
         if let Some(part) =
@@ -133,10 +133,10 @@ impl Copy {
     }
 
     fn became(&self, mistake: &Mistake) -> Became {
-        if !self.cargo(BUILD, &["--no-run"]).status.success() {
+        let parts: Vec<&str> = mistake.tests.iter().map(String::as_str).collect();
+        if !self.cargo(BUILD, &parts, &["--no-run"]).status.success() {
             return Became::DoesNotCompile;
         }
-        let parts: Vec<&str> = mistake.tests.iter().map(String::as_str).collect();
         let run = self.run(&parts);
         if run.status.code().is_some_and(|code| ENDED.contains(&code)) {
             return Became::RanWithoutEnd;
@@ -155,14 +155,22 @@ impl Copy {
     fn run(&self, parts: &[&str]) -> Output {
         let mut words = vec!["--no-fail-fast", "--"];
         words.extend(parts);
-        self.cargo(RUN, &words)
+        self.cargo(RUN, parts, &words)
     }
 
-    /// Runs the tests of the root package; whatever they started ends with them.
-    fn cargo(&self, seconds: u32, words: &[&str]) -> Output {
+    /// Runs tests of the root package, those inside of it or those from outside; whatever they started ends with them.
+    fn cargo(&self, seconds: u32, parts: &[&str], words: &[&str]) -> Output {
         let mut command = Command::new("timeout");
         command.args(["--kill-after=10", &seconds.to_string(), "cargo", "test", "--locked"]);
-        command.args(["--no-default-features", "--lib", "--test", "it"]).args(words);
+        command.arg("--no-default-features");
+        let outside = |part: &&str| part.starts_with("pages::");
+        if parts.iter().any(outside) {
+            command.args(["--test", "it"]);
+        }
+        if !parts.iter().all(outside) {
+            command.arg("--lib");
+        }
+        command.args(words);
         command.current_dir(&self.tree).env("CARGO_TARGET_DIR", &self.built);
         command.env("CARGO_PROFILE_DEV_DEBUG", "0").env_remove("UPDATE_EXPECT");
         let ran = command.output();

@@ -57,6 +57,9 @@ pub fn stranger(stranger: &Stranger<'_>) -> String {
                 "Ask at the computer of these pages for a code. It stands there in the window where the pages were started, "
                 "and on the page Devices. It is good once and for 5 minutes."
             }
+            p id="waits" hidden {
+                "What was tapped here and is not recorded yet stays on this device, and is sent when it is let in again."
+            }
             @if !stranger.refused.is_empty() { p class="warning" role="alert" { (stranger.refused) } }
             form class="pair" method="post" action="/pair" autocomplete="off" {
                 input type="hidden" name="to" value=(stranger.to);

@@ -1,7 +1,7 @@
 //! What a person needs before going to the machine: what the job is, the drawing, what to saw, what
 //! is near a limit and what nobody has proven.
 
-use super::{Block, Column, Facts, Said, Table, WIDTH, counted};
+use super::{Block, Column, Facts, Said, Table, WIDTH, counted, figure};
 use crate::pictures::part_drawing;
 use crate::sizes::sizes;
 use model::files::job::BarShape;
@@ -193,20 +193,6 @@ fn check(said: &Said<'_>, check: &CheckLine) -> Vec<String> {
         figure(check.high),
         format!("{side} {} {}", figure(check.limit), unit).trim_end().to_owned(),
     ]
-}
-
-/// Three or four digits, as much as a range deserves.
-fn figure(value: f64) -> String {
-    let size = value.abs();
-    if value.fract().abs() < 1e-9 || size >= 1000.0 {
-        format!("{value:.0}")
-    } else if size >= 100.0 {
-        format!("{value:.1}")
-    } else if size >= 1.0 {
-        format!("{value:.2}")
-    } else {
-        format!("{value:.3}")
-    }
 }
 
 fn findings(said: &Said<'_>) -> Option<Block> {

@@ -4,6 +4,7 @@ use super::{JOB, LENGTH, TOOLS};
 use crate::pages::browser::Browser;
 use crate::pages::server::{Server, address_beyond};
 use std::fs;
+use std::time::{Duration, Instant};
 
 #[test]
 fn a_second_browser_is_let_in_records_changes_nothing_and_is_shut_out() {
@@ -77,6 +78,76 @@ fn a_second_browser_is_let_in_records_changes_nothing_and_is_shut_out() {
     other.until_says("h1", "This device is not known here");
     other.go(&format!("{base}/lathe"));
     other.until_says("h1", "This device is not known here");
+}
+
+/// `x.localhost` leads to this computer (RFC 6761), and browsers keep pages under it as over TLS; here it is a name
+/// that others may have too.
+#[test]
+fn a_device_that_was_shut_out_keeps_no_page_and_what_was_tapped_on_it() {
+    let (mut server, phone) =
+        (Server::start_with(&["--name", "shop.localhost"]), Browser::open(390, 844));
+    server.set_up();
+    let port = server.host.rsplit(':').next().unwrap().to_owned();
+    let at = |path: &str| format!("http://shop.localhost:{port}{path}");
+    let pair = |server: &Server| {
+        let code = server.code("record").replace('-', "");
+        phone.go(&at(&format!("/pair#{code}")));
+        phone.keys("#name", "phone\u{e007}");
+        phone.until_says("h1", "Jobs in shop");
+        phone.go(&at("/lathe/Lathe%201"));
+        phone
+            .until("it is kept", "return document.querySelector('#keeps').dataset.ready === 'yes'");
+    };
+    let pages = "(async () => { const kept = await caches.open('lathe-pages-1'); \
+        done((await kept.keys()).filter((one) => new URL(one.url).pathname.startsWith('/lathe')).length) })()";
+    pair(&server);
+    assert_eq!(phone.run_until_done(pages), 1);
+    server.stop();
+    phone.run("document.querySelector('.at-once button').click()");
+    phone.until("it waits", "return document.querySelectorAll('.waiting li').length === 1");
+    // Without a network it cannot know yet that it was shut out.
+    fs::write(server.devices(), "").unwrap();
+    phone.go(&at("/lathe/Lathe%201"));
+    phone.until_says("h1", "Lathe 1");
+    server.again();
+    phone.until_says("h1", "This device is not known here");
+    phone.until_says("#waits", "What was tapped here and is not recorded yet stays");
+    assert_eq!(phone.run_until_done(pages), 0, "it has no page any more");
+    server.stop();
+    phone.go(&at("/lathe/Lathe%201"));
+    assert!(!phone.text("body").contains("Lathe 1"), "nor can it be opened without the server");
+    server.again();
+    let told = || server.log(&["list", "--last", "1000"]).as_array().unwrap().len();
+    assert_eq!(told(), 2);
+    pair(&server);
+    phone.until("nothing waits", "return document.querySelector('.waiting').hidden");
+    assert_eq!(told(), 3, "let in again, it sends what was tapped");
+    // Whichever page it asks for, it keeps nothing.
+    assert_eq!(phone.run_until_done(pages), 1);
+    fs::write(server.devices(), "").unwrap();
+    let gone = |what: &str| {
+        let begin = Instant::now();
+        while phone.run_until_done(pages) != 0 {
+            assert!(begin.elapsed() < Duration::from_secs(10), "{what}");
+        }
+    };
+    phone.until_says("h1", "This device is not known here");
+    pair(&server);
+    phone.go(&at("/assets/style.css"));
+    fs::write(server.devices(), "").unwrap();
+    let status = "fetch('/lathe/Lathe%201').then((it) => done(it.status))";
+    let begin = Instant::now();
+    while phone.run_until_done(status) != 401 {
+        assert!(begin.elapsed() < Duration::from_secs(10), "the file is looked at");
+    }
+    gone("a script asked");
+    pair(&server);
+    phone.go(&at("/assets/style.css"));
+    fs::write(server.devices(), "").unwrap();
+    std::thread::sleep(Duration::from_secs(2));
+    phone.go(&at("/"));
+    phone.until_says("h1", "This device is not known here");
+    gone("a page that is kept nowhere was asked for");
 }
 
 #[test]
