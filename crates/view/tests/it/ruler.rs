@@ -4,6 +4,7 @@ use crate::demos::demos;
 use model::Length;
 use std::path::Path;
 use view::pictures::bar_ruler;
+use view::scene::{Anchor, Shape};
 
 #[test]
 fn pieces_fill_the_bar_without_gap_or_overlap() {
@@ -83,8 +84,7 @@ fn marks_have_room_for_their_words() {
 #[test]
 fn words_of_marks_stay_on_the_paper() {
     // At 6.6 units a letter: DejaVu Sans of 11 units, its widest words.
-    for name in ["demo/detent-pin/detent-pin", "demo/lamp-spacer/lamp-spacer"] {
-        let job = job(name);
+    for (name, job) in demos() {
         for width in [1000.0, 500.0] {
             let bar = plan::bar::divide(&job);
             let scene = bar_ruler::scene_of_width(&job, &bar, width);
