@@ -93,8 +93,9 @@ fn the_sheet_says_what_the_plan_says() {
             assert!(text.contains(name), "{job}: {name}");
         }
         for unproven in answer["unproven"].as_array().unwrap() {
-            let why = unproven["why"].as_str().unwrap();
-            assert!(text.contains(why), "{job}: {why}");
+            // A key stands on paper as one, without its backticks.
+            let why = unproven["why"].as_str().unwrap().replace('`', "");
+            assert!(text.contains(&why), "{job}: {why}");
         }
         // Who prints a page alone still knows what it is, and that something may be missing.
         for (index, page) in pages.iter().enumerate() {

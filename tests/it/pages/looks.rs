@@ -208,7 +208,7 @@ fn every_picture_has_words_and_charts_are_read_by_arrows() {
     for (name, address) in sights.pages() {
         see(&browser, name, &address);
         let silent = browser.run(
-            "return [...document.querySelectorAll('svg, img, canvas')].filter((one) => one.checkVisibility()) \
+            "return [...document.querySelectorAll('svg, img, canvas')].filter((one) => one.checkVisibility() && !one.parentElement.closest('svg')) \
              .filter((one) => !one.closest('[aria-hidden=true]') && !(one.getAttribute('aria-label') || one.getAttribute('aria-labelledby') || one.getAttribute('aria-describedby') || one.alt || one.querySelector('title'))) \
              .map((one) => one.outerHTML.slice(0, 120))",
         );
