@@ -2,6 +2,7 @@
 
 mod access;
 mod browser;
+mod choices;
 mod colors;
 mod heads;
 mod journeys;
@@ -11,6 +12,7 @@ mod looks;
 #[cfg(feature = "sheets")]
 mod papers;
 mod part;
+mod pieces;
 mod rack;
 mod record;
 mod refusals;

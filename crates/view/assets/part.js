@@ -31,7 +31,8 @@ async function tried() {
   const refused = form.querySelector(".refused");
   refused.replaceChildren(told.refused ? [told.refused, told.mend].filter(Boolean).join(": ") : "");
   trial(!told.refused);
-  if (told.pieces) put({ "part-drawn": told.pieces["part-drawn"] });
+  const drawn = told.pieces?.["part-drawn"];
+  if (drawn) put({ "part-drawn": drawn }, true, { "part-drawn": told.digests["part-drawn"] });
 }
 
 form?.addEventListener("input", () => {

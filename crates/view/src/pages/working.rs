@@ -113,10 +113,10 @@ fn gauge(line: &CheckLine) -> Markup {
     let allowed = if line.at_least { (WIDTH / 2.0, WIDTH / 2.0) } else { (0.0, WIDTH / 2.0) };
     html! {
         svg class={ "gauge " (State::from(line.level).word()) } viewBox="0 0 120 16" aria-hidden="true" {
-            rect class="allowed" x=(allowed.0) y="11" width=(allowed.1) height="3" {}
-            rect class="range" x=(format!("{low:.1}")) y="3" width=(format!("{:.1}", (high - low).max(1.5))) height="6" {}
-            path class="likely" d=(format!("M{likely:.1} 1V11"));
-            path class="limit" d="M60 0V16";
+            rect class="allowed" x=(allowed.0) width=(allowed.1) {}
+            rect class="range" x=(format!("{low:.1}")) width=(format!("{:.1}", (high - low).max(1.5))) {}
+            path class="likely" d=(format!("M{likely:.1} 1V11")) {}
+            path class="limit" d="M60 0V16" {}
         }
     }
 }

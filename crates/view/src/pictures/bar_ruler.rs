@@ -10,6 +10,7 @@ pub use terminal::terminal;
 use crate::scene::{Anchor, Role, Scene, Shape};
 use model::files::job::Job;
 use model::{Length, Units};
+use plan::Answer;
 use plan::bar::BarPlan;
 
 /// What lies along a bar, from the front end to the rear.
@@ -103,16 +104,17 @@ impl Paper {
 }
 
 /// The ruler as a drawing.
-pub fn scene(job: &Job, bar: &BarPlan) -> Scene {
-    scene_of_width(job, bar, WIDTH)
+pub fn scene(job: &Job, answer: &Answer) -> Scene {
+    scene_of_width(job, answer, WIDTH)
 }
 
 /// The ruler so wide.
-pub fn scene_of_width(job: &Job, bar: &BarPlan, width: f64) -> Scene {
+pub fn scene_of_width(job: &Job, answer: &Answer, width: f64) -> Scene {
+    let bar = &answer.bar;
     let rear_end = job.lathe.spindle.jaw_face_to_rear + jaw_from_front(bar);
     let longest = bar.blank.max(rear_end);
     // Marks further to the left stand in lower rows, so that no line crosses another's words.
-    let mut marks = marks(job, bar);
+    let mut marks = marks(bar, &answer.walk_away);
     marks.sort_by_key(|mark| std::cmp::Reverse(mark.at));
     let scale = (width - 2.0 * SIDE) / longest.mm();
     let mut paper = Paper { scale, front: width - SIDE, top: TOP };

@@ -22,8 +22,8 @@ fn pieces_fill_the_bar_without_gap_or_overlap() {
 #[test]
 fn the_svg_is_xml_that_reads_aloud_and_stays_inside_its_frame() {
     for (_, job) in demos() {
-        let bar = plan::bar::divide(&job);
-        let scene = bar_ruler::scene(&job, &bar);
+        let answer = plan::plan(&job);
+        let scene = bar_ruler::scene(&job, &answer);
         let svg = view::svg::write(&scene);
         if let Ok(folder) = std::env::var("SHOW") {
             std::fs::write(Path::new(&folder).join(format!("{}.svg", job.file.program)), &svg)
@@ -61,8 +61,8 @@ fn marks_have_room_for_their_words() {
         for station in &mut job.tools.stations {
             station.edge_life = Some(model::quantity::Seconds::from_s(150.0));
         }
-        let bar = plan::bar::divide(&job);
-        let scene = bar_ruler::scene(&job, &bar);
+        let answer = plan::plan(&job);
+        let scene = bar_ruler::scene(&job, &answer);
         let rows: Vec<[f64; 2]> = scene
             .shapes
             .iter()
