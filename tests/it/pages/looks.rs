@@ -2,9 +2,11 @@
 //! alone, in the colors of the system.
 
 use super::browser::Browser;
+use super::server::Server;
 use super::sights::{Sights, see};
 use lopdf::Document;
 use serde_json::{Value, json};
+use std::fs;
 
 /// What is read first on each page, by its name among the sights.
 const FIRST: [(&str, &str); 14] = [
@@ -229,4 +231,34 @@ fn every_picture_has_words_and_charts_are_read_by_arrows() {
         }
     }
     assert!(charts >= 4, "{charts} charts were read");
+}
+
+#[test]
+fn an_inch_job_is_told_in_inches() {
+    let server = Server::start();
+    let (from, to) = (crate::expect::root("demo/gallery/inch"), server.file("../inch"));
+    fs::create_dir(&to).unwrap();
+    for entry in fs::read_dir(from).unwrap().flatten() {
+        fs::copy(entry.path(), to.join(entry.file_name())).unwrap();
+    }
+    let browser = Browser::open(1280, 900);
+    let mut inches = 0;
+    for way in ["job", "part", "program", "given/job", "given/tools"] {
+        browser.go(&server.address(&format!("/{way}/inch/bearing-spacer")));
+        browser.run("for (const one of document.querySelectorAll('details')) one.open = true");
+        // What keys mean names both units; figures have one.
+        let text = browser.run(
+            "for (const one of document.querySelectorAll('.means, option, .add, code')) one.remove(); \
+             return document.querySelector('main').innerText.replace(/\\s+/g, ' ')",
+        );
+        let text = text.as_str().unwrap();
+        let words: Vec<&str> = text.split([' ', '(', ')', ',', ';']).collect();
+        let metric = words.windows(2).filter(|two| {
+            two[0].ends_with(|last: char| last.is_ascii_digit())
+                && ["mm", "µm", "m/min"].contains(&two[1])
+        });
+        assert_eq!(metric.collect::<Vec<_>>(), Vec::<&[&str]>::new(), "{way}");
+        inches += words.iter().filter(|word| ["in", "ft/min", "µin"].contains(word)).count();
+    }
+    assert!(inches > 60, "{inches} figures in inches");
 }

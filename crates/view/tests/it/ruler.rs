@@ -85,9 +85,9 @@ fn marks_have_room_for_their_words() {
 fn words_of_marks_stay_on_the_paper() {
     // At 6.6 units a letter: DejaVu Sans of 11 units, its widest words.
     for (name, job) in demos() {
+        let answer = plan::plan(&job);
         for width in [1000.0, 500.0] {
-            let bar = plan::bar::divide(&job);
-            let scene = bar_ruler::scene_of_width(&job, &bar, width);
+            let scene = bar_ruler::scene_of_width(&job, &answer, width);
             let mut rows = Vec::new();
             for shape in &scene.shapes {
                 let Shape::Text { at: [x, y], anchor, words } = shape else { continue };
@@ -101,7 +101,7 @@ fn words_of_marks_stay_on_the_paper() {
                 assert!((0.0..=scene.height).contains(y), "{name} {width}: {words}");
                 rows.push(words.clone());
             }
-            let marks = bar_ruler::marks(&job, &bar);
+            let marks = bar_ruler::marks(&answer.bar, &answer.walk_away);
             for mark in &marks {
                 assert!(rows.join(" ").contains(&mark.words), "{}: {rows:?}", mark.words);
             }
