@@ -196,7 +196,8 @@ fn in_the_colors_of_the_system_shapes_and_words_stay() {
              const marks = [...document.querySelectorAll('span.mark')].filter((one) => !one.textContent.trim()); \
              const shapes = [...document.querySelectorAll('.shape')].filter((one) => one.checkVisibility() && same(one, ['color'])); \
              const drawn = [...document.querySelectorAll('.ruler .part, .ruler .kerf, .ruler .face, .ruler .jaws, .rung, .worn .runs, .worn .stands, .lane .attended, .used .part')].filter((one) => one.checkVisibility() && same(one, ['fill', 'stroke'])); \
-             return [...marks, ...shapes, ...drawn].map((one) => one.outerHTML.slice(0, 120))",
+             const ways = [...document.querySelectorAll('.ways a')].filter((one) => (one.getAttribute('aria-current') === null) !== (getComputedStyle(one).borderBottomColor === ground)); \
+             return [...marks, ...shapes, ...drawn, ...ways].map((one) => one.outerHTML.slice(0, 120))",
         );
         assert_eq!(lost, json!([]), "{name}");
     }
