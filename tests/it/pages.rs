@@ -10,6 +10,8 @@ mod journeys;
 mod lathe;
 mod loading;
 mod looks;
+#[cfg(feature = "sheets")]
+mod papers;
 mod part;
 mod pieces;
 mod rack;

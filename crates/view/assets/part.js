@@ -16,6 +16,9 @@ for (const [begin, end] of [["focusin", "focusout"], ["pointerover", "pointerout
   document.addEventListener(end, () => light(document.activeElement?.closest("[data-feature]")?.dataset.feature));
 }
 
+// On a narrow screen the part comes first, not the room beside it.
+for (const frame of document.querySelectorAll(".part .picture")) frame.scrollLeft = (frame.scrollWidth - frame.clientWidth) / 2;
+
 const form = document.querySelector("form.keys");
 let asked = 0;
 

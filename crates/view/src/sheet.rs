@@ -220,6 +220,16 @@ pub fn figure(value: f64) -> String {
     }
 }
 
+/// How a figure with this unit stands in a shop of these units: what it is divided by, and its unit then.
+pub(crate) fn in_units(unit: &'static str, units: Units) -> (f64, &'static str) {
+    match (units, unit) {
+        (Units::Inch, "mm") => (25.4, "in"),
+        (Units::Inch, "µm") => (0.025_4, "µin"),
+        (Units::Inch, "m/min") => (0.304_8, "ft/min"),
+        (_, unit) => (1.0, unit),
+    }
+}
+
 /// A number with its noun.
 pub(crate) fn counted(number: u32, what: &str) -> String {
     if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }

@@ -7,7 +7,7 @@ use super::price::csv;
 use super::{Asker, Shared, at_log, no_log};
 use crate::serve::book::Asked;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use model::Length;
 use model::record::{BarRun, Name, Racked, What};
@@ -46,10 +46,9 @@ fn least_useful(shared: &Shared) -> Option<Length> {
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let id = new_id;
         let teller = teller(by, &device, shop_units(shared), &id);
@@ -87,9 +86,8 @@ fn page_of(query: &BTreeMap<String, String>, labels: usize) -> usize {
 pub(super) async fn sheet(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let items: Vec<Item<'_>> = bare(asked.state().rack.values());
         let (title, revision) = ("What lies on the rack", asked.revision());
@@ -115,10 +113,9 @@ fn wanted<'a>(asked: Asked<'a>, query: &BTreeMap<String, String>) -> Vec<&'a Rac
 pub(super) async fn label_pages(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let units = units(shared, &device);
         let all = rack_page::labels(wanted(asked, &query).into_iter(), units);
@@ -135,10 +132,9 @@ pub(super) async fn label_pages(
 pub(super) async fn table(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, _, asked| {
         let units = units(shared, &device);
         let all: Vec<&Racked> = asked.state().rack.values().collect();

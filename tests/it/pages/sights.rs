@@ -5,7 +5,7 @@ use super::browser::Browser;
 use super::rack::put;
 use super::record::at_work;
 use super::server::{JOB, Server, address_beyond};
-use super::shop::FROM;
+use super::shop::{FROM, once_there};
 use super::sizes::{OF, WORN, gauged};
 use std::fs;
 use std::path::Path;
@@ -64,6 +64,10 @@ impl Sights {
         server.set_up();
         gauged(&server, &WORN);
         put(&server);
+        // Timetables take their time while other tests run.
+        for page in ["/shop", "/visits"] {
+            once_there(&shop, &format!("{page}?from={FROM}&one_more=day"));
+        }
         Sights { servers: [server, shop, at_work(), with_devices()] }
     }
 

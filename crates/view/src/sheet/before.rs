@@ -177,11 +177,7 @@ fn near(said: &Said<'_>) -> Option<Block> {
 }
 
 fn check(said: &Said<'_>, check: &CheckLine) -> Vec<String> {
-    // Lengths stand in the units of the sheet.
-    let (scale, unit) = match (said.units, check.unit) {
-        (Units::Inch, "mm") => (25.4, "in"),
-        (_, unit) => (1.0, unit),
-    };
+    let (scale, unit) = super::in_units(check.unit, said.units);
     let figure = |value: f64| figure(value / scale);
     let side = if check.at_least { "at least" } else { "at most" };
     let about = if check.about.is_empty() { String::new() } else { format!(", {}", check.about) };
