@@ -17,6 +17,9 @@ use view::pages::price::{Price, Reckoned};
 use view::pages::questions::Shown;
 use view::pages::ruler::Bars;
 
+/// Whether this program sets papers.
+pub(super) const PAPERS: bool = cfg!(feature = "sheets");
+
 /// What a page shows of a job.
 #[derive(Debug, Clone)]
 pub(super) struct Laid {
@@ -106,7 +109,14 @@ pub(super) fn answered(
     if matches!(price, Price::Known(_)) {
         answer.unproven.retain(|it| it.what != "cost");
     }
-    let shown = Shown { name, job: &job, answer: &answer, advances: &advances, price: &price };
+    let shown = Shown {
+        name,
+        job: &job,
+        answer: &answer,
+        advances: &advances,
+        price: &price,
+        papers: PAPERS,
+    };
     Laid {
         title: title(&job.file),
         state: Some(State::from(answer.verdict)),

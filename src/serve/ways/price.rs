@@ -1,7 +1,7 @@
 //! What an order costs and how stock may be loaded: the pages, their tables, pictures and papers.
 
 use super::super::desk::Desk;
-use super::super::lay::{Known, Laid};
+use super::super::lay::{Known, Laid, PAPERS};
 use super::super::locked;
 use super::job::svg;
 use super::{Asker, Shared, beside_desk, refused};
@@ -15,9 +15,6 @@ use view::pages::price::Reckoned;
 use view::pages::{Fields, Frame, loading as loading_page, price as price_page};
 use view::quote::Letter;
 use view::sheet::{self, Block, Sheet};
-
-/// Whether this program sets papers.
-const PAPERS: bool = cfg!(feature = "sheets");
 
 /// The answer of a job as it stands, with the desk free again.
 fn laid(shared: &Shared, by: &Asker, desk: &Mutex<Desk>) -> (Arc<Laid>, Fields, String, u64) {

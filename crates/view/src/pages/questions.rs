@@ -33,6 +33,8 @@ pub struct Shown<'a> {
     pub advances: &'a [Alternative],
     /// What the order costs.
     pub price: &'a Price,
+    /// Whether this program sets papers.
+    pub papers: bool,
 }
 
 /// One question.

@@ -48,7 +48,11 @@ fn to_take_away(shown: &Shown<'_>) -> Markup {
         ul class="files" {
             @if programs.is_empty() { li { "No program and no sheet: mend what stands as a stop first." } }
             @else {
-                li { a href=(way("sheet.pdf")) download { "the set-up sheet" } " (PDF)" }
+                @if shown.papers {
+                    li { a href=(way("sheet.pdf")) download { "the set-up sheet" } " (PDF)" }
+                } @else {
+                    li { "no set-up sheet: this program was built without the typesetter; the sheet's tables are below" }
+                }
                 @for program in programs {
                     @let name = program.file_name(shown.job);
                     li { a href=(way(&name)) download { "program " (name) } }
