@@ -2,6 +2,7 @@
 
 mod access;
 mod browser;
+mod changes;
 mod colors;
 mod heads;
 mod journeys;
