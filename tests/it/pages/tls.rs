@@ -64,6 +64,8 @@ impl Made {
 
 fn refused(certificate: &Path, key: &Path) -> String {
     let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
+    // Where it is taken, the server would go on.
+    let command = command.timeout(Duration::from_secs(20));
     let command = command.args(["serve", "demo", "--port", "0", "--certificate"]).arg(certificate);
     let run = command.arg("--key").arg(key).assert().code(2);
     String::from_utf8(run.get_output().stderr.clone()).unwrap()
