@@ -86,7 +86,7 @@ pub(super) async fn listen(
         let to = std::net::SocketAddr::new(to.ip().to_canonical(), to.port());
         let (tls, router) = (tls.clone(), router.clone());
         tokio::spawn(async move {
-            drop(place);
+            let _place = place;
             let line = Line { from, to, tls: false };
             talk(stream, line, tls, router).await;
         });
