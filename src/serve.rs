@@ -233,7 +233,7 @@ async fn serve(
     let shared = Arc::new(Shared {
         book: Book::at(kept.log.unwrap_or_else(|| shelf.root().join(LOG))),
         shelf,
-        token: access::secret()?,
+        token: access::token(&access::secret()?),
         stops: Stops::default(),
         desks: Mutex::default(),
         told: broadcast::channel(64).0,

@@ -158,7 +158,7 @@ fn files(job: &Job, answer: &Answer, folder: &Path, value: &str) -> Vec<NewFile>
             bytes: program.text.clone().into_bytes(),
         })
         .collect();
-    let ruler = view::svg::write(&bar_ruler::scene(job, &answer.bar));
+    let ruler = view::svg::write(&bar_ruler::scene(job, answer));
     files.push(NewFile { path: folder.join("bar.svg"), bytes: ruler.into_bytes() });
     if let Some(curve) = &answer.swing {
         let picture = spindle_limit::scene(&SpindleLimit {

@@ -54,7 +54,7 @@ pub(super) fn of(kind: FileKind, text: &str) -> Vec<Field> {
         _ => Units::Mm,
     };
     let mut all = Vec::new();
-    for fact in kind.keys().iter().filter(|fact| is_edited(&fact.kind)) {
+    for fact in kind.keys_in(units).iter().filter(|fact| is_edited(&fact.kind)) {
         for key in places(&document, &fact.path) {
             all.push(field(kind, fact, key, &document, units));
         }
@@ -67,7 +67,7 @@ pub(super) fn of_new_feature(text: &str) -> Vec<Field> {
     let units = edit::document(text).ok().and_then(|document| edit::value(&document, "units"));
     let units = if units.as_deref() == Some("inch") { Units::Inch } else { Units::Mm };
     let list = format!("{FEATURES}[].");
-    let keys = FileKind::Job.keys();
+    let keys = FileKind::Job.keys_in(units);
     let own = keys.iter().filter(|fact| is_edited(&fact.kind) && fact.path.starts_with(&list));
     let none = DocumentMut::new();
     own.map(|fact| field(FileKind::Job, fact, fact.path.clone(), &none, units)).collect()
@@ -105,7 +105,8 @@ fn field(
         limits,
         entry: entry(&fact.kind),
         otherwise: match &fact.presence {
-            Presence::Default(text) => Some(text.clone()).filter(|text| !text.is_empty()),
+            Presence::Default(text) if text.is_empty() => None,
+            Presence::Default(text) => Some(standard(&fact.kind, text, units)),
             _ => None,
         },
         may_be_left_out: fact.presence != Presence::Required,
@@ -127,13 +128,23 @@ fn entry(kind: &KeyKind) -> Entry {
     }
 }
 
+/// What is taken where a key is left out, in the units of its file.
+fn standard(kind: &KeyKind, text: &str, units: Units) -> String {
+    let is_length = matches!(kind, KeyKind::Length { .. }) && units == Units::Inch;
+    let length = Length::parse_with_unit(text, Units::Mm).ok().filter(|_| is_length);
+    length.map_or(text.to_owned(), |length| format!("{} {}", short(length, units), units.symbol()))
+}
+
+/// A length with no more decimals than it needs, and than a shop has.
+fn short(length: Length, units: Units) -> String {
+    let text = length.text(units, units.decimals());
+    let short = text.trim_end_matches('0').trim_end_matches('.');
+    if short.is_empty() { "0".to_owned() } else { short.to_owned() }
+}
+
 /// Unit and limits in words.
 fn measure(kind: &KeyKind, units: Units) -> (String, String) {
-    let length = |length: &Length| {
-        let text = length.text(units, units.decimals());
-        let short = text.trim_end_matches('0').trim_end_matches('.');
-        if short.is_empty() { "0".to_owned() } else { short.to_owned() }
-    };
+    let length = |length: &Length| short(*length, units);
     match kind {
         KeyKind::Length { min, max } | KeyKind::Lengths { min, max } => (
             units.symbol().to_owned(),
@@ -153,6 +164,9 @@ fn measure(kind: &KeyKind, units: Units) -> (String, String) {
 
 /// A figure with its digits in threes, where there are many.
 fn grouped(figure: &str) -> String {
+    if let Some(size) = figure.strip_prefix('-') {
+        return format!("-{}", grouped(size));
+    }
     if figure.len() < 5 || !figure.bytes().all(|byte| byte.is_ascii_digit()) {
         return figure.to_owned();
     }
@@ -169,6 +183,20 @@ fn grouped(figure: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_inch_file_is_asked_in_its_own_units() {
+        let text = "units = \"inch\"\n[[station]]\nstation = 1\nspeed = 550\n";
+        let all = of(FileKind::Tools, text);
+        let speed = all.iter().find(|field| field.key == "station[0].speed").unwrap();
+        assert_eq!(speed.unit, "ft/min");
+        let feature = of_new_feature("units = \"inch\"\n");
+        let of = |key: &str| feature.iter().find(|it| it.key.ends_with(key)).unwrap();
+        assert_eq!(of("].ra").unit, "µin");
+        let mut lengths = feature.iter().chain(&all).filter(|field| field.unit == "in");
+        let standard = |field: &Field| field.otherwise.clone().unwrap_or_default();
+        assert!(lengths.all(|field| !standard(field).contains("mm")));
+    }
 
     #[test]
     fn every_key_of_every_file_has_its_fact() {

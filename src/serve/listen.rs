@@ -83,6 +83,8 @@ pub(super) async fn listen(
         let from = from.ip().to_canonical();
         let Some(place) = Place::take(&shared.open, from) else { continue };
         let Ok(to) = stream.local_addr() else { continue };
+        // An answer's last bytes wait for no receipt of those before.
+        let _ = stream.set_nodelay(true);
         let to = std::net::SocketAddr::new(to.ip().to_canonical(), to.port());
         let (tls, router) = (tls.clone(), router.clone());
         tokio::spawn(async move {

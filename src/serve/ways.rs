@@ -8,6 +8,7 @@ mod folder;
 mod job;
 mod lathe;
 mod part;
+mod pieces;
 mod playback;
 mod price;
 mod program;
@@ -50,7 +51,7 @@ fn ways() -> Ways {
         .read(Look, "/job/{*job}", job::page)
         .read(Look, "/part/{*job}", part::page)
         .read(Look, "/given/{kind}/{*job}", job::given)
-        .read(Look, "/pieces/{*job}", job::pieces)
+        .read(Look, "/pieces/{*job}", job::pieces_now)
         .read(Look, "/picture/{which}/{*job}", job::picture)
         .read(Look, "/loading/{*job}", price::loading)
         .read(Look, "/price/{*job}", price::page)
@@ -70,6 +71,7 @@ fn ways() -> Ways {
         .read(Look, "/rack", rack::page)
         .read(Look, "/rack/table", rack::table)
         .read(Look, "/rack/labels", rack::label_pages)
+        .read(Look, "/rack/sheet", rack::sheet)
         .read(Look, "/shop", shop::page)
         .read(Look, "/shop/pieces", shop::pieces_now)
         .read(Look, "/shop/told", shop::events)

@@ -10,6 +10,7 @@ use plan::checks::CheckLine;
 use plan::edges::EdgeUse;
 use plan::learned::Told;
 use std::fmt::Write as _;
+use view::sheet::figure;
 
 /// The whole answer, without its findings; with the parts to an advance compared.
 pub fn plan(job: &Job, answer: &Answer, compared: &[Alternative]) -> String {
@@ -141,20 +142,6 @@ fn check_row(check: &CheckLine) -> String {
     let about = if check.about.is_empty() { String::new() } else { format!(" ({})", check.about) };
     let name = format!("{}{about}", check.id);
     format!("  {level:<8} {name:<38} {value}{range}{unit}, {side} {limit}\n")
-}
-
-/// Three or four digits, as much as a range deserves.
-fn figure(value: f64) -> String {
-    let size = value.abs();
-    if value.fract().abs() < 1e-9 || size >= 1000.0 {
-        format!("{value:.0}")
-    } else if size >= 100.0 {
-        format!("{value:.1}")
-    } else if size >= 1.0 {
-        format!("{value:.2}")
-    } else {
-        format!("{value:.3}")
-    }
 }
 
 /// How long one edge lasts, when it is changed, and the speeds that pay.

@@ -1,16 +1,9 @@
 //! Parts to an advance, from the job file to the proof of what was written.
 
 use crate::expect::{files_under, root};
+use crate::ran::run;
 use serde_json::Value;
 use std::fs;
-use std::process::Command;
-
-fn run(arguments: &[&str]) -> (Option<i32>, String, String) {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_barwright"));
-    let output = command.args(arguments).output().expect("the program runs");
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    (output.status.code(), text(&output.stdout), text(&output.stderr))
-}
 
 #[test]
 fn a_chosen_number_is_planned_written_and_proven() {
@@ -25,7 +18,7 @@ fn a_chosen_number_is_planned_written_and_proven() {
     let (job, out) = (job.display().to_string(), folder.path().join("out").display().to_string());
 
     let (code, text, said) = run(&["plan", &job, "--json", "--no-sheet", "--out", &out]);
-    assert_eq!(code, Some(0), "{text}{said}");
+    assert_eq!(code, 0, "{text}{said}");
     let answer: Value = serde_json::from_str(&text).unwrap();
     let advances = answer["advances"].as_array().unwrap();
     let fit = advances.iter().filter(|it| it["new"].as_array().unwrap().is_empty());
@@ -42,7 +35,7 @@ fn a_chosen_number_is_planned_written_and_proven() {
     // Proven against the job file again, which leaves the number open there too.
     let program = answer["program"]["path"].as_str().unwrap();
     let (code, text, said) = run(&["prove", program, "--job", &job, "--format", "json"]);
-    assert_eq!(code, Some(0), "{text}{said}");
+    assert_eq!(code, 0, "{text}{said}");
     let proof: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(proof["parts"], answer["bar"]["parts_per_bar"]);
     assert_eq!(proof["verdict"], answer["proof"]["verdict"]);

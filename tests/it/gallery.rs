@@ -173,7 +173,7 @@ fn page(parts: &[Shown]) -> Vec<String> {
         });
         let drawing = drawing.unwrap_or_else(|| panic!("{} has a drawing", part.name));
         failures.extend(differs(&folder.join(format!("{}.svg", part.name)), &drawing));
-        let ruler = view::svg::write(&bar_ruler::scene(&part.job, &part.answer.bar));
+        let ruler = view::svg::write(&bar_ruler::scene(&part.job, &part.answer));
         failures.extend(differs(&folder.join(format!("{}.bar.svg", part.name)), &ruler));
         page.push_str(&of_part(part));
         for program in &part.answer.programs {

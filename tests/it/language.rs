@@ -249,10 +249,16 @@ fn not_followed() -> String {
         }
     };
     for row in ROWS {
-        SYSTEMS.iter().for_each(|system| add(row.extent, word(*system, row)));
+        for system in SYSTEMS {
+            add(row.extent, word(system, row));
+        }
     }
-    OWN_M.iter().for_each(|row| add(row.extent, row.code.to_string()));
-    ADDRESSES.iter().for_each(|row| add(row.extent, char::from(row.letter).to_string()));
+    for row in OWN_M {
+        add(row.extent, row.code.to_string());
+    }
+    for row in ADDRESSES {
+        add(row.extent, char::from(row.letter).to_string());
+    }
     let rows: Vec<_> =
         words.into_iter().map(|(what, names)| vec![names.join(" "), what.to_owned()]).collect();
     section(

@@ -1,7 +1,8 @@
 //! Journeys of ways of loading: the demo's comparison, its pictures on their paper.
 
 use crate::expect::{differs_but_for_roles as differs, root};
-use crate::quote::{JOB, SHOP, before_files, demo, run};
+use crate::quote::{JOB, SHOP, before_files, demo};
+use crate::ran::run;
 use serde_json::Value;
 use std::fs;
 use view::scene::{Scene, Shape};

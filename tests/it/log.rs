@@ -432,7 +432,7 @@ fn a_log_that_may_not_be_written_can_be_asked() {
     has(&text(&asked.stdout), &["3 made"]);
     assert_eq!(refused.status.code(), Some(2));
     has(&text(&refused.stderr), &["the log cannot be written", "reading goes on"]);
-    assert_eq!(fs::metadata(&log).unwrap().permissions().readonly(), true);
+    assert!(fs::metadata(&log).unwrap().permissions().readonly());
 }
 
 #[test]

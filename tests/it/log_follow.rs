@@ -154,7 +154,7 @@ impl Following {
         let count = || self.lines.lock().unwrap().iter().filter(|it| it.contains(wanted)).count();
         while count() < times {
             assert!(
-                begun.elapsed() < Duration::from_secs(60),
+                begun.elapsed() < Duration::from_mins(1),
                 "{wanted}: {:?}",
                 self.lines.lock().unwrap()
             );

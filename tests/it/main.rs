@@ -4,7 +4,13 @@
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test stops where its world is wrong"
+    clippy::panic,
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    clippy::float_cmp,
+    clippy::too_many_lines,
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "tests reckon the plain way, read and write their files, and stop where their world is wrong"
 )]
 
 mod advances;
@@ -31,6 +37,7 @@ mod part;
 mod picture;
 mod prove;
 mod quote;
+mod ran;
 mod sarif;
 mod schemas;
 #[cfg(feature = "sheets")]

@@ -1,22 +1,16 @@
 //! Journeys from a drawing to a job.
 
 use crate::expect::root;
-use assert_cmd::Command;
+use crate::ran::run_in;
 use barwright::files::Disk;
 use model::files::Job;
 use model::{Length, Units};
 use std::fs;
 use std::path::Path;
 
+/// A run beside the drawings.
 fn run(arguments: &[&str]) -> (i32, String, String) {
-    let output = Command::cargo_bin("barwright")
-        .expect("the program is built")
-        .current_dir(root("crates/outline/tests/drawings"))
-        .args(arguments)
-        .output()
-        .expect("the program runs");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the answer is UTF-8");
-    (output.status.code().unwrap_or(-1), text(output.stdout), text(output.stderr))
+    run_in(&root("crates/outline/tests/drawings"), arguments)
 }
 
 /// The job of a new folder, which must read without a message.

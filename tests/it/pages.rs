@@ -3,13 +3,17 @@
 mod access;
 mod browser;
 mod changes;
+mod choices;
 mod colors;
 mod heads;
 mod journeys;
 mod lathe;
 mod loading;
 mod looks;
+#[cfg(feature = "sheets")]
+mod papers;
 mod part;
+mod pieces;
 mod rack;
 mod record;
 mod refusals;

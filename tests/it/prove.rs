@@ -1,7 +1,6 @@
 //! `prove`, `explain` and `handbook` through the built program.
 
-use crate::expect::root;
-use assert_cmd::Command;
+use crate::ran::run;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -10,18 +9,6 @@ const JOB: &str = "demo/detent-pin/detent-pin.job.toml";
 
 /// Opens the chuck while the spindle turns.
 const OPENS_TURNING: &str = "O1\nG21 G97 S2000 M3\nG4 X3.\nM11\nM30\n";
-
-/// Exit code, standard output and standard error of a run from the repository's root.
-fn run(arguments: &[&str]) -> (i32, String, String) {
-    let output = Command::cargo_bin("barwright")
-        .expect("the program is built")
-        .current_dir(root(""))
-        .args(arguments)
-        .output()
-        .expect("the program runs");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the output is UTF-8");
-    (output.status.code().unwrap_or(-1), text(output.stdout), text(output.stderr))
-}
 
 fn write(folder: &Path, name: &str, text: &str) -> String {
     let path = folder.join(name);

@@ -1,7 +1,7 @@
 //! Journeys of a quote: prices and pages of the demo, what a customer must not see, what is refused.
 
 use crate::expect::{differs, root};
-use assert_cmd::Command;
+use crate::ran::run;
 use barwright::files::Disk;
 use cost::Asked;
 use model::files::Shop;
@@ -13,17 +13,6 @@ use view::quote::Letter;
 
 pub(crate) const JOB: &str = "demo/detent-pin/detent-pin.job.toml";
 pub(crate) const SHOP: &str = "demo/week-48/shop.toml";
-
-pub(crate) fn run(arguments: &[&str]) -> (i32, String, String) {
-    let output = Command::cargo_bin("barwright")
-        .expect("the program is built")
-        .current_dir(root(""))
-        .args(arguments)
-        .output()
-        .expect("the program runs");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the answer is UTF-8");
-    (output.status.code().unwrap_or(-1), text(output.stdout), text(output.stderr))
-}
 
 /// The demo with its plan.
 pub(crate) fn demo() -> (Job, plan::Answer, Shop) {

@@ -31,6 +31,11 @@ fn pages(pdf: &Document) -> Vec<String> {
     pdf.get_pages().keys().map(page).collect()
 }
 
+/// A text without its gaps.
+fn closed(text: &str) -> String {
+    text.split_whitespace().collect()
+}
+
 /// Width and height of the first page in points.
 fn size(pdf: &Document) -> (f32, f32) {
     let page = *pdf.get_pages().values().next().unwrap();
@@ -93,8 +98,9 @@ fn the_sheet_says_what_the_plan_says() {
             assert!(text.contains(name), "{job}: {name}");
         }
         for unproven in answer["unproven"].as_array().unwrap() {
-            let why = unproven["why"].as_str().unwrap();
-            assert!(text.contains(why), "{job}: {why}");
+            // A key stands on paper in letters of its own, without its backticks; a reader of the paper sees gaps there.
+            let why = closed(&unproven["why"].as_str().unwrap().replace('`', ""));
+            assert!(closed(&text).contains(&why), "{job}: {why}");
         }
         // Who prints a page alone still knows what it is, and that something may be missing.
         for (index, page) in pages.iter().enumerate() {

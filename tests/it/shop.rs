@@ -1,7 +1,8 @@
 //! One shop file for every question of a shop: `docs/shop.md` and `docs/shop/` are the answers for five lathes.
 
 use crate::expect::{differs, differs_but_for_roles, root};
-use crate::quote::{before_files, run};
+use crate::quote::before_files;
+use crate::ran::run;
 use barwright::files::Disk;
 use cost::Asked;
 use model::Level;

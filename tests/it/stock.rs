@@ -1,21 +1,10 @@
 //! Journeys of the cut list.
 
 use crate::expect::{differs, root};
-use assert_cmd::Command;
+use crate::ran::run;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
-
-fn run(arguments: &[&str]) -> (i32, String, String) {
-    let output = Command::cargo_bin("barwright")
-        .expect("the program is built")
-        .current_dir(root(""))
-        .args(arguments)
-        .output()
-        .expect("the program runs");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the answer is UTF-8");
-    (output.status.code().unwrap_or(-1), text(output.stdout), text(output.stderr))
-}
 
 const WEEK: &str = "demo/week-48/week-48.stock.toml";
 

@@ -22,6 +22,7 @@ pub use stock::Stock;
 pub use tools::Tools;
 
 use crate::Diagnostic;
+use crate::Units;
 
 /// What a reader gives: the value where nothing was wrong, and all that was wrong.
 #[derive(Debug)]
@@ -82,15 +83,20 @@ impl FileKind {
 
     /// Every key of such a file, in reading order.
     pub fn keys(self) -> Vec<KeyFact> {
+        self.keys_in(Units::Mm)
+    }
+
+    /// The same for a file in these units: some figures that are no lengths have another unit in an inch file.
+    pub fn keys_in(self, units: Units) -> Vec<KeyFact> {
         match self {
-            FileKind::Job => keys::describe(job::keys),
-            FileKind::Lathe => keys::describe(lathe::keys),
-            FileKind::Gripper => keys::describe(gripper::keys),
-            FileKind::Tools => keys::describe(tools::keys),
-            FileKind::Control => keys::describe(control::keys),
-            FileKind::Material => keys::describe(material::keys),
-            FileKind::Shop => keys::describe(shop::keys),
-            FileKind::Stock => keys::describe(stock::keys),
+            FileKind::Job => keys::describe(job::keys, units),
+            FileKind::Lathe => keys::describe(lathe::keys, units),
+            FileKind::Gripper => keys::describe(gripper::keys, units),
+            FileKind::Tools => keys::describe(tools::keys, units),
+            FileKind::Control => keys::describe(control::keys, units),
+            FileKind::Material => keys::describe(material::keys, units),
+            FileKind::Shop => keys::describe(shop::keys, units),
+            FileKind::Stock => keys::describe(stock::keys, units),
         }
     }
 }

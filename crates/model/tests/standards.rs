@@ -1,6 +1,11 @@
 //! The tables of `standards` held to published copies, every value of them. What such a copy has wrong is
 //! told beside it.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "a test reckons the plain way and fails by panic"
+)]
 
 use model::standards::fit::Class;
 use model::standards::knurl::Knurl;

@@ -395,6 +395,7 @@ fn plain(text: &str) -> String {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp, reason = "what is rounded to whole steps is compared exactly")]
 mod tests {
     use super::*;
     use model::Source;

@@ -125,7 +125,7 @@ pub fn plan(job: &Job) -> Answer {
     let choice = choice::settle(job, &bar, swing.as_ref().ok());
     let reckoned = reckon(job, &bar, swing.as_ref().map_err(|why| *why), &choice);
     let Reckoned { process, times, pace, mechanics, edges, pull, checks, mut unproven } = reckoned;
-    unproven.extend(not_in_this_version());
+    unproven.extend(without_a_shop());
     let mut findings = checks::findings(job, &checks);
     unproven.extend(process.unproven.iter().cloned());
     let walk_away = walk_away::ladder(job, &bar, pace, &edges, &mut unproven);
@@ -266,10 +266,8 @@ fn of_warm_up(job: &Job, programs: &[ProgramText]) -> Vec<Finding> {
     findings.into_iter().filter(|finding| finding.level == Level::Stop).collect()
 }
 
-fn not_in_this_version() -> Vec<Unproven> {
-    let why = "this version does not compute it";
-    ["cost"]
-        .into_iter()
-        .map(|what| Unproven { what: what.to_owned(), why: why.to_owned() })
-        .collect()
+/// What a plan alone does not know.
+fn without_a_shop() -> Vec<Unproven> {
+    let why = "no shop file says what an hour and a bar cost".to_owned();
+    vec![Unproven { what: "cost".to_owned(), why }]
 }

@@ -25,7 +25,7 @@ fn a_part_that_is_not_as_drawn_is_seen() {
         let answer = plan::plan(&job);
         let texts = plan::program::write(&job, &answer.bar, &answer.process);
         for feature in &mut job.file.part.features {
-            feature.diameter = feature.diameter - model::Length::from_mm(1);
+            feature.diameter -= model::Length::from_mm(1);
         }
         let proof = plan::answer::prove_programs(&job, &texts);
         proof.findings.iter().any(|finding| finding.id == "form-left-over")

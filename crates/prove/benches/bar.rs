@@ -1,4 +1,10 @@
 //! How fast whole bars are proven. Compare within one run only: machines are noisy.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    clippy::expect_used,
+    reason = "a bench reads its files, needs a clock, prints, and stops where it cannot measure"
+)]
 
 #[path = "../tests/it/folder.rs"]
 mod folder;

@@ -12,21 +12,21 @@ const ALONG_THE_AXIS: &str =
     "this version follows the bar along its axis only, not the shapes of tools and stock";
 
 /// Files what is not seen of collisions and of the part.
-pub(crate) fn shapes(setup: &Setup, report: &mut Report) {
-    let Some(metal) = Metal::new(setup) else {
+pub(crate) fn shapes(setup: &Setup, metal: Option<&Metal>, report: &mut Report) {
+    let Some(metal) = metal else {
         report.unproven(FORM, ALONG_THE_AXIS);
         return report.unproven(COLLISIONS, ALONG_THE_AXIS);
     };
-    form(setup, &metal, report);
+    form(setup, metal, report);
     for why in unseen(setup) {
         report.unproven(COLLISIONS, why);
     }
 }
 
 /// Files what is not reckoned of what cuts ask of drive, chuck and bar.
-pub(crate) fn loads(book: &LoadBook, setup: &Setup, report: &mut Report) {
+pub(crate) fn loads(book: &LoadBook, metal: Option<&Metal>, report: &mut Report) {
     const WHAT: &str = "force, power and grip of the cuts";
-    if Metal::new(setup).is_none() {
+    if metal.is_none() {
         return report.unproven(WHAT, "bar, part and tools must all be given");
     }
     for why in book.lacks() {

@@ -7,6 +7,7 @@ use crate::interpreter::Interpreter;
 use crate::lathe::{Lathe, Shown};
 use crate::limits;
 use crate::loads::LoadBook;
+use crate::metal::Metal;
 use crate::reentry::{self, Entry};
 use crate::report::Report;
 use crate::run::{Order, Outcome, Run};
@@ -90,8 +91,9 @@ pub fn prove(library: &Library, setup: &Setup) -> Proof {
         whole: Some(&whole),
     };
     checks::watch(&moment, &mut report);
-    limits::loads(&loads, setup, &mut report);
-    limits_of_this_proof(setup, shown, &mut report);
+    let metal = fresh.metal.as_deref();
+    limits::loads(&loads, metal, &mut report);
+    limits_of_this_proof(setup, shown, metal, &mut report);
     gather(whole, report, all)
 }
 
@@ -234,8 +236,8 @@ fn not_known(moment: &Moment<'_>, report: &mut Report) {
 }
 
 /// What no run of this version can show, and what was guessed for want of a file.
-fn limits_of_this_proof(setup: &Setup, shown: Shown, report: &mut Report) {
-    limits::shapes(setup, report);
+fn limits_of_this_proof(setup: &Setup, shown: Shown, metal: Option<&Metal>, report: &mut Report) {
+    limits::shapes(setup, metal, report);
     limits::keys(setup, report);
     if !setup.control_named {
         report.unproven(

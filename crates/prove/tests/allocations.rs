@@ -1,6 +1,11 @@
 //! In the steady state of a run no block asks for memory: what a cycle needs is there after the
 //! first ones. Counted by a general-purpose heap profiler, `dhat`.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "a test reads its shop from disk and fails by panic"
+)]
 
 #[path = "it/folder.rs"]
 mod folder;

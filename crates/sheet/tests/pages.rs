@@ -1,4 +1,5 @@
 //! Long tables, long names and words of the typesetter's language on real pages.
+#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
 
 use lopdf::Document;
 use model::Units;

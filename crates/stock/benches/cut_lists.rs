@@ -6,6 +6,12 @@
 //! beside this file has every case solved here and elsewhere in the same minute. A case has 5 to 20 blank lengths from 80 to 1200 mm in whole
 //! tenths, a kerf of 1 to 4 mm, one stock length or up to three with prices near 10 a meter, and in every
 //! second case one to six remnants, which cost nothing.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    clippy::expect_used,
+    reason = "a bench reads its files, needs a clock, prints, and stops where it cannot measure"
+)]
 
 use std::fmt::Write as _;
 use std::io::Write as _;

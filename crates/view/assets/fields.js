@@ -1,6 +1,6 @@
 // Blanks: what is typed is tried at once, and saved when the blank is left or Enter is pressed.
 
-import { news, put, trial } from "./pieces.js";
+import { has, news, put, trial } from "./pieces.js";
 
 const { token, job, here } = document.body.dataset;
 export const page = { revision: Number(document.body.dataset.revision) };
@@ -16,7 +16,7 @@ export async function send(way, said) {
   const answer = await fetch(`/${way}/${job}`, {
     method: "POST",
     headers: { "content-type": "application/json" },
-    body: JSON.stringify({ token, here, ...said }),
+    body: JSON.stringify({ token, here, has: has(), ...said }),
   });
   if (!answer.ok) throw new Error(REFUSED[answer.status] ?? `The server answered ${answer.status}.`);
   return answer.json();
@@ -24,7 +24,8 @@ export async function send(way, said) {
 
 /** Takes an answer in: pieces, values, news. */
 export function take(told) {
-  if (told.pieces) put(told.pieces);
+  // What another answer put in meanwhile is not what this one went by.
+  if (told.pieces && !put(told.pieces, true, told.digests)) behind();
   if (told.revision) {
     const stale = document.querySelector(".stale");
     if (stale && told.revision > page.revision) stale.hidden = false;
@@ -135,7 +136,7 @@ function button(words, act) {
 
 /** Gets the pieces as they are now. */
 export async function behind() {
-  const answer = await fetch(`/pieces/${job}?here=${here}`);
+  const answer = await fetch(`/pieces/${job}?${new URLSearchParams({ here, has: has() })}`);
   if (answer.ok) take(await answer.json());
   // What is being typed is tried on top of what others changed.
   const typing = document.querySelector(".blank:not(.conflict) [data-typing]");

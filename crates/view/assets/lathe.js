@@ -51,7 +51,7 @@ function show() {
 
 function line(one) {
   const item = document.createElement("li");
-  const time = new Date(one.entry.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const time = new Date(one.entry.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
   const elsewhere = one.entry.lathe && one.entry.lathe !== lathe ? `${one.entry.lathe}: ` : "";
   item.append(text("p", `${time}  ${elsewhere}${one.says}`));
   if (!one.refused) {

@@ -16,6 +16,9 @@ for (const [begin, end] of [["focusin", "focusout"], ["pointerover", "pointerout
   document.addEventListener(end, () => light(document.activeElement?.closest("[data-feature]")?.dataset.feature));
 }
 
+// On a narrow screen the part comes first, not the room beside it.
+for (const frame of document.querySelectorAll(".part .picture")) frame.scrollLeft = (frame.scrollWidth - frame.clientWidth) / 2;
+
 const form = document.querySelector("form.keys");
 let asked = 0;
 
@@ -28,7 +31,8 @@ async function tried() {
   const refused = form.querySelector(".refused");
   refused.replaceChildren(told.refused ? [told.refused, told.mend].filter(Boolean).join(": ") : "");
   trial(!told.refused);
-  if (told.pieces) put({ "part-drawn": told.pieces["part-drawn"] });
+  const drawn = told.pieces?.["part-drawn"];
+  if (drawn) put({ "part-drawn": drawn }, true, { "part-drawn": told.digests["part-drawn"] });
 }
 
 form?.addEventListener("input", () => {

@@ -1,6 +1,6 @@
 // The pages of the shop: lanes by pointer and arrows, what is tried, and what is told while the page is open.
 
-import { news, put, trial } from "./pieces.js";
+import { has, news, put, trial } from "./pieces.js";
 
 const page = location.pathname === "/shop" ? "/shop" : "/visits";
 const ask = document.getElementById("ask");
@@ -41,6 +41,23 @@ function stretch(here) {
   return lane && [[...document.querySelectorAll(".worn")].indexOf(lane), [...lane.querySelectorAll("a")].indexOf(here)];
 }
 
+/** What is filled in stays, as far as it is still offered, and so does the keyboard. */
+function putKeeping(pieces, digests) {
+  const place = pieces.offered === undefined ? null : document.querySelector("[data-piece=offered]");
+  const blanks = () => [...(place?.querySelectorAll("input, select") ?? [])];
+  const kept = new Map(blanks().map((one) => [one.id, one.value]));
+  const at = place?.contains(document.activeElement) ? document.activeElement.id : "";
+  put(pieces, true, digests);
+  let less = false;
+  for (const one of blanks()) {
+    const value = kept.get(one.id) ?? one.value;
+    if (one.tagName !== "SELECT" || [...one.options].some((option) => option.value === value)) one.value = value;
+    less ||= one.value !== value;
+  }
+  if (at) document.getElementById(at)?.focus();
+  if (less) tried();
+}
+
 let busy = false;
 let again = false;
 
@@ -49,15 +66,17 @@ async function look() {
   if (busy) return void (again = true);
   busy = true;
   try {
-    const answer = await fetch(`${page}/pieces${asked}`);
+    const wanted = new URLSearchParams(asked);
+    wanted.set("has", has());
+    const answer = await fetch(`${page}/pieces?${wanted}`);
     // Where a shop file came or went, the whole page is another.
     if (answer.status === 404) location.reload();
     if (answer.ok) {
       let at = stretch(document.activeElement);
-      const { pieces } = await answer.json();
+      const { pieces, digests } = await answer.json();
       // While another timetable is looked for, the last one stays in sight.
-      if (pieces["as-of"].includes('class="looks"') && !document.querySelector(".looks")) at = null;
-      else put(pieces);
+      if (pieces["as-of"]?.includes('class="looks"') && !document.querySelector(".looks")) at = null;
+      else putKeeping(pieces, digests);
       if (at) document.querySelectorAll(".worn")[at[0]]?.querySelectorAll("a")[at[1]]?.focus();
     }
   } catch {

@@ -206,6 +206,30 @@ impl Said<'_> {
     }
 }
 
+/// Three or four digits, as much as a range deserves.
+pub fn figure(value: f64) -> String {
+    let size = value.abs();
+    if value.fract().abs() < 1e-9 || size >= 1000.0 {
+        format!("{value:.0}")
+    } else if size >= 100.0 {
+        format!("{value:.1}")
+    } else if size >= 1.0 {
+        format!("{value:.2}")
+    } else {
+        format!("{value:.3}")
+    }
+}
+
+/// How a figure with this unit stands in a shop of these units: what it is divided by, and its unit then.
+pub(crate) fn in_units(unit: &'static str, units: Units) -> (f64, &'static str) {
+    match (units, unit) {
+        (Units::Inch, "mm") => (25.4, "in"),
+        (Units::Inch, "µm") => (0.025_4, "µin"),
+        (Units::Inch, "m/min") => (0.304_8, "ft/min"),
+        (_, unit) => (1.0, unit),
+    }
+}
+
 /// A number with its noun.
 pub(crate) fn counted(number: u32, what: &str) -> String {
     if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }

@@ -40,6 +40,9 @@ const LANES: &str = ".staffed{fill:#ece7da;stroke:none}.attended{fill:#2b2a27;st
 /// What only pictures with slices have.
 const SLICES: &str = ".slice{fill:none;pointer-events:all}";
 
+/// What a picture stands on.
+const GROUND: &str = "<rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n";
+
 /// Writes a scene.
 pub fn write(scene: &Scene) -> String {
     let sizes =
@@ -48,11 +51,13 @@ pub fn write(scene: &Scene) -> String {
     let slice = |shape: &Shape| shape.role() == Role::Slice;
     let slices = if scene.shapes.iter().any(slice) { SLICES } else { "" };
     let lanes = if scene.shapes.iter().any(lane) { LANES } else { "" };
+    // Labels are printed, and their paper has a ground of its own.
+    let label = scene.shapes.iter().any(|shape| shape.role() == Role::Code);
+    let ground = if label { "" } else { GROUND };
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" \
          aria-labelledby=\"title description\">\n<title id=\"title\">{}</title>\n\
-         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}{slices}</style>\n\
-         <rect width=\"100%\" height=\"100%\" fill=\"#fbfaf6\"/>\n",
+         <desc id=\"description\">{}</desc>\n<style>{STYLE}{sizes}{lanes}{slices}</style>\n{ground}",
         figure(scene.width),
         figure(scene.height),
         escape(&scene.title),

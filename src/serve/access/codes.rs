@@ -115,7 +115,7 @@ mod tests {
         let code = codes.make(&[Role::Look], begin).unwrap().remove(0);
         assert_eq!(codes.used(&code, begin + GOOD_FOR), None, "too late");
         let code = codes.make(&[Role::Look], begin).unwrap().remove(0);
-        let last = begin + GOOD_FOR - Duration::from_millis(1);
+        let last = (begin + GOOD_FOR).checked_sub(Duration::from_millis(1)).unwrap();
         assert_eq!(codes.used(&code, last), Some(Role::Look));
     }
 

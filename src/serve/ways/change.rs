@@ -19,19 +19,27 @@ pub(super) struct Asked {
     value: String,
     was: Option<String>,
     save: bool,
-    /// Whether a script asks, which wants pieces and no page.
-    script: bool,
-    /// Where a form stood.
-    page: String,
-    /// Which page a script is of: the first part of its address.
-    here: String,
+    from: Page,
+}
+
+/// The page that asks.
+#[derive(Default)]
+pub(super) struct Page {
+    /// Whether its script asks, which wants pieces and no page.
+    pub(super) script: bool,
+    /// Where its form stood.
+    pub(super) address: String,
+    /// Which one it is: the first part of its address, as its script tells it.
+    pub(super) here: String,
+    /// The pieces that it has, as its script tells them.
+    pub(super) has: Option<String>,
 }
 
 impl Asked {
     /// A change that is not about one key.
-    pub(super) fn whole(save: bool, script: bool, page: String, here: String) -> Asked {
+    pub(super) fn whole(save: bool, from: Page) -> Asked {
         let none = String::new;
-        Asked { file: none(), key: none(), value: none(), was: None, save, script, page, here }
+        Asked { file: none(), key: none(), value: none(), was: None, save, from }
     }
 }
 
@@ -46,17 +54,15 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
     let page = own_page(headers);
     if script {
         let value: Value = serde_json::from_slice(body).unwrap_or_default();
-        let text = |key: &str| value[key].as_str().unwrap_or_default().to_owned();
-        let save = value["save"].as_bool().unwrap_or(false);
+        let given = |key: &str| value[key].as_str().map(str::to_owned);
+        let text = |key: &str| given(key).unwrap_or_default();
         return Asked {
             file: text("file"),
             key: text("key"),
             value: text("value"),
-            was: value["was"].as_str().map(str::to_owned),
-            save,
-            script,
-            page,
-            here: text("here"),
+            was: given("was"),
+            save: value["save"].as_bool().unwrap_or(false),
+            from: Page { script, address: page, here: text("here"), has: given("has") },
         };
     }
     let mut form = form(body);
@@ -73,9 +79,7 @@ fn asked(headers: &HeaderMap, body: &[u8]) -> Asked {
         value: text("value"),
         was: None,
         save: true,
-        script,
-        page,
-        here: String::new(),
+        from: Page { address: page, ..Page::default() },
     }
 }
 
@@ -151,16 +155,17 @@ async fn turn(
 }
 
 pub(super) fn answer(by: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
-    match (done, asked.script) {
-        (Done::Shown(laid), true) if asked.save => {
-            Json(whole(desk, laid, &asked.here)).into_response()
-        }
+    let Page { script, address, here, has } = &asked.from;
+    let whole = |laid| whole(desk, laid, here, has.as_deref());
+    match (done, *script) {
+        (Done::Shown(laid), true) if asked.save => Json(whole(laid)).into_response(),
         (Done::Shown(laid), true) => {
-            let pieces = told(&desk.name, laid, &asked.here);
-            Json(json!({ "trial": true, "pieces": pieces })).into_response()
+            let mut value = told(&desk.name, laid, here, has.as_deref());
+            value["trial"] = true.into();
+            Json(value).into_response()
         }
         (Done::Merged(laid, file), true) => {
-            let mut value = whole(desk, laid, &asked.here);
+            let mut value = whole(laid);
             value["news"] =
                 json!(format!("{file} was changed on the disk too: both changes are in it now."));
             Json(value).into_response()
@@ -172,7 +177,7 @@ pub(super) fn answer(by: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Res
         (Done::Refused(why, mend), true) => {
             Json(json!({ "refused": why, "mend": mend })).into_response()
         }
-        (Done::Shown(_) | Done::Merged(..), false) => see(&asked.page),
+        (Done::Shown(_) | Done::Merged(..), false) => see(address),
         (Done::Conflict { disk, file }, false) => {
             let now = disk.as_deref().unwrap_or("nothing");
             let message = format!(

@@ -2,10 +2,13 @@
 
 use super::{Asker, form, own_page, refused, see};
 use axum::body::Bytes;
+use axum::extract::FromRequestParts;
+use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::Response;
 use model::Units;
 use model::record::Name;
+use std::convert::Infallible;
 
 /// The cookie's name.
 const COOKIE: &str = "device";
@@ -17,8 +20,16 @@ pub(super) struct Device {
     pub(super) units: Option<Units>,
 }
 
+impl<S: Sync> FromRequestParts<S> for Device {
+    type Rejection = Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Device, Infallible> {
+        Ok(Device::of(&parts.headers))
+    }
+}
+
 impl Device {
-    pub(super) fn of(headers: &HeaderMap) -> Device {
+    fn of(headers: &HeaderMap) -> Device {
         let lines = headers.get_all(header::COOKIE).iter().filter_map(|line| line.to_str().ok());
         let cookies = lines.flat_map(|line| line.split(';')).map(str::trim);
         let value = cookies.filter_map(|one| one.split_once('=')).find(|(name, _)| *name == COOKIE);

@@ -22,7 +22,12 @@ pub(super) async fn file(
             let message = "The files of this job cannot be used as they stand.";
             return refused(by, StatusCode::CONFLICT, title, message, "Mend them first.");
         };
-        let answer = plan::plan(&job);
+        let mut answer = plan::plan(&job);
+        // What the page does not leave open is not open here either: the cost, where a shop gives it.
+        if let Some(known) = &desk.laid(&shared.shelf).known {
+            let shown = &known.answer.unproven;
+            answer.unproven.retain(|it| it.what != "cost" || shown.iter().any(|it| it.what == "cost"));
+        }
         match commands::planned_file(&job, &answer, &name) {
             Ok(Some(file)) => sent(&name, file.bytes),
             Ok(None) => {

@@ -3,7 +3,7 @@
 use super::super::desk::Desk;
 use super::super::fields;
 use super::super::lay::Laid;
-use super::{Asker, Shared, at_desk, refused};
+use super::{Asker, Shared, at_desk, pieces, refused};
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
@@ -58,7 +58,7 @@ pub(super) async fn given(
 }
 
 /// The pieces as they are now, for a page that was told it is behind.
-pub(super) async fn pieces(
+pub(super) async fn pieces_now(
     State(shared): State<Arc<Shared>>,
     by: Asker,
     Path(name): Path<String>,
@@ -67,26 +67,29 @@ pub(super) async fn pieces(
     at_desk(shared, by, name, move |shared, _, desk| {
         let laid = desk.laid(&shared.shelf);
         let here = asked.get("here").map_or("", String::as_str);
-        axum::Json(whole(desk, &laid, here)).into_response()
+        let has = asked.get("has").map(String::as_str);
+        axum::Json(whole(desk, &laid, here, has)).into_response()
     })
     .await
 }
 
-/// Pieces of this page with the values of every field.
-pub(super) fn whole(desk: &Desk, laid: &Laid, here: &str) -> Value {
+/// Pieces of this page that it has not as they are, with the values of every field.
+pub(super) fn whole(desk: &Desk, laid: &Laid, here: &str, has: Option<&str>) -> Value {
     let values: Vec<Value> = desk
         .every_field()
         .iter()
         .map(|field| json!([field.file, field.key, field.value]))
         .collect();
-    json!({ "revision": desk.revision, "pieces": told(&desk.name, laid, here), "values": values })
+    let mut value = told(&desk.name, laid, here, has);
+    value["revision"] = desk.revision.into();
+    value["values"] = values.into();
+    value
 }
 
-/// Pieces by their ids, with those that only this page has.
-pub(super) fn told(name: &str, laid: &Laid, here: &str) -> Value {
+/// Pieces that this page has not as they are, also those that only such a page has.
+pub(super) fn told(name: &str, laid: &Laid, here: &str, has: Option<&str>) -> Value {
     let beside = laid.beside(name, here);
-    let all = laid.pieces.iter().chain(&beside);
-    all.map(|piece| (piece.id.clone(), Value::from(piece.html.as_str()))).collect()
+    pieces::told(laid.pieces.iter().chain(&beside), has)
 }
 
 /// A picture as a file of its own.
@@ -97,10 +100,13 @@ pub(super) async fn picture(
 ) -> Response {
     const WIDTH: f64 = 900.0;
     at_desk(shared, by, name, move |shared, _, desk| {
-        let Ok(job) = desk.job(&shared.shelf) else { return StatusCode::NOT_FOUND.into_response() };
+        let Some(known) = desk.laid(&shared.shelf).known.clone() else {
+            return StatusCode::NOT_FOUND.into_response();
+        };
+        let file = &known.job.file;
         let scene = match which.as_str() {
-            "part" => part_drawing::scene(&job.file, &sizes(&job.file), WIDTH),
-            "bar" => Some(bar_ruler::scene(&job, &plan::bar::divide(&job))),
+            "part" => part_drawing::scene(file, &sizes(file), WIDTH),
+            "bar" => Some(bar_ruler::scene(&known.job, &known.answer)),
             _ => None,
         };
         let Some(scene) = scene else { return StatusCode::NOT_FOUND.into_response() };

@@ -6,7 +6,7 @@ use crate::serve::book::Asked;
 use crate::serve::stops::Looked;
 use crate::term::{self, log::time};
 use axum::extract::{Path, Query as Asks, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use model::Units;
 use model::files::Job;
@@ -24,18 +24,14 @@ use view::sizes::sizes;
 /// Entries that are shown of a lathe.
 const LAST: u32 = 12;
 
-pub(super) async fn list(
-    State(shared): State<Arc<Shared>>,
-    by: Asker,
-    headers: HeaderMap,
-) -> Response {
-    let device = Device::of(&headers);
+pub(super) async fn list(State(shared): State<Arc<Shared>>, by: Asker, device: Device) -> Response {
     at_log(shared, by, move |shared, by, asked| {
         let revision = asked.revision();
         let frame = Frame { here: "lathe", revision, ..by.frame("At the lathe") };
-        let teller = teller(by, &device, Units::Mm, &new_id);
+        let teller = teller(by, &device, shop_units(shared), &new_id);
         let shown = |(name, now): (&'_ Name, &'_ LatheNow)| (name.clone(), now.clone());
-        let all: Vec<(Name, LatheNow)> = asked.state().lathes.iter().map(shown).collect();
+        let mut all: Vec<(Name, LatheNow)> = asked.state().lathes.iter().map(shown).collect();
+        all.sort_by_cached_key(|(name, _)| in_order(name.text()));
         let lathes: Vec<Shown<'_>> = all
             .iter()
             .map(|(name, now)| Shown { name, now, order: None, times: times(asked.now()), teller })
@@ -46,6 +42,21 @@ pub(super) async fn list(
         Html(lathe_page::list(&frame, &lathes, &unset)).into_response()
     })
     .await
+}
+
+/// A name as people put it in order: 2 before 10.
+fn in_order(name: &str) -> Vec<(String, u64)> {
+    let mut key = Vec::new();
+    let mut rest = name;
+    while !rest.is_empty() {
+        let words = rest.find(|c: char| c.is_ascii_digit()).unwrap_or(rest.len());
+        let (word, more) = rest.split_at(words);
+        let digits = more.find(|c: char| !c.is_ascii_digit()).unwrap_or(more.len());
+        let (number, more) = more.split_at(digits);
+        key.push((word.to_lowercase(), number.parse().unwrap_or_default()));
+        rest = more;
+    }
+    key
 }
 
 /// The lathes that the shop's file names.
@@ -73,9 +84,8 @@ pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
     by: Asker,
     Path(name): Path<String>,
-    headers: HeaderMap,
+    device: Device,
 ) -> Response {
-    let device = Device::of(&headers);
     away(move || {
         let Some(name) = Name::parse(&name) else {
             let message = "No lathe can have this name.";

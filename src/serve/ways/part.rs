@@ -3,7 +3,7 @@
 use super::super::desk::Desk;
 use super::super::desk::shape::Reshape;
 use super::super::fields;
-use super::change::{self, Asked};
+use super::change::{self, Asked, Page};
 use super::{Asker, Shared, at_desk, form};
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
@@ -83,13 +83,17 @@ async fn shaped(
     let mut said = if script { said(&body) } else { form(&body) };
     let save = said.remove("save").is_none_or(|word| word == "true");
     said.remove("token");
-    // Which page asks is no key of a feature.
-    let here = said.remove("here").unwrap_or_default();
+    // What the page says of itself is no key of a feature.
+    let from = Page {
+        script,
+        address: format!("/part/{}", view::pages::frame::address(&name)),
+        here: said.remove("here").unwrap_or_default(),
+        has: said.remove("has"),
+    };
     let at = said.remove("at").and_then(|at| at.parse().ok()).unwrap_or(usize::MAX);
     let was = said.remove("was").and_then(|was| was.parse().ok());
     let keys = said.into_iter().filter(|(_, typed)| !typed.trim().is_empty());
     let wish = wish(at, kind_first(keys.collect()));
-    let page = format!("/part/{}", view::pages::frame::address(&name));
     at_desk(shared, by, name, move |shared, by, desk| {
         let before = desk.revision;
         let done = if save {
@@ -100,7 +104,7 @@ async fn shaped(
         if desk.revision != before {
             shared.tell(desk);
         }
-        change::answer(by, desk, &done, &Asked::whole(save, script, page, here))
+        change::answer(by, desk, &done, &Asked::whole(save, from))
     })
     .await
 }

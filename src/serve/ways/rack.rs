@@ -7,7 +7,7 @@ use super::price::csv;
 use super::{Asker, Shared, at_log, no_log};
 use crate::serve::book::Asked;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use model::Length;
 use model::record::{BarRun, Name, Racked, What};
@@ -16,7 +16,6 @@ use std::sync::Arc;
 use view::pages::Frame;
 use view::pages::rack::{self as rack_page, Item, Put, Shown, Sought};
 use view::pictures::{labels, rack_bars};
-use view::sheet;
 
 /// Entries that are shown of one label.
 const LAST: usize = 3;
@@ -47,10 +46,9 @@ fn least_useful(shared: &Shared) -> Option<Length> {
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let id = new_id;
         let teller = teller(by, &device, shop_units(shared), &id);
@@ -60,9 +58,12 @@ pub(super) async fn page(
             (Ok(items), Ok(runs)) => (items, runs),
             (Err(error), _) | (_, Err(error)) => return no_log(shared, by, &error),
         };
+        let page = page_of(&query, items.len());
         let sought = heat.as_ref().map(|heat| Sought { heat: heat.text(), runs: &runs });
         let shown = Shown {
             items: &items,
+            page,
+            open: query.get("item").map(String::as_str),
             least_useful: least_useful(shared),
             sought,
             times: times(asked.now()),
@@ -75,6 +76,33 @@ pub(super) async fn page(
     .await
 }
 
+/// The page that is asked for; the nearest one where there are fewer.
+fn page_of(query: &BTreeMap<String, String>, labels: usize) -> usize {
+    let page = query.get("page").and_then(|text| text.parse().ok()).unwrap_or(1);
+    page.clamp(1, rack_page::pages_of(labels).max(1))
+}
+
+/// Everything on the rack, to print.
+pub(super) async fn sheet(
+    State(shared): State<Arc<Shared>>,
+    by: Asker,
+    device: Device,
+) -> Response {
+    at_log(shared, by, move |shared, by, asked| {
+        let items: Vec<Item<'_>> = bare(asked.state().rack.values());
+        let (title, revision) = ("What lies on the rack", asked.revision());
+        let frame = Frame { here: "rack", revision, ..by.frame(title) };
+        let units = units(shared, &device);
+        Html(rack_page::sheet(&frame, &items, least_useful(shared), units)).into_response()
+    })
+    .await
+}
+
+/// Items without the entries that brought them there.
+fn bare<'a>(all: impl Iterator<Item = &'a Racked>) -> Vec<Item<'a>> {
+    all.map(|racked| Item { racked, put: Vec::new() }).collect()
+}
+
 /// The items that labels are for: all, or the one of this name.
 fn wanted<'a>(asked: Asked<'a>, query: &BTreeMap<String, String>) -> Vec<&'a Racked> {
     let item = query.get("item");
@@ -85,10 +113,9 @@ fn wanted<'a>(asked: Asked<'a>, query: &BTreeMap<String, String>) -> Vec<&'a Rac
 pub(super) async fn label_pages(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let units = units(shared, &device);
         let all = rack_page::labels(wanted(asked, &query).into_iter(), units);
@@ -105,20 +132,22 @@ pub(super) async fn label_pages(
 pub(super) async fn table(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, _, asked| {
         let units = units(shared, &device);
         let all: Vec<&Racked> = asked.state().rack.values().collect();
         match query.get("of").map_or("", String::as_str) {
-            "rack.svg" => svg(&rack_bars::scene(&all, least_useful(shared), units)),
-            "rack" => {
-                let items: Vec<Item<'_>> =
-                    all.into_iter().map(|racked| Item { racked, put: Vec::new() }).collect();
-                csv(sheet::rows(rack_page::rows(&items).into_iter()))
+            "rack.svg" => {
+                let page = query.get("page").map(|_| page_of(&query, all.len()));
+                let drawn = match page {
+                    Some(page) => rack_page::on_page(&all, page).copied().collect(),
+                    None => all,
+                };
+                svg(&rack_bars::scene(&drawn, least_useful(shared), units))
             }
+            "rack" => csv(view::sheet::rows(rack_page::rows(&bare(all.into_iter())).into_iter())),
             "labels.svg" => {
                 let page =
                     query.get("page").and_then(|text| text.parse::<usize>().ok()).unwrap_or(1);

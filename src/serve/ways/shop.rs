@@ -4,6 +4,7 @@ use super::super::NoShop;
 use super::super::book::Asked;
 use super::super::standing::Standing;
 use super::super::timetables::{self, Found, Made, Wish};
+use super::pieces::told;
 use super::{Asker, Shared, refused, see};
 use crate::attend::{self, Gathered, WhatIf};
 use crate::commands::Trouble;
@@ -15,7 +16,6 @@ use axum::response::{Html, IntoResponse as _, Response};
 use futures_util::stream;
 use model::files::shop::Runs;
 use model::record::{self, Name};
-use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -41,6 +41,11 @@ pub(super) type Wanted = BTreeMap<String, String>;
 
 pub(super) fn given(wanted: &Wanted, key: &str) -> Option<String> {
     wanted.get(key).map(|text| text.trim().to_owned()).filter(|text| !text.is_empty())
+}
+
+/// The pieces that the asking page has.
+pub(super) fn has(wanted: &Wanted) -> Option<&str> {
+    wanted.get("has").map(String::as_str)
 }
 
 pub(super) async fn page(
@@ -69,17 +74,12 @@ pub(super) async fn pieces_now(
     Query(wanted): Query<Wanted>,
 ) -> Response {
     away(shared, move |shared| match shared.standing() {
-        Ok(standing) => Json(told(&pieces(shared, &standing, &wanted))).into_response(),
+        Ok(standing) => {
+            Json(told(pieces(shared, &standing, &wanted).iter(), has(&wanted))).into_response()
+        }
         Err(_) => StatusCode::NOT_FOUND.into_response(),
     })
     .await
-}
-
-/// Pieces by their ids.
-pub(super) fn told(pieces: &[Piece]) -> Value {
-    let pieces: Value =
-        pieces.iter().map(|piece| (piece.id.clone(), Value::from(piece.html.as_str()))).collect();
-    json!({ "pieces": pieces })
 }
 
 pub(super) fn frame<'a>(by: &'a Asker, title: &'a str, here: &'a str) -> Frame<'a> {

@@ -10,7 +10,7 @@ use super::{Asker, Shared, at_log, no_log};
 use crate::commands::{Judging, Series, gather_sizes};
 use crate::serve::book::Asked;
 use axum::extract::{Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse as _, Response};
 use calc::sizes::offset::Advice;
 use calc::sizes::review::Review;
@@ -193,10 +193,9 @@ fn feature<'l>(
 pub(super) async fn page(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let id = new_id;
         let teller = teller(by, &device, shop_units(shared), &id);
@@ -254,10 +253,9 @@ const EARLIER: usize = 30;
 pub(super) async fn table(
     State(shared): State<Arc<Shared>>,
     by: Asker,
-    headers: HeaderMap,
+    device: Device,
     Query(query): Query<BTreeMap<String, String>>,
 ) -> Response {
-    let device = Device::of(&headers);
     at_log(shared, by, move |shared, by, asked| {
         let units = units(shared, &device);
         let wanted = Wanted::of(&query);

@@ -2,8 +2,9 @@
 
 use super::super::standing::Standing;
 use super::super::timetables::{Found, Made, Ran, Wish};
+use super::pieces::told;
 use super::shop::{
-    PATIENCE, Wanted, away, floor, frame, given, in_the_way, lathes, name, told, without_shop,
+    PATIENCE, Wanted, away, floor, frame, given, has, in_the_way, lathes, name, without_shop,
 };
 use super::{Asker, Shared};
 use crate::attend::{Gathered, WhatIf};
@@ -46,7 +47,7 @@ pub(super) async fn pieces_now(
     away(shared, move |shared| match shared.standing() {
         Ok(standing) => {
             let asked = asked(shared, &standing, &wanted);
-            Json(told(&pieces(shared, &standing, &asked))).into_response()
+            Json(told(pieces(shared, &standing, &asked).iter(), has(&wanted))).into_response()
         }
         Err(_) => StatusCode::NOT_FOUND.into_response(),
     })
@@ -140,6 +141,13 @@ fn answer(
 }
 
 fn pieces(shared: &Arc<Shared>, standing: &Standing, asked: &Asked) -> Vec<Piece> {
+    let mut pieces = answers(shared, standing, asked);
+    let gathered = standing.read.as_ref().ok();
+    pieces.extend(gathered.map(|gathered| visits_page::offered(&offered(gathered))));
+    pieces
+}
+
+fn answers(shared: &Arc<Shared>, standing: &Standing, asked: &Asked) -> Vec<Piece> {
     let answer = match answer(shared, standing, asked) {
         Ok(Some(answer)) => answer,
         Ok(None) => return visits_page::without(Why::Looks),

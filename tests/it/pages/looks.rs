@@ -2,9 +2,11 @@
 //! alone, in the colors of the system.
 
 use super::browser::Browser;
+use super::server::Server;
 use super::sights::{Sights, see};
 use lopdf::Document;
 use serde_json::{Value, json};
+use std::fs;
 
 /// What is read first on each page, by its name among the sights.
 const FIRST: [(&str, &str); 14] = [
@@ -96,7 +98,7 @@ fn paper_has_dark_words_no_buttons_and_no_figure_is_cut() {
 #[test]
 fn paper_is_not_wasted() {
     // Sheets at most for the demo: what one takes to the lathe is a few.
-    const MOST: [(&str, usize); 8] = [
+    const MOST: [(&str, usize); 9] = [
         ("job", 5),
         ("program", 3),
         ("price", 3),
@@ -105,13 +107,20 @@ fn paper_is_not_wasted() {
         ("sizes", 2),
         ("rack", 1),
         ("lathe", 2),
+        ("labels", 1),
     ];
     let (sights, browser) = (Sights::start(), Browser::open(1280, 900));
     for (name, address) in sights.pages() {
         see(&browser, name, &address);
         let paper = Document::load_mem(&browser.printed()).unwrap();
         let sheets = paper.get_pages().len();
-        assert!(sheets >= 1, "{name}");
+        let drawn: usize = paper
+            .objects
+            .values()
+            .filter_map(|one| one.as_stream().ok())
+            .map(|stream| stream.content.len())
+            .sum();
+        assert!(drawn > 4000, "{name} is an empty sheet: {drawn} bytes");
         let most = MOST.iter().find(|(page, _)| *page == name).map(|(_, most)| *most);
         assert!(most.is_none_or(|most| sheets <= most), "{name} takes {sheets} sheets");
     }
@@ -187,8 +196,70 @@ fn in_the_colors_of_the_system_shapes_and_words_stay() {
              const marks = [...document.querySelectorAll('span.mark')].filter((one) => !one.textContent.trim()); \
              const shapes = [...document.querySelectorAll('.shape')].filter((one) => one.checkVisibility() && same(one, ['color'])); \
              const drawn = [...document.querySelectorAll('.ruler .part, .ruler .kerf, .ruler .face, .ruler .jaws, .rung, .worn .runs, .worn .stands, .lane .attended, .used .part')].filter((one) => one.checkVisibility() && same(one, ['fill', 'stroke'])); \
-             return [...marks, ...shapes, ...drawn].map((one) => one.outerHTML.slice(0, 120))",
+             const ways = [...document.querySelectorAll('.ways a')].filter((one) => (one.getAttribute('aria-current') === null) !== (getComputedStyle(one).borderBottomColor === ground)); \
+             return [...marks, ...shapes, ...drawn, ...ways].map((one) => one.outerHTML.slice(0, 120))",
         );
         assert_eq!(lost, json!([]), "{name}");
     }
+}
+
+#[test]
+fn every_picture_has_words_and_charts_are_read_by_arrows() {
+    let (sights, browser) = (Sights::start(), Browser::open(1280, 900));
+    browser.prefers("light", "reduce");
+    let mut charts = 0;
+    for (name, address) in sights.pages() {
+        see(&browser, name, &address);
+        let silent = browser.run(
+            "return [...document.querySelectorAll('svg, img, canvas')].filter((one) => one.checkVisibility() && !one.parentElement.closest('svg')) \
+             .filter((one) => !one.closest('[aria-hidden=true]') && !(one.getAttribute('aria-label') || one.getAttribute('aria-labelledby') || one.getAttribute('aria-describedby') || one.alt || one.querySelector('title'))) \
+             .map((one) => one.outerHTML.slice(0, 120))",
+        );
+        assert_eq!(silent, json!([]), "{name}: pictures without words");
+        let count = browser.run("return document.querySelectorAll('.chart svg').length");
+        for at in 0..count.as_u64().unwrap_or(0) {
+            let said = format!(
+                "document.querySelectorAll('.chart')[{at}].querySelector('.shape-says')?.textContent ?? null"
+            );
+            if browser.run(&format!("return {said}")).is_null() {
+                continue;
+            }
+            browser.run(&format!("document.querySelectorAll('.chart svg')[{at}].focus()"));
+            browser.press(&["\u{e014}"]);
+            let words = browser.run(&format!("return {said}"));
+            assert!(words.as_str().is_some_and(|it| it.len() > 3), "{name}, chart {at}: {words}");
+            charts += 1;
+        }
+    }
+    assert!(charts >= 4, "{charts} charts were read");
+}
+
+#[test]
+fn an_inch_job_is_told_in_inches() {
+    let server = Server::start();
+    let (from, to) = (crate::expect::root("demo/gallery/inch"), server.file("../inch"));
+    fs::create_dir(&to).unwrap();
+    for entry in fs::read_dir(from).unwrap().flatten() {
+        fs::copy(entry.path(), to.join(entry.file_name())).unwrap();
+    }
+    let browser = Browser::open(1280, 900);
+    let mut inches = 0;
+    for way in ["job", "part", "program", "given/job", "given/tools"] {
+        browser.go(&server.address(&format!("/{way}/inch/bearing-spacer")));
+        browser.run("for (const one of document.querySelectorAll('details')) one.open = true");
+        // What keys mean names both units; figures have one.
+        let text = browser.run(
+            "for (const one of document.querySelectorAll('.means, option, .add, code')) one.remove(); \
+             return document.querySelector('main').innerText.replace(/\\s+/g, ' ')",
+        );
+        let text = text.as_str().unwrap();
+        let words: Vec<&str> = text.split([' ', '(', ')', ',', ';']).collect();
+        let metric = words.windows(2).filter(|two| {
+            two[0].ends_with(|last: char| last.is_ascii_digit())
+                && ["mm", "µm", "m/min"].contains(&two[1])
+        });
+        assert_eq!(metric.collect::<Vec<_>>(), Vec::<&[&str]>::new(), "{way}");
+        inches += words.iter().filter(|word| ["in", "ft/min", "µin"].contains(word)).count();
+    }
+    assert!(inches > 60, "{inches} figures in inches");
 }

@@ -76,10 +76,12 @@ fn bars_come_go_and_are_corrected_in_a_browser() {
     browser.type_over("#put-item", "D16");
     browser.type_over("#put-length", &format!("2000{ENTER}"));
     browser.until_says("#lies .answer", "13 bars, 4 labels");
-    browser.click("[id='of-R17'] summary");
+    browser.click("[id='of-R17']");
+    browser.until("its blanks", "return !!document.querySelector(\"[id='R17-0-length']\")");
     browser.type_over("[id='R17-0-length']", &format!("345{ENTER}"));
     browser.until_says("#lies table", "345.000 mm");
-    browser.click("[id='of-D12'] summary");
+    browser.click("[id='of-D12']");
+    browser.until("its blanks", "return !!document.querySelector(\"[id='off-D12']\")");
     browser.type_over("[id='off-D12']", &format!("4{ENTER}"));
     browser.until_says("#lies .answer", "9 bars, 4 labels");
     let lies = server.log(&["rack"]);
@@ -89,7 +91,7 @@ fn bars_come_go_and_are_corrected_in_a_browser() {
     assert_eq!(of("D12")["count"], 6);
     assert_eq!((&of("R17")["length_mm"], &of("R17")["heat"]), (&json!(345.0), &json!("A 7712")));
     // More than lie there cannot be taken; nothing is lost by trying.
-    browser.click("[id='of-D12'] summary");
+    browser.go(&server.address("/rack?item=D12"));
     browser.type_over("[id='off-D12']", &format!("40{ENTER}"));
     browser.until_says("h1", "This was not recorded");
     assert_eq!(server.log(&["rack"]), lies);
@@ -132,13 +134,57 @@ fn every_bar_has_a_label_whose_code_says_what_it_is() {
     assert_eq!(server.get("/rack/table?of=secret").code, 404);
 }
 
+/// More than one page has room for: each stands on one page, and all of them on what is printed.
+#[test]
+fn a_full_rack_is_shown_by_pages_and_printed_whole() {
+    let server = Server::start();
+    server.set_up();
+    let names: Vec<String> = (1..=130).map(|number| format!("L{number:03}")).collect();
+    for chunk in names.chunks(50) {
+        let entries: Vec<Value> = chunk
+            .iter()
+            .map(|name| json!({ "id": name, "event": "put-on-rack", "item": name, "length": "900", "count": 7 }))
+            .collect();
+        assert!(server.tell(&entries.into()).iter().all(|it| it["became"] == "recorded"));
+    }
+    let on = |path: &str| -> Vec<String> {
+        let page = server.get(path).body;
+        let rows = page.split("<th scope=\"row\">").skip(1);
+        rows.map(|row| row.split('<').next().unwrap().to_owned()).collect()
+    };
+    let shown: Vec<String> = (1..=3).flat_map(|page| on(&format!("/rack?page={page}"))).collect();
+    assert_eq!(shown, names);
+    assert_eq!(on("/rack"), names[..60]);
+    assert_eq!(on("/rack?page=99"), names[120..], "the last page, where there are fewer");
+    assert_eq!(on("/rack/sheet"), names, "everything is on paper");
+    let sheet = server.get("/rack/sheet").body;
+    assert_eq!(sheet.matches("<img").count(), 3);
+    for (page, labels) in [(1, &names[..60]), (3, &names[120..])] {
+        let picture = server.get(&format!("/rack/table?of=rack.svg&page={page}")).body;
+        let drawn = |name: &&String| picture.contains(&format!("<title>{name}: 7 of"));
+        assert_eq!(
+            names.iter().filter(drawn).collect::<Vec<_>>(),
+            labels.iter().collect::<Vec<_>>()
+        );
+    }
+    let page = server.get("/rack?page=2&item=L100").body;
+    assert!(page.contains("id=\"off-L100\"") && !page.contains("id=\"off-L099\""), "{page}");
+    assert!(page.contains("These are labels 61 to 120 of 130."));
+}
+
 #[test]
 fn labels_and_places_are_only_names() {
     let server = Server::start();
     server.set_up();
     let evil = "<script>alert('x')</script>&\"";
     server.tell(&json!([{ "id": "p-9", "event": "put-on-rack", "item": evil, "length": "100", "place": evil, "heat": evil, "material": evil }]));
-    for path in ["/rack", "/rack/labels", "/rack/table?of=rack.svg", "/rack/table?of=labels.svg"] {
+    for path in [
+        "/rack",
+        "/rack/labels",
+        "/rack/sheet",
+        "/rack/table?of=rack.svg",
+        "/rack/table?of=labels.svg",
+    ] {
         let page = server.get(path).body;
         assert!(!page.contains("<script>alert"), "{path}: {page}");
     }

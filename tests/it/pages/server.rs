@@ -152,6 +152,20 @@ impl Server {
         )
     }
 
+    /// The head of an answer and its body as it is.
+    #[cfg(feature = "sheets")]
+    pub(super) fn file_of(&self, path: &str) -> (String, Vec<u8>) {
+        let mut stream = TcpStream::connect(&self.host).unwrap();
+        stream.set_read_timeout(Some(Duration::from_mins(1))).unwrap();
+        let ask =
+            format!("GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.host);
+        stream.write_all(ask.as_bytes()).unwrap();
+        let mut all = Vec::new();
+        stream.read_to_end(&mut all).unwrap();
+        let end = all.windows(4).position(|four| four == b"\r\n\r\n").unwrap();
+        (String::from_utf8_lossy(&all[..end]).into_owned(), all[end + 4..].to_vec())
+    }
+
     /// Sends a body with these further lines of a head.
     pub(super) fn post(&self, path: &str, lines: &str, body: &str) -> Answer {
         let head = format!(

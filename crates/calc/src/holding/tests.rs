@@ -1,4 +1,9 @@
-#![allow(clippy::unwrap_used, clippy::float_cmp, reason = "a figure that is not there fails")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::disallowed_methods,
+    reason = "tests reckon the plain way; a figure that is not there fails"
+)]
 
 use super::friction::Coefficients;
 use super::*;

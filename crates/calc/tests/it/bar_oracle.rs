@@ -1,8 +1,6 @@
 //! The arithmetic of a bar against fractions of whole numbers without limit, written from the
 //! words of the trade: a bar is drawn until the next advance would leave less than the least grip.
 
-#![allow(clippy::unwrap_used, reason = "a division that is not one fails the test")]
-
 use calc::bar::Division;
 use model::Length;
 use num_bigint::BigInt;

@@ -1,10 +1,4 @@
 //! One cut with all that follows, on every shipped material: by hand, and for any figures.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    clippy::panic,
-    reason = "tests read the shipped files from disk and fail where they are unreadable"
-)]
 
 use calc::cut::{Cut, CutError, Edge, EdgeMaterial, Limit, Limits, Outcome};
 use calc::cutting::Wear;

@@ -1,10 +1,4 @@
 //! Runs every case of the handbook: published value against ours.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    clippy::panic,
-    reason = "tests read the handbook from disk and fail where it is unreadable"
-)]
 
 use calc::registry::{self, Given};
 use proptest::prelude::*;

@@ -1,10 +1,4 @@
 //! Every shipped material file reads without a message and says where its density is from.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    clippy::panic,
-    reason = "tests read the shipped files from disk and fail where they are unreadable"
-)]
 
 use calc::cutting::specific_force;
 use model::Source;

@@ -1,10 +1,5 @@
 //! One cut of a station: the same figures by hand, what is lacking by its key, and no figure that
 //! is none, whatever is asked.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "tests read a shipped file from disk and fail where it is unreadable"
-)]
 
 use calc::bending::Step;
 use calc::cutting::Wear;
@@ -246,12 +241,12 @@ fn ranges(loads: &Loads) -> Vec<Spread<f64>> {
         outcome.force.map(Force::n),
         outcome.radial.map(Force::n),
         outcome.axial.map(Force::n),
-        outcome.torque.map(|it| it.nm()),
-        outcome.power.map(|it| it.w()),
+        outcome.torque.map(model::quantity::Torque::nm),
+        outcome.power.map(model::quantity::Power::w),
     ];
-    ranges.extend(loads.power.iter().map(|it| it.asked.map(|it| it.w())));
-    ranges.extend(loads.torque.iter().map(|it| it.asked.map(|it| it.nm())));
-    ranges.extend(loads.life.iter().map(|it| it.time.map(|it| it.s())));
+    ranges.extend(loads.power.iter().map(|it| it.asked.map(model::quantity::Power::w)));
+    ranges.extend(loads.torque.iter().map(|it| it.asked.map(model::quantity::Torque::nm)));
+    ranges.extend(loads.life.iter().map(|it| it.time.map(model::quantity::Seconds::s)));
     if let Ok(held) = &loads.held {
         ranges.push(held.grip_needed.map(Force::n));
         ranges.push(held.grip_at_speed.map(Force::n));

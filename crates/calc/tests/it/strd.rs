@@ -2,12 +2,6 @@
 //! autocorrelation against the certified values, as digits that agree. `PiDigits` is not here: its certified
 //! mean, 4.5348, is not that of the first 5000 digits of pi (4.5358, computed in two ways), and the
 //! set itself was at hand only as a page to read. Norris, the line, is in `handbook/sizes.toml`.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    clippy::panic,
-    reason = "tests read the sets from disk and fail where they are unreadable"
-)]
 
 use calc::sizes::summary::{SizeSummary, Summary, hanging_together};
 use model::{Length, Units};

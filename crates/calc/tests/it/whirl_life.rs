@@ -1,6 +1,5 @@
 //! The highest speed over a bar's life: how it falls and rises, its ranges, and that no figures
 //! make it fail.
-#![allow(clippy::unwrap_used, reason = "a bar that is none fails the test")]
 
 use calc::bar::Division;
 use calc::whirl::{

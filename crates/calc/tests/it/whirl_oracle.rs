@@ -1,8 +1,6 @@
 //! Bars in the spindle against other methods: a dense eigenproblem by nalgebra with elements
 //! written anew, and roots of the determinant of the exact solution.
 #![allow(
-    clippy::unwrap_used,
-    clippy::disallowed_methods,
     clippy::many_single_char_names,
     clippy::needless_range_loop,
     reason = "a bar that is none fails the test; an oracle keeps the letters of its formulas"

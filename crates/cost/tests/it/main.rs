@@ -5,7 +5,11 @@
     clippy::expect_used,
     clippy::panic,
     clippy::disallowed_methods,
-    reason = "tests read the demos from disk, reckon the plain way, and stop where their world is wrong"
+    clippy::disallowed_macros,
+    clippy::float_cmp,
+    clippy::too_many_lines,
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "tests reckon the plain way, read and write their files, and stop where their world is wrong"
 )]
 
 mod accounts;

@@ -194,7 +194,7 @@ pub(super) fn read_through<T>(source: &Source, keys: impl Fn(&Keys<'_>) -> T) ->
         return Read { value: None, diagnostics: vec![syntax::trouble(source, text, error)] };
     }
     let mut pass = Pass::new(source, Units::Mm, false);
-    pass.known = describe(&keys);
+    pass.known = describe(&keys, Units::Mm);
     match table::units(&pass, table.get_ref()) {
         Ok(units) => pass.units = units,
         // No figure of the file can be judged without its units.
@@ -215,9 +215,9 @@ pub(super) fn read_through<T>(source: &Source, keys: impl Fn(&Keys<'_>) -> T) ->
     Read { value: Some((value, origin)), diagnostics }
 }
 
-/// The keys that a reader asks for, without any file.
-pub(super) fn describe<T>(keys: impl Fn(&Keys<'_>) -> T) -> Vec<KeyFact> {
-    let pass = Pass::new(&Source::new("", ""), Units::Mm, true);
+/// The keys that a reader asks for in a file in these units, without any file.
+pub(super) fn describe<T>(keys: impl Fn(&Keys<'_>) -> T, units: Units) -> Vec<KeyFact> {
+    let pass = Pass::new(&Source::new("", ""), units, true);
     table::describe_units(&pass);
     let empty = DeTable::new();
     let top = Keys::top(&pass, &empty);

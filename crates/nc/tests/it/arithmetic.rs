@@ -1,7 +1,6 @@
 //! Reading and working out terms against a general-purpose evaluator that has nothing to do with
 //! this language: it is given the operators, their order and the functions, and reads the same
 //! text with its own parser.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 #![allow(missing_docs, reason = "the macro of the other evaluator writes a public type")]
 #![allow(clippy::float_cmp, reason = "what is rounded exactly is compared exactly")]
 

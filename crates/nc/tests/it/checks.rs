@@ -1,7 +1,6 @@
 //! Worked checks of the language that ask for more than one part of this crate. Each row names
 //! its source; where a standard and the trade differ, this crate follows the trade, and the row
 //! says so. The rows on tokens alone are in `reader.rs`, on terms in `terms.rs`.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::Control;
 use model::files::control::{Code, CodeSystem, Drilling};

@@ -1,6 +1,5 @@
 //! The compiled terms against the plain way of working terms out: the same values, the same
 //! faults at the same places, the same comparisons of null, the same variables looked at.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::control::{
     AndPlace, AsinRange, AtanRange, JumpSearch, Logic, MixedBlock, NullInOrder, Rounding, Terms,
@@ -36,11 +35,12 @@ fn tree(text: &str) -> Tree {
     read(&Source::new("test.nc", text))
 }
 
+/// The bits of a term's value or its fault, the variables that were asked, and what was compared with none.
+type Shown = (Result<Option<u64>, (Span, FaultKind)>, Vec<u32>, Vec<(Span, u32)>);
+
 /// All that one way of working a term out shows; values by their bits, so that zeros keep their
 /// signs and what is no number equals itself.
-fn shown(
-    work: impl FnOnce(&Anything) -> Result<Option<f64>, nc::expression::Fault>,
-) -> (Result<Option<u64>, (Span, FaultKind)>, Vec<u32>, Vec<(Span, u32)>) {
+fn shown(work: impl FnOnce(&Anything) -> Result<Option<f64>, nc::expression::Fault>) -> Shown {
     let variables = Anything::default();
     let bits = |value: f64| if value.is_nan() { f64::NAN.to_bits() } else { value.to_bits() };
     let result =

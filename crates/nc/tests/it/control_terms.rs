@@ -1,7 +1,6 @@
 //! Where controls differ in their terms: each row with both answers, as data of a control file.
 //! Rows and their flags are those of the project's list of worked NC checks; NISTIR 6556 facts are
 //! *found* there, the trade's are *from memory* unless said.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::Control;
 use model::files::control::{
@@ -339,7 +338,7 @@ fn powers_without_a_value_say_why() {
 #[test]
 fn the_modal_groups_of_the_standard() {
     let codes = Codes { system: CodeSystem::B, drilling: Drilling::Lathe };
-    let group = |number| codes.meaning(Code::new('G', number)).map(|code| code.group());
+    let group = |number| codes.meaning(Code::new('G', number)).map(nc::codes::GCode::group);
     let groups: [(&[u32], Group); 11] = [
         (&[0, 1, 2, 3], Group::Motion),
         (&[80, 81, 82, 83, 84, 85, 86, 87, 88, 89], Group::DrillingCycle),

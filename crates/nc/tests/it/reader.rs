@@ -1,6 +1,5 @@
 //! What the reader makes of single lines. Rows named A… are worked checks of the language; each
 //! says where its expected value comes from.
-#![allow(clippy::panic, reason = "a test fails by panic")]
 
 use model::Source;
 use model::files::Control;

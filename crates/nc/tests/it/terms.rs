@@ -1,6 +1,5 @@
 //! Terms, variables, jumps and loops. Rows named B… are worked checks of the language; each says
 //! where its expected value comes from. Programs are run by a small runner of statements only.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::Source;
 use model::files::control::JumpSearch;

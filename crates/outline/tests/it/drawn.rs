@@ -1,7 +1,5 @@
 //! A part that is drawn by this test, as DXF or SVG, and read again, has the same features.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use crate::writer::{Sheet, Way};
 use model::files::Job;
 use model::files::job::{Feature, FeatureKind};
@@ -107,9 +105,9 @@ impl Side {
                     let mut feature = Feature { inside: self.inside, ..Feature::of(kind) };
                     let size = self.length(edge);
                     if round {
-                        feature.radius = size
+                        feature.radius = size;
                     } else {
-                        feature.size = size
+                        feature.size = size;
                     }
                     self.features.push(feature);
                 }
@@ -200,7 +198,9 @@ fn part() -> impl Strategy<Value = Part> {
             let within = (900, 1900);
             let mut out =
                 Side { unit, inside: false, depth: 0, radius: 0, within, features: Vec::new() };
-            outside.into_iter().for_each(|wish| out.take(wish));
+            for wish in outside {
+                out.take(wish);
+            }
             out.take(Wish::Cylinder { step: 11, along: last, edge: 0, round: false });
             if let Some((width, deep)) = groove {
                 // In the last cylinder, between its ends.

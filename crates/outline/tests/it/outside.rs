@@ -1,8 +1,6 @@
 //! Drawings as other libraries see them: DXF files that ezdxf wrote and read again, SVG curves as
 //! svgpathtools computes them (`tests/drawings/made_by.py`, 2026-11-26).
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use model::{Length, Source, Units};
 use outline::drawing::{Drawing, Run, Spot, Stroke};
 use outline::{Format, Front, Refused, Told};

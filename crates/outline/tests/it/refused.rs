@@ -1,7 +1,5 @@
 //! What is no outline of a turned part is refused with reason and place, and nothing makes it panic.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use model::{Source, Units};
 use outline::{Drawn, Format, Front, Refused, Told};
 use proptest::prelude::*;

@@ -82,8 +82,8 @@ fn side(features: &[Feature], inside: bool) -> Vec<Piece> {
                     let off = (r * r - chord * chord / 4.0).max(0.0).sqrt()
                         * if feature.hollow { 1.0 } else { -1.0 };
                     (
-                        (depth + to) / 2.0 - off * dy / chord,
-                        (start + end) / 2.0 + off * dx / chord,
+                        f64::midpoint(depth, to) - off * dy / chord,
+                        f64::midpoint(start, end) + off * dx / chord,
                         feature.hollow,
                     )
                 });

@@ -132,7 +132,7 @@ mod tests {
         let narrow = Contour::of(places.windows(2).map(|it| Leg::line(it[0], it[1])).collect());
         let path = parallel(&narrow, 0.4).unwrap();
         // The circle dips between both edges: √(R² - 0.25²) above them.
-        let dip = 4.0 + (0.4_f64.powi(2) - 0.25_f64.powi(2)).sqrt();
+        let dip = 4.0 + (0.4_f64 * 0.4 - 0.25 * 0.25).sqrt();
         assert!((path.radii().0 - dip).abs() < 1e-9, "{path:?}");
     }
 }

@@ -425,7 +425,8 @@ fn quick(
     let cycle = answer.times.cycle.s();
     let first = answer.times.bar.s() - cycle * f64::from(bar.parts_per_bar / each - 1) + more;
     let walk = &job.file.walk_away;
-    let until = [walk.back_in, walk.never_longer].into_iter().flatten().map(|it| it.s());
+    let until =
+        [walk.back_in, walk.never_longer].into_iter().flatten().map(model::quantity::Seconds::s);
     let until = until.fold(f64::INFINITY, f64::min);
     let in_time =
         if until < first { 0.0 } else { ((until - first) / (cycle + more)).floor() + 1.0 };
@@ -544,7 +545,7 @@ fn far_from_all_limits_the_speed_is_that_of_the_closed_form() {
         let Speed::Surface(speed) = data.speed else { panic!() };
         let whole = tried(&job, &bar, &choice.data);
         // The outside in one layer: one cut along one diameter.
-        let depth = whole.cuts(2, Work::Rough).map(|cut| depth(cut)).max().unwrap();
+        let depth = whole.cuts(2, Work::Rough).map(depth).max().unwrap();
         let law = life::taylor_at(figures(&job), data.feed, depth).unwrap();
         let shorter = figures(&job).spread * scale(&job, &bar, station);
         let minutes = worth(&job, station) / 60.0;

@@ -1,8 +1,6 @@
 //! The examples on the pages of the plan's checks are their tests: each changes some keys of the
 //! demo job, and what its head says must come of it.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its own input is wrong")]
-
 use crate::folder::Folder;
 use model::files::job::Job;
 use model::{Files, Level};

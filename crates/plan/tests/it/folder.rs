@@ -23,7 +23,6 @@ impl Folder {
     }
 
     fn read(&self, path: &Path, key: &str) -> Result<Source, String> {
-        #[allow(clippy::disallowed_methods, reason = "tests read the repository's own files")]
         let bytes = std::fs::read(path).map_err(|error| format!("{}: {error}", path.display()))?;
         let name = path.display().to_string();
         let Some(Value::Table(change)) = self.change.get(key) else {

@@ -2,8 +2,6 @@
 //! metal that the written program takes off the bar. They share the formulas and nothing that
 //! places or measures a cut.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its own input is wrong")]
-
 use crate::folder::Folder;
 use model::files::job::Job;
 use model::{Files, Source};

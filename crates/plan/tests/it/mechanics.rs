@@ -258,7 +258,7 @@ fn all_sound(reckoned: &Reckoned) -> Result<(), TestCaseError> {
         }
         if let Ok(held) = &loads.held {
             sound("grip", held.grip_needed.map(Force::n))?;
-            sound("taper", held.size.taper.map(|error| error.um()))?;
+            sound("taper", held.size.taper.map(model::quantity::Deflection::um))?;
             let margins =
                 [held.grip, held.slip, held.pull_out, held.overturning, held.lift, held.loss];
             for margin in margins.into_iter().flatten() {

@@ -31,7 +31,6 @@ fn repository() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
 }
 
-#[allow(clippy::disallowed_methods, reason = "tests read the repository's own files")]
 fn read(path: &Path) -> Result<Source, String> {
     let bytes = std::fs::read(path).map_err(|error| format!("{}: {error}", path.display()))?;
     Ok(Source::new(path.display().to_string(), bytes))

@@ -9,14 +9,14 @@ use std::path::{Path, PathBuf};
 /// A demo folder with more keys at the end of two files, and without the rings of its lathe and the
 /// condition of its bar.
 struct Folder {
-    folder: PathBuf,
+    demo: PathBuf,
     lathe: &'static str,
     job: &'static str,
 }
 
 impl Files for Folder {
     fn read(&self, path: &str) -> Result<Source, String> {
-        let text = std::fs::read_to_string(self.folder.join(path)).map_err(|e| e.to_string())?;
+        let text = std::fs::read_to_string(self.demo.join(path)).map_err(|e| e.to_string())?;
         let rings = |text: &str| {
             let (before, rest) = text.split_once("[[bar_way")?;
             let (_, behind) = rest.split_once("[chuck]")?;
@@ -45,8 +45,8 @@ impl Files for Folder {
 }
 
 fn read(lathe: &'static str, job: &'static str) -> Job {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/detent-pin");
-    let folder = Folder { folder, lathe, job };
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/detent-pin");
+    let folder = Folder { demo, lathe, job };
     let read = Job::read(&folder.read("detent-pin.job.toml").unwrap(), &folder);
     read.value.unwrap_or_else(|| panic!("{:?}", read.diagnostics))
 }

@@ -3,8 +3,6 @@
 //! lengths. Z is its x and the radius its y, so that its positive angles are counter-clockwise
 //! with X up and Z to the right.
 
-#![allow(clippy::unwrap_used, reason = "a test fails by panic")]
-
 use crate::folder::Folder;
 use kurbo::{Affine, Arc, Line, ParamCurve, ParamCurveArclen, Point, Shape, SvgArc, Vec2};
 use model::files::Control;

@@ -1,6 +1,6 @@
 //! Cycles, threads and the nose radius as whole programs run them: rows C and E of the project's
 //! list of worked NC checks that have two answers or came later than `motions.rs`, with their flags.
-#![allow(clippy::panic, clippy::unwrap_used, dead_code, reason = "a test fails by panic")]
+#![allow(dead_code, reason = "a test fails by panic")]
 
 use crate::moves::{control, ends, motions, shop};
 use model::files::control::{CodeSystem, Drilling, LevelsFrom};

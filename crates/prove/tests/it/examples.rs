@@ -166,7 +166,7 @@ fn setup(shop: &Folder, job: &Job, change: &[String]) -> Setup {
             ("bar", length) => setup.bar.as_mut().unwrap().length = mm(length),
             ("size", size) => setup.bar.as_mut().unwrap().size = mm(size),
             ("quantity", quantity) => {
-                setup.part.as_mut().unwrap().quantity = quantity.parse().unwrap()
+                setup.part.as_mut().unwrap().quantity = quantity.parse().unwrap();
             }
             (other, _) => panic!("no example changes {other}"),
         }

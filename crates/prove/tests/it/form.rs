@@ -1,11 +1,5 @@
 //! Pieces that fall, held to closed forms and to plain arithmetic: their volumes, what a nose
 //! leaves on a slope, and when the comparison with the drawing is clear.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::panic,
-    clippy::unwrap_used,
-    reason = "a test reads its own files and fails by panic"
-)]
 
 use crate::folder::Folder;
 use model::files::job::{Feature, FeatureKind, Job, Part};

@@ -1,7 +1,5 @@
 //! The limits of each feature of a drawing, held to pieces whose outlines are worked out here by hand:
 //! the right one lies in them, each wrong one does not.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
-#![allow(clippy::disallowed_methods, reason = "a test reads its own files")]
 
 use crate::folder::Folder;
 use model::files::job::Job;

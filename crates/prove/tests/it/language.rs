@@ -176,12 +176,11 @@ fn wrong(meaning: GCode, codes: Codes) -> Option<String> {
         Extent::ReadOnly(what) if !with.1.iter().any(|unproven| unproven == what) => {
             format!("does not say that it leaves open: {what}")
         }
-        Extent::ReadOnly(_) => return None,
         Extent::Followed if !more.is_empty() => format!("leaves open: {more:?}"),
         Extent::Followed if inert != (with.0 == without.0) => {
             format!("is to change nothing: {inert}; changes nothing: {}", !inert)
         }
-        Extent::Followed => return None,
+        Extent::ReadOnly(_) | Extent::Followed => return None,
     };
     Some(format!("{word} in {codes:?} {fault}"))
 }

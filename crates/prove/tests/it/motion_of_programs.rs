@@ -2,12 +2,6 @@
 //! `motion/`, with the first cycle, the first advance, the last cycle and the sum of the run.
 //! `UPDATE_EXPECT=1 cargo test -p barwright-prove` writes them anew; read
 //! the difference against the program before accepting it.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::panic,
-    clippy::unwrap_used,
-    reason = "a test reads its own files and fails by panic"
-)]
 
 use crate::bar_programs::{STYLES, WAITING, programs, setup_of, tests};
 use model::files::control::RepeatForm;

@@ -2,7 +2,6 @@
 //! bar), C7 and C8 (arcs), D10 (a feed that waits). Each test names its row and the row's flag:
 //! *found* where the value stands in a text that was read, *computed* where it is arithmetic,
 //! *from memory* where the rule is.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use model::files::Job;
 use model::{Files, Length, Source, Units};

@@ -2,7 +2,6 @@
 //! differ: each with both answers. The rows that have one answer are in `motions.rs`; those of the
 //! reader and of terms alone are with the crate that reads. Flags: *found*, *computed*, *from
 //! memory*.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use crate::folder::Folder;
 use model::files::Control;

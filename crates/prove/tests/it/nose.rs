@@ -1,10 +1,5 @@
 //! The nose radius offset against worked examples. The rows and their flags are those of the
 //! project's list of worked NC checks.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "tests reckon with the system's own functions, and fail where something is missing"
-)]
 
 use crate::contour::{Contour, Followed, follow, nose};
 use model::Length;

@@ -1,9 +1,4 @@
 //! Switching the nose radius offset on and off, and what is known ahead.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "tests reckon with the system's own functions, and fail where something is missing"
-)]
 
 use crate::contour::{Contour, follow, nose, spot, xz};
 use model::Length;

@@ -1,11 +1,6 @@
 //! The nose radius offset against two outside checks on random contours: distances, sampled
 //! densely, and the parallel curves of the library `cavalier_contours`; and against itself,
 //! backward and mirrored.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "tests reckon with the system's own functions, and fail where something is missing"
-)]
 
 use crate::contour::{Contour, Followed, follow, nose};
 use cavalier_contours::polyline::{PlineOffsetOptions, PlineSource, PlineSourceMut, Polyline};

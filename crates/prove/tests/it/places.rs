@@ -1,6 +1,6 @@
 //! Where words send the tool: shifts, work offsets, tool offsets, homes, and the way of rapid moves.
 //! Rows D of the project's list of worked NC checks, with their flags, and what belongs to them.
-#![allow(clippy::panic, clippy::unwrap_used, dead_code, reason = "a test fails by panic")]
+#![allow(dead_code, reason = "a test fails by panic")]
 
 use crate::moves::{control, ends, motions, place, proof, shop};
 use model::Length;

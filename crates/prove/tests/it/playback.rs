@@ -1,10 +1,4 @@
 //! A cycle as pictures show it, held to what is known of every cycle: no metal is lost.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::panic,
-    clippy::unwrap_used,
-    reason = "a test reads its own files and fails by panic"
-)]
 
 use crate::folder::Folder;
 use model::files::job::Job;

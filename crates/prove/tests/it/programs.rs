@@ -6,12 +6,6 @@
 //! `(SHOP name)` the folder under `shops`; `(JOB file)` its job file where it is not `job.toml`;
 //! `(PARTS n)` parts that fall; `(ENDS COUNT)` what ends the run; `(UNPROVEN what)` one more thing
 //! that stays unproven; `(FOUND level: id @ text)` a finding at a key of the job file.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::panic,
-    clippy::unwrap_used,
-    reason = "a test reads its own files and fails by panic"
-)]
 
 use crate::bar_programs::{STYLES, WAITING, heads, programs, setup_of};
 use model::Source;

@@ -1,11 +1,5 @@
 //! Shortcuts change nothing: a proof that uses again what was computed once is, to the last bit,
 //! the proof that computes everything.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::panic,
-    clippy::unwrap_used,
-    reason = "a test reads its own files and fails by panic"
-)]
 
 use crate::bar_programs::{programs, setup_of};
 use crate::folder::Folder;

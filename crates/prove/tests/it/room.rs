@@ -1,6 +1,5 @@
 //! What stands around the bar, held to what is computed another way: the distance of an idle tool
 //! by points sampled in space, depths of cuts by closed forms, and the far side by the near one.
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test fails by panic")]
 
 use crate::folder::Folder;
 use model::files::Tools;

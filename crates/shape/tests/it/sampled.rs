@@ -23,6 +23,7 @@ fn inside(outline: &[Point], z: f64, r: f64) -> bool {
 }
 
 /// The least distance of a point from an outline's boundary.
+#[allow(clippy::many_single_char_names, reason = "those of a textbook")]
 fn distance(outline: &[Point], z: f64, r: f64) -> f64 {
     let edge = |i: usize| {
         let (a, b) = (outline[i], outline[(i + 1) % outline.len()]);

@@ -1,5 +1,5 @@
 //! Random shapes and turning jobs for the property tests.
-#![allow(dead_code, unreachable_pub, missing_docs, clippy::unwrap_used)]
+#![allow(dead_code, unreachable_pub, missing_docs)]
 
 use proptest::prelude::*;
 use shape::{Chord, Convex, Edge, Move, Outline, Point, Region, Turn};

@@ -1,7 +1,5 @@
 //! Published instances with known optima.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use stock::problem::{Bar, Problem, Row};
 use stock::solve::solve;
 
@@ -16,6 +14,9 @@ fn plain(length: i64, pieces: &[(i64, u32)], kerf: i64) -> Problem {
     let rows = pieces.iter().map(row).collect();
     Problem { rows, bars: vec![Bar { room: length + kerf, price: 1, there: None }] }
 }
+
+/// Stock length, blanks and their counts, kerf, fewest bars.
+type Case<'a> = (i64, &'a [(i64, u32)], i64, i64);
 
 #[test]
 fn published_lists_come_to_their_optima() {
@@ -36,7 +37,7 @@ fn published_lists_come_to_their_optima() {
         (2150, 18),
         (2200, 20),
     ];
-    let cases: [(i64, &[(i64, u32)], i64, i64); 9] = [
+    let cases: [Case<'_>; 9] = [
         (5600, &wikipedia, 0, 73),
         (100, &[(45, 97), (36, 610), (31, 395), (14, 211)], 0, 453),
         (17, &[(9, 15), (5, 20), (3, 25)], 0, 19),

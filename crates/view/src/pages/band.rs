@@ -43,9 +43,10 @@ pub fn figures(job: &Job, answer: &Answer) -> Markup {
     html! {
         dl class="firsts" {
             @if let Some(first) = first {
-                div class="leave" { dt { "You may leave for" } dd {
-                        @if answer.verdict == Verdict::Stop { "not at all: a stop stands" } @else { (clock(first.at.s())) }
-                    } }
+                div class="leave" {
+                    @if answer.verdict == Verdict::Stop { dt { "You may leave, while a stop stands" } dd { "not at all" } }
+                    @else { dt { "You may leave for" } dd { (clock(first.at.s())) } }
+                }
             }
             div class="verdict" {
                 dt { "In what was checked" }

@@ -50,7 +50,7 @@ fn listed(job: &Listed) -> Markup {
             span class="where" { (job.name) ".job.toml" }
             @if let Some(state) = job.state { (marks::mark(state)) }
             @if let Some(bar) = &job.bar { (bar) }
-            @if job.part.is_none() { span class="where" { "cannot be read as it stands" } }
+            @if job.bar.is_none() { (marks::mark(State::Stop)) span { "its files cannot be used as they stand" } }
         }
     }
 }

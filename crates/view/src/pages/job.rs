@@ -8,6 +8,7 @@ use super::ruler;
 use super::working;
 use maud::{Markup, PreEscaped, html};
 use model::Diagnostic;
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 
 /// A stretch of a page that is put in anew when an answer changes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +19,15 @@ pub struct Piece {
     pub html: String,
 }
 
+impl Piece {
+    /// What tells it apart from what stood there before, while the program runs.
+    pub fn digest(&self) -> String {
+        let mut hasher = DefaultHasher::new();
+        self.html.hash(&mut hasher);
+        format!("{:016x}", hasher.finish())
+    }
+}
+
 pub(super) fn piece(id: impl Into<String>, inside: Markup) -> Piece {
     Piece { id: id.into(), html: inside.into_string() }
 }
@@ -26,7 +36,7 @@ pub(super) fn piece(id: impl Into<String>, inside: Markup) -> Piece {
 pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
     let (job, answer) = (shown.job, shown.answer);
     let mut pieces = vec![
-        piece("ruler", ruler::ruler(shown.name, job, &answer.bar)),
+        piece("ruler", ruler::ruler(shown.name, job, answer)),
         piece("figures", band::figures(job, answer)),
         piece("trouble", band::trouble(&[])),
     ];
@@ -54,8 +64,12 @@ pub fn without_answer(diagnostics: &[Diagnostic]) -> Vec<Piece> {
 
 /// One piece in its place.
 pub fn place(pieces: &[Piece], id: &str) -> Markup {
-    let inside = pieces.iter().find(|piece| piece.id == id).map_or("", |piece| piece.html.as_str());
-    html! { div data-piece=(id) { (PreEscaped(inside)) } }
+    let piece = pieces.iter().find(|piece| piece.id == id);
+    html! {
+        div data-piece=(id) data-digest=[piece.map(Piece::digest)] {
+            @if let Some(piece) = piece { (PreEscaped(&piece.html)) }
+        }
+    }
 }
 
 /// The head of a page of a job.

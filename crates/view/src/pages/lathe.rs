@@ -95,7 +95,7 @@ pub fn list(frame: &Frame<'_>, lathes: &[Shown<'_>], unset: &[String]) -> String
                 }
                 ul class="lathes" {
                     @for lathe in lathes {
-                        li {
+                        li class=(now::state(lathe)) {
                             a href={ "/lathe/" (address(lathe.name)) } {
                                 strong { (lathe.name) }
                                 span { (now::job(lathe)) ", " (now::runs(lathe)) }
@@ -103,7 +103,7 @@ pub fn list(frame: &Frame<'_>, lathes: &[Shown<'_>], unset: &[String]) -> String
                         }
                     }
                     @for name in unset {
-                        li { a href={ "/lathe/" (address(name)) } { strong { (name) } span { "nothing recorded yet" } } }
+                        li class="not-known" { a href={ "/lathe/" (address(name)) } { strong { (name) } span { "nothing recorded yet" } } }
                     }
                 }
             }

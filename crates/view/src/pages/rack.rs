@@ -1,10 +1,13 @@
 //! What lies on the rack, drawn as it lies there; what comes and goes; where a heat number is and went.
 
+mod paper;
+
+pub use paper::{label_pages, labels, sheet};
+
 use super::chart::chart;
 use super::floor::{Teller, Times, units_word};
 use super::frame::{Frame, address};
 use super::say::counted;
-use crate::pictures::labels::Label;
 use crate::pictures::rack_bars;
 use maud::{Markup, html};
 use model::files::keys::Choice as _;
@@ -45,6 +48,10 @@ pub struct Sought<'a> {
 pub struct Shown<'a> {
     /// Everything on the rack.
     pub items: &'a [Item<'a>],
+    /// Which of its pages is shown, from 1.
+    pub page: usize,
+    /// The label of which something may be recorded.
+    pub open: Option<&'a str>,
     /// How short a remnant may be and still be of use, where the shop's file says so.
     pub least_useful: Option<Length>,
     /// A heat number that is looked for.
@@ -81,20 +88,19 @@ pub fn page(frame: &Frame<'_>, shown: &Shown<'_>, who: &Markup) -> String {
 fn lies(shown: &Shown<'_>) -> Markup {
     let units = shown.teller.units;
     let all: Vec<&Racked> = shown.items.iter().map(|item| item.racked).collect();
-    let drawn = &all[..all.len().min(MOST_SHOWN)];
+    let drawn: Vec<&Racked> = on_page(shown.items, shown.page).map(|item| item.racked).collect();
     html! {
         @if all.is_empty() {
             p class="answer" { "Nothing that the log knows of." }
             p { "Write below what lies there: label, length and, where it is known, heat number and place. What is left of a bar comes by itself when the end of the bar is recorded with a label." }
         } @else {
             p class="answer" { (counted(all.iter().map(|it| it.count).sum(), "bar")) ", " (counted(all.len() as u32, "label")) "." }
-            (chart("rack", &rack_bars::scene(drawn, shown.least_useful, units), None))
-            @if drawn.len() < all.len() {
-                p { "Shown are the first " (drawn.len()) " by their labels. All of them stand in the CSV; a heat number is looked for below." }
-            }
+            @if drawn.len() < all.len() { (pages(all.len(), shown.page)) }
+            (chart("rack", &rack_bars::scene(&drawn, shown.least_useful, units), None))
             p class="take" {
                 a download="rack.svg" href="/rack/table?of=rack.svg" { "rack.svg" }
                 a download="rack.csv" href="/rack/table?of=rack" { "rack.csv" }
+                a href="/rack/sheet" { "All of it, to print" }
                 a href="/rack/labels" { "Labels to stick on" }
             }
             (table(shown))
@@ -102,8 +108,36 @@ fn lies(shown: &Shown<'_>) -> Markup {
     }
 }
 
-/// Labels that the page shows; more would only be scrolled over.
-const MOST_SHOWN: usize = 60;
+/// Labels of one page; more would only be scrolled over.
+const A_PAGE: usize = 60;
+
+/// How many pages so many labels take.
+pub const fn pages_of(labels: usize) -> usize {
+    labels.div_ceil(A_PAGE)
+}
+
+/// What stands on a page, from 1.
+pub fn on_page<T>(all: &[T], page: usize) -> impl Iterator<Item = &T> {
+    all.iter().skip(page.saturating_sub(1).saturating_mul(A_PAGE)).take(A_PAGE)
+}
+
+/// From the first to the last label of a page.
+fn span(all: usize, page: usize) -> String {
+    let first = (page - 1) * A_PAGE;
+    format!("{} to {}", first + 1, (first + A_PAGE).min(all))
+}
+
+/// The ways to the other pages.
+fn pages(all: usize, page: usize) -> Markup {
+    html! {
+        nav class="rack-pages" aria-label="Labels by their names" {
+            @for one in 1..=pages_of(all) {
+                a href={ "/rack?page=" (one) } aria-current=[(one == page).then_some("page")] { (span(all, one)) }
+            }
+        }
+        p class="on-paper" { "These are labels " (span(all, page)) " of " (all) ". All of them are printed from the page “All of it, to print”." }
+    }
+}
 
 const HEADS: [&str; 8] =
     ["Label", "What it is", "Material", "Across", "Length", "How many", "Heat number", "Place"];
@@ -115,23 +149,28 @@ fn table(shown: &Shown<'_>) -> Markup {
             table {
                 thead { tr { @for head in HEADS { th scope="col" { (head) } } th scope="col" { "Something to record" } } }
                 tbody {
-                    @for item in shown.items.iter().take(MOST_SHOWN) {
-                        @let it = item.racked;
+                    @for item in on_page(shown.items, shown.page) {
                         tr {
-                            th scope="row" { (it.item) }
-                            td { (kind(it, shown.least_useful)) }
-                            td { (text(it.material.as_ref())) }
-                            td class="figures" { (it.size.map_or("not recorded".to_owned(), |size| size.shown(units))) }
-                            td class="figures" { (it.length.shown(units)) }
-                            td class="figures" { (it.count) }
-                            td { (text(it.heat.as_ref())) }
-                            td { (text(it.place.as_ref())) }
-                            td { (actions(item, shown.teller)) }
+                            (cells(item.racked, shown.least_useful, units))
+                            td { (actions(item, shown)) }
                         }
                     }
                 }
             }
         }
+    }
+}
+
+fn cells(it: &Racked, least_useful: Option<Length>, units: Units) -> Markup {
+    html! {
+        th scope="row" { (it.item) }
+        td { (kind(it, least_useful)) }
+        td { (text(it.material.as_ref())) }
+        td class="figures" { (it.size.map_or("not recorded".to_owned(), |size| size.shown(units))) }
+        td class="figures" { (it.length.shown(units)) }
+        td class="figures" { (it.count) }
+        td { (text(it.heat.as_ref())) }
+        td { (text(it.place.as_ref())) }
     }
 }
 
@@ -148,12 +187,17 @@ fn text(name: Option<&Name>) -> &str {
     name.map_or("not recorded", Name::text)
 }
 
-/// What may be told of one label.
-fn actions(item: &Item<'_>, teller: Teller<'_>) -> Markup {
-    let it = item.racked;
+/// What may be told of one label. The blanks of all of them together would weigh more than the rest of the page.
+fn actions(item: &Item<'_>, shown: &Shown<'_>) -> Markup {
+    let (it, teller) = (item.racked, shown.teller);
     let label = it.item.text();
+    if shown.open != Some(label) {
+        let way =
+            format!("/rack?page={}&item={}#of-{}", shown.page, address(label), address(label));
+        return html! { a class="record" id={ "of-" (address(label)) } href=(way) { "Take off, correct" } };
+    }
     html! {
-        details id={ "of-" (address(label)) } {
+        details id={ "of-" (address(label)) } open {
             summary { "Take off, correct" }
             form class="ask" method="post" action="/record" {
                 (teller.hidden("off-rack", &[("item", label)]))
@@ -275,58 +319,6 @@ fn found(shown: &Shown<'_>, sought: Sought<'_>) -> Markup {
             }
         }
     }
-}
-
-/// The labels of items, one for each bar; what nobody knows is written on by hand.
-pub fn labels<'r>(items: impl Iterator<Item = &'r Racked>, units: Units) -> Vec<Label> {
-    let of = |it: &Racked| {
-        let length = it.length.shown(units);
-        let heat = it.heat.as_ref().map(|heat| format!("heat {heat}"));
-        let lines = [
-            it.material.as_ref().map(ToString::to_string),
-            it.size.map(|size| format!("{} across", size.shown(units))),
-            Some(length.clone()),
-            Some(heat.clone().unwrap_or_else(|| "heat ____________".to_owned())),
-            it.place.as_ref().map(ToString::to_string),
-        ];
-        let code = [
-            Some(it.item.text().to_owned()),
-            it.material.as_ref().map(ToString::to_string),
-            it.size.map(|size| size.shown(units)),
-            Some(length),
-            heat,
-        ];
-        Label {
-            title: it.item.text().to_owned(),
-            lines: lines.into_iter().flatten().collect(),
-            code: code.into_iter().flatten().collect::<Vec<_>>().join("; "),
-        }
-    };
-    items.flat_map(|it| (0..it.count.min(MOST_LABELS)).map(move |_| of(it))).collect()
-}
-
-/// Labels of one item at most.
-const MOST_LABELS: u32 = 240;
-
-/// The page from which labels are printed: a picture a page of paper.
-pub fn label_pages(frame: &Frame<'_>, pages: usize, of: Option<&str>) -> String {
-    let of = of.map_or(String::new(), |item| format!("&item={}", address(item)));
-    let body = html! {
-        main id="content" class="folder" {
-            h1 { (frame.title) }
-            @if pages == 0 { p { "Nothing lies on the rack that could have a label." } }
-            @else { p { "One for each bar: three columns of eight on a page of A4, with a code that a camera reads. Print them at full size." } }
-            @for page in 1..=pages {
-                @let way = format!("/rack/table?of=labels.svg&page={page}{of}");
-                figure class="picture" {
-                    img src=(way) alt={ "Labels, page " (page) } width="840" height="1188";
-                    figcaption { a download={ "labels-" (page) ".svg" } href=(way) { "Page " (page) " as SVG" } }
-                }
-            }
-            p { a href="/rack" { "To the rack" } }
-        }
-    };
-    frame.page(&[], &body)
 }
 
 /// What lies on the rack as rows, the head first; lengths in mm.

@@ -8,6 +8,7 @@ use crate::scene::Role;
 use maud::{Markup, html};
 use model::files::job::Job;
 use model::{Length, Units};
+use plan::Answer;
 use plan::bar::BarPlan;
 
 /// Above this many parts neighbors stand together as one piece.
@@ -41,12 +42,13 @@ fn percent(share: f64) -> String {
 }
 
 /// The ruler with its sentence and the field that leads to a part's cycle.
-pub fn ruler(name: &str, job: &Job, bar: &BarPlan) -> Markup {
+pub fn ruler(name: &str, job: &Job, answer: &Answer) -> Markup {
+    let bar = &answer.bar;
     let units = job.file.units;
     let jaw = bar.division.stick_out() + bar.division.first_face;
     let rear = job.lathe.spindle.jaw_face_to_rear + jaw;
     let scale = Scale { share_of_mm: (100.0 - 2.0 * SIDE) / bar.blank.max(rear).mm() };
-    let mut marks = bar_ruler::marks(job, bar);
+    let mut marks = bar_ruler::marks(bar, &answer.walk_away);
     marks.sort_by_key(|mark| std::cmp::Reverse(mark.at));
     let flags = ROW * marks.len() as f64;
     let top = flags + ABOVE;
@@ -129,11 +131,28 @@ fn bar_pieces(scale: &Scale, bar: &BarPlan, units: Units, top: f64) -> Markup {
         (_, true) => whole.into_iter().filter(|piece| !thin(piece)).collect(),
         _ => whole,
     };
+    let (between, shown): (Vec<Piece>, Vec<Piece>) = shown.into_iter().partition(thin);
     html! {
         g transform=(format!("translate(0 {top})")) {
             @for piece in &shown { (one(scale, piece, together, units)) }
+            // Each kind as one shape: a page of a hundred parts is to stay light. Its part says it.
+            svg width="100%" height=(THICK) viewBox=(format!("0 0 10000 {THICK}")) preserveAspectRatio="none" {
+                path class="kerf" d=(stretches(scale, &between, Role::Kerf, (8.5, 17.0))) {}
+                path class="face" d=(stretches(scale, &between, Role::Face, (4.0, 26.0))) {}
+            }
         }
     }
+}
+
+/// All pieces of a kind, each so far from the top and so high.
+fn stretches(scale: &Scale, pieces: &[Piece], role: Role, (from, high): (f64, f64)) -> String {
+    let of_role = pieces.iter().filter(|piece| piece.role == role);
+    of_role
+        .map(|piece| {
+            let (left, right) = (100.0 * scale.x(piece.to), 100.0 * scale.x(piece.from));
+            format!("M{left:.0} {from}H{right:.0}v{high}H{left:.0}z")
+        })
+        .collect()
 }
 
 fn thin(piece: &Piece) -> bool {
@@ -161,7 +180,6 @@ fn blocks(pieces: &[Piece], together: u32) -> Vec<Piece> {
 fn one(scale: &Scale, piece: &Piece, together: u32, units: Units) -> Markup {
     let length = piece.to - piece.from;
     let class = match piece.role {
-        Role::Kerf => "kerf",
         Role::Face => "face",
         Role::Remnant => "remnant",
         Role::NextPart => "next",
@@ -169,8 +187,6 @@ fn one(scale: &Scale, piece: &Piece, together: u32, units: Units) -> Markup {
     };
     let is_part = matches!(piece.role, Role::Part | Role::NextPart);
     let what = match piece.role {
-        // Its part says it: a page of a hundred parts is to stay light.
-        Role::Kerf | Role::Face if piece.part > 0 => String::new(),
         Role::Face => format!("first-face stock, {}", length.shown(units)),
         Role::Remnant => format!("remnant, {}", length.shown(units)),
         _ if together > 1 => format!("parts {} to {}", piece.part, piece.part + together - 1),
@@ -178,7 +194,7 @@ fn one(scale: &Scale, piece: &Piece, together: u32, units: Units) -> Markup {
     };
     html! {
         rect class=(class) x=(percent(scale.x(piece.to))) width=(percent(scale.width(length)))
-            data-part=[is_part.then_some(piece.part)] { @if !what.is_empty() { title { (what) } } }
+            data-part=[is_part.then_some(piece.part)] { title { (what) } }
     }
 }
 

@@ -2,21 +2,7 @@
 
 use maud::{Markup, html};
 
-pub(super) use crate::sheet::{clock, counted};
-
-/// Three or four digits, as much as a range deserves.
-pub(super) fn figure(value: f64) -> String {
-    let size = value.abs();
-    if value.fract().abs() < 1e-9 || size >= 1000.0 {
-        format!("{value:.0}")
-    } else if size >= 100.0 {
-        format!("{value:.1}")
-    } else if size >= 1.0 {
-        format!("{value:.2}")
-    } else {
-        format!("{value:.3}")
-    }
-}
+pub(super) use crate::sheet::{clock, counted, figure};
 
 /// A stable word as words: `grip-too-short` as `grip too short`.
 pub(super) fn spaced(word: &str) -> String {

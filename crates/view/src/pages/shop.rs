@@ -130,7 +130,8 @@ fn as_of(floor: &Floor<'_>) -> Markup {
     let known = floor.lathes.iter().any(|it| it.logged.knows());
     html! {
         p class="as-of" {
-            "Reckoned from " (words::day(&floor.setting.clock, 0)) ", " (words::time(&floor.setting.clock, 0)) ". "
+            @let day = words::day(&floor.setting.clock, 0);
+            "Reckoned from " (day.split(' ').next().unwrap_or_default()) " " (floor.from.replace('T', " ")) ". "
             @if known && floor.by_log {
                 "What lathes do comes from the log, and the timetable goes on from there."
             } @else if known {

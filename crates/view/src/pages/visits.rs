@@ -63,6 +63,14 @@ pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
     ]
 }
 
+/// What may be tried in the shop as it stands.
+pub fn offered(offered: &Offered<'_>) -> Piece {
+    piece(OFFERED, otherwise::blanks(&Asked::default(), offered))
+}
+
+/// The piece of the blanks. A script keeps what was filled in.
+const OFFERED: &str = "offered";
+
 /// The pieces while there is no timetable.
 pub fn without(why: Why<'_>) -> Vec<Piece> {
     let mut pieces = vec![piece("as-of", why.said("/visits"))];
@@ -91,7 +99,10 @@ pub fn page(
                     h2 id={ (id) "-question" } { (question) }
                     div class="told" {
                         @if id == "lost" { (otherwise::begins(asked)) }
-                        @if id == "otherwise" { (otherwise::blanks(asked, offered)) }
+                        @if id == "otherwise" {
+                            @let digest = pieces.iter().find(|piece| piece.id == OFFERED).map(Piece::digest);
+                            div data-piece=(OFFERED) data-digest=[digest] { (otherwise::blanks(asked, offered)) }
+                        }
                         (place(pieces, id))
                     }
                 }

@@ -2,7 +2,9 @@
 
 use super::marks::{self, State};
 use super::say::{figure, spaced, words};
+use crate::sheet::in_units;
 use maud::{Markup, html};
+use model::Units;
 use plan::checks::{self, CheckLine};
 
 /// One step of a working.
@@ -47,7 +49,7 @@ pub fn lines(lines: &[Line]) -> Markup {
 }
 
 /// The checks of these ids, each with its range drawn against its limit; `about` says to what question.
-pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
+pub fn checks(about: &str, all: &[CheckLine], ids: &[&str], units: Units) -> Markup {
     let shown: Vec<&CheckLine> =
         ids.iter().flat_map(|id| all.iter().filter(move |line| line.id == *id)).collect();
     html! {
@@ -63,14 +65,20 @@ pub fn checks(about: &str, all: &[CheckLine], ids: &[&str]) -> Markup {
                             th scope="col" { "Range against limit" }
                         }
                     }
-                    tbody { @for line in shown { (row(line)) } }
+                    tbody { @for line in shown { (row(line, units)) } }
                 }
             }
         }
     }
 }
 
-fn row(line: &CheckLine) -> Markup {
+fn row(line: &CheckLine, units: Units) -> Markup {
+    let (scale, unit) = in_units(line.unit, units);
+    // A thousandth of an inch is much.
+    let figure = |value: f64| match unit {
+        "in" => format!("{:.4}", value / scale),
+        _ => figure(value / scale),
+    };
     let limit = checks::ALL
         .iter()
         .find(|check| check.id == line.id)
@@ -90,15 +98,14 @@ fn row(line: &CheckLine) -> Markup {
                 }
             }
             td { (marks::mark(State::from(line.level))) }
-            td class="figures" { (figure(line.value)) (range(line)) " " (line.unit) }
+            td class="figures" { (figure(line.value)) (range(&figure(line.low), &figure(line.high))) " " (unit) }
             td class="figures" { (if line.at_least { "≥ " } else { "≤ " }) (figure(line.limit)) }
             td { (gauge(line)) }
         }
     }
 }
 
-fn range(line: &CheckLine) -> String {
-    let (low, high) = (figure(line.low), figure(line.high));
+fn range(low: &str, high: &str) -> String {
     if low == high { String::new() } else { format!(" ({low}–{high})") }
 }
 
@@ -113,10 +120,10 @@ fn gauge(line: &CheckLine) -> Markup {
     let allowed = if line.at_least { (WIDTH / 2.0, WIDTH / 2.0) } else { (0.0, WIDTH / 2.0) };
     html! {
         svg class={ "gauge " (State::from(line.level).word()) } viewBox="0 0 120 16" aria-hidden="true" {
-            rect class="allowed" x=(allowed.0) y="11" width=(allowed.1) height="3" {}
-            rect class="range" x=(format!("{low:.1}")) y="3" width=(format!("{:.1}", (high - low).max(1.5))) height="6" {}
-            path class="likely" d=(format!("M{likely:.1} 1V11"));
-            path class="limit" d="M60 0V16";
+            rect class="allowed" x=(allowed.0) width=(allowed.1) {}
+            rect class="range" x=(format!("{low:.1}")) width=(format!("{:.1}", (high - low).max(1.5))) {}
+            path class="likely" d=(format!("M{likely:.1} 1V11")) {}
+            path class="limit" d="M60 0V16" {}
         }
     }
 }

@@ -10,6 +10,7 @@ pub use terminal::terminal;
 use crate::scene::{Anchor, Role, Scene, Shape};
 use model::files::job::Job;
 use model::{Length, Units};
+use plan::Answer;
 use plan::bar::BarPlan;
 
 /// What lies along a bar, from the front end to the rear.
@@ -49,6 +50,8 @@ pub fn pieces(bar: &BarPlan) -> Vec<Piece> {
 
 const WIDTH: f64 = 1000.0;
 const HEIGHT: f64 = 150.0;
+/// How wide a letter is at most, about.
+const LETTER: f64 = 6.6;
 /// Height of one row of words above the bar; the first has room already.
 const ROW: f64 = 14.0;
 const SIDE: f64 = 20.0;
@@ -69,23 +72,55 @@ impl Paper {
     fn x(&self, from_front: Length) -> f64 {
         self.front - from_front.mm() * self.scale
     }
+
+    /// Where the words of a mark begin or end: on the side of its line that has more room.
+    fn side(&self, mark: &Mark) -> (Anchor, f64) {
+        let x = self.x(mark.at);
+        if x < f64::midpoint(self.front, SIDE) {
+            (Anchor::Start, x + 4.0)
+        } else {
+            (Anchor::End, x - 4.0)
+        }
+    }
+
+    /// The words of a mark in as many rows as their side has no room for one.
+    fn rows(&self, mark: &Mark) -> Vec<String> {
+        let (anchor, at) = self.side(mark);
+        let room = if anchor == Anchor::Start { self.front + SIDE - at } else { at };
+        let most = (room / LETTER).max(12.0) as usize;
+        let mut rows = vec![String::new()];
+        for word in mark.words.split(' ') {
+            let row = rows.last_mut().filter(|row| {
+                row.is_empty() || row.chars().count() + 1 + word.chars().count() <= most
+            });
+            match row {
+                Some(row) if row.is_empty() => row.push_str(word),
+                Some(row) => row.extend([" ", word]),
+                None => rows.push(word.to_owned()),
+            }
+        }
+        rows
+    }
 }
 
 /// The ruler as a drawing.
-pub fn scene(job: &Job, bar: &BarPlan) -> Scene {
-    scene_of_width(job, bar, WIDTH)
+pub fn scene(job: &Job, answer: &Answer) -> Scene {
+    scene_of_width(job, answer, WIDTH)
 }
 
 /// The ruler so wide.
-pub fn scene_of_width(job: &Job, bar: &BarPlan, width: f64) -> Scene {
+pub fn scene_of_width(job: &Job, answer: &Answer, width: f64) -> Scene {
+    let bar = &answer.bar;
     let rear_end = job.lathe.spindle.jaw_face_to_rear + jaw_from_front(bar);
     let longest = bar.blank.max(rear_end);
     // Marks further to the left stand in lower rows, so that no line crosses another's words.
-    let mut marks = marks(job, bar);
+    let mut marks = marks(bar, &answer.walk_away);
     marks.sort_by_key(|mark| std::cmp::Reverse(mark.at));
-    let more = ROW * marks.len().saturating_sub(1) as f64;
     let scale = (width - 2.0 * SIDE) / longest.mm();
-    let paper = Paper { scale, front: width - SIDE, top: TOP + more };
+    let mut paper = Paper { scale, front: width - SIDE, top: TOP };
+    let words: Vec<Vec<String>> = marks.iter().map(|mark| paper.rows(mark)).collect();
+    let more = ROW * words.iter().map(Vec::len).sum::<usize>().saturating_sub(1) as f64;
+    paper.top += more;
     let units = job.file.units;
     let mut shapes = Vec::new();
     spindle(&paper, bar, rear_end, &mut shapes);
@@ -94,8 +129,11 @@ pub fn scene_of_width(job: &Job, bar: &BarPlan, width: f64) -> Scene {
     }
     jaws(&paper, bar, job, &mut shapes);
     measures(&paper, bar, units, &mut shapes);
-    for (index, mark) in marks.iter().enumerate() {
-        shapes.extend(mark_shapes(&paper, mark, index));
+    let mut below = 0;
+    for (mark, words) in marks.iter().zip(words) {
+        let rows = words.len();
+        shapes.extend(mark_shapes(&paper, mark, below, words));
+        below += rows;
     }
     Scene {
         width,
@@ -197,17 +235,17 @@ pub(crate) fn tick(length: Length, units: Units) -> Length {
     unit * fits.or(steps.last()).copied().unwrap_or(1)
 }
 
-fn mark_shapes(paper: &Paper, mark: &Mark, index: usize) -> [Shape; 2] {
+/// A mark whose words stand in rows, with so many rows of others below them.
+fn mark_shapes(paper: &Paper, mark: &Mark, below: usize, words: Vec<String>) -> Vec<Shape> {
     let x = paper.x(mark.at);
-    let row = paper.top - 26.0 - ROW * index as f64;
-    // Words stand on the side of their line that has more room.
-    let (anchor, at) = if x < f64::midpoint(paper.front, SIDE) {
-        (Anchor::Start, x + 4.0)
-    } else {
-        (Anchor::End, x - 4.0)
-    };
-    [
-        Shape::Line { at: [x, row - 9.0, x, paper.top + THICK], role: Role::Mark },
-        Shape::Text { at: [at, row], anchor, words: mark.words.clone() },
-    ]
+    let (anchor, at) = paper.side(mark);
+    let row = |above: usize| paper.top - 26.0 - ROW * (below + above) as f64;
+    let highest = words.len() - 1;
+    let line = [x, row(highest) - 9.0, x, paper.top + THICK];
+    let words = words.into_iter().enumerate().map(|(index, words)| Shape::Text {
+        at: [at, row(highest - index)],
+        anchor,
+        words,
+    });
+    std::iter::once(Shape::Line { at: line, role: Role::Mark }).chain(words).collect()
 }

@@ -18,6 +18,8 @@ const NEXT: f64 = 8.0;
 /// From one label to the next, and what a place has above and below.
 const ITEM: f64 = 10.0;
 const PLACE: f64 = 26.0;
+/// How wide a letter is, about.
+const LETTER: f64 = 7.0;
 /// Bars of one label that are drawn; the number says how many there are.
 const DRAWN: u32 = 5;
 
@@ -31,6 +33,7 @@ pub fn scene(rack: &[&Racked], least_useful: Option<Length>, units: Units) -> Sc
         let place = it.place.as_ref().map_or("no place recorded", |place| place.text());
         places.entry(place).or_default().push(it);
     }
+    let least = least_useful.filter(|least| *least < longest && !rack.is_empty());
     let mut shapes = Vec::new();
     let mut y = TOP;
     for (place, mut items) in places {
@@ -40,14 +43,14 @@ pub fn scene(rack: &[&Racked], least_useful: Option<Length>, units: Units) -> Sc
         shapes.push(Shape::Text { at: [16.0, y - 8.0], anchor: Anchor::Start, words });
         let from = y;
         for item in items {
-            y = bars(item, units, y, &x, &mut shapes);
+            y = bars(item, units, y, least.map(x), &x, &mut shapes);
         }
         // The arm, and the upright that holds it.
         let arm = [12.0, y, x(longest) + 10.0, y];
         shapes.push(Shape::Line { at: arm, role: Role::Now });
         shapes.push(Shape::Line { at: [12.0, from - 6.0, 12.0, y + 4.0], role: Role::Now });
     }
-    if let Some(least) = least_useful.filter(|least| *least < longest && !rack.is_empty()) {
+    if let Some(least) = least {
         let at = [x(least), TOP - 6.0, x(least), y];
         shapes.push(Shape::Line { at, role: Role::Ceiling });
         let words = format!("least useful remnant {}", least.shown(units));
@@ -63,11 +66,12 @@ pub fn scene(rack: &[&Racked], least_useful: Option<Length>, units: Units) -> Sc
     }
 }
 
-/// The bars of one label; gives where the next begins.
+/// The bars of one label; gives where the next begins. No words stand on the line at `dashed`.
 fn bars(
     item: &Racked,
     units: Units,
     y: f64,
+    dashed: Option<f64>,
     x: &dyn Fn(Length) -> f64,
     shapes: &mut Vec<Shape>,
 ) -> f64 {
@@ -86,7 +90,10 @@ fn bars(
     shapes.push(Shape::Text { at: [LEFT - 8.0, middle], anchor: Anchor::End, words: name });
     let count = if item.count == 1 { String::new() } else { format!("{} × ", item.count) };
     let length = format!("{count}{}", item.length.shown(units));
-    let at = [x(item.length) + 8.0, middle];
+    let begin = x(item.length) + 8.0;
+    let end = begin + LETTER * length.chars().count() as f64;
+    let begin = dashed.filter(|it| (begin - 2.0..end).contains(it)).map_or(begin, |it| it + 6.0);
+    let at = [begin, middle];
     shapes.push(Shape::Text { at, anchor: Anchor::Start, words: length });
     y + high + ITEM - (NEXT - BAR)
 }

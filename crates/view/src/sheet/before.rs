@@ -1,7 +1,7 @@
 //! What a person needs before going to the machine: what the job is, the drawing, what to saw, what
 //! is near a limit and what nobody has proven.
 
-use super::{Block, Column, Facts, Said, Table, WIDTH, counted};
+use super::{Block, Column, Facts, Said, Table, WIDTH, counted, figure};
 use crate::pictures::part_drawing;
 use crate::sizes::sizes;
 use model::files::job::BarShape;
@@ -177,11 +177,7 @@ fn near(said: &Said<'_>) -> Option<Block> {
 }
 
 fn check(said: &Said<'_>, check: &CheckLine) -> Vec<String> {
-    // Lengths stand in the units of the sheet.
-    let (scale, unit) = match (said.units, check.unit) {
-        (Units::Inch, "mm") => (25.4, "in"),
-        (_, unit) => (1.0, unit),
-    };
+    let (scale, unit) = super::in_units(check.unit, said.units);
     let figure = |value: f64| figure(value / scale);
     let side = if check.at_least { "at least" } else { "at most" };
     let about = if check.about.is_empty() { String::new() } else { format!(", {}", check.about) };
@@ -193,20 +189,6 @@ fn check(said: &Said<'_>, check: &CheckLine) -> Vec<String> {
         figure(check.high),
         format!("{side} {} {}", figure(check.limit), unit).trim_end().to_owned(),
     ]
-}
-
-/// Three or four digits, as much as a range deserves.
-fn figure(value: f64) -> String {
-    let size = value.abs();
-    if value.fract().abs() < 1e-9 || size >= 1000.0 {
-        format!("{value:.0}")
-    } else if size >= 100.0 {
-        format!("{value:.1}")
-    } else if size >= 1.0 {
-        format!("{value:.2}")
-    } else {
-        format!("{value:.3}")
-    }
 }
 
 fn findings(said: &Said<'_>) -> Option<Block> {

@@ -65,7 +65,7 @@ pub(super) fn blocks(said: &Said<'_>) -> Vec<Block> {
         ("Chance that a short pull loses a part", chance(bar.chance_of_loss.ratio())),
     ];
     vec![
-        Block::Picture("bar", bar_ruler::scene_of_width(said.job, bar, WIDTH)),
+        Block::Picture("bar", bar_ruler::scene_of_width(said.job, said.answer, WIDTH)),
         Block::Facts(Facts {
             name: "load",
             title: "To load a bar, by hand, spindle standing, count at zero",

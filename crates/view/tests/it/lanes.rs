@@ -1,7 +1,5 @@
 //! The lanes of a timetable: whole, to scale, and the same in words.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its world is wrong")]
-
 use model::Source;
 use model::files::Shop;
 use model::quantity::Seconds;

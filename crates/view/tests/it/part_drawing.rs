@@ -1,6 +1,5 @@
 //! The drawing of a part: every kind of feature stands on it, and no word lies on another word or
 //! on a line.
-#![allow(clippy::disallowed_methods, reason = "SHOW names a folder for a person to look at")]
 
 use crate::demos::demos;
 use model::Length;

@@ -4,6 +4,7 @@ use crate::demos::demos;
 use model::Length;
 use std::path::Path;
 use view::pictures::bar_ruler;
+use view::scene::{Anchor, Shape};
 
 #[test]
 fn pieces_fill_the_bar_without_gap_or_overlap() {
@@ -21,8 +22,8 @@ fn pieces_fill_the_bar_without_gap_or_overlap() {
 #[test]
 fn the_svg_is_xml_that_reads_aloud_and_stays_inside_its_frame() {
     for (_, job) in demos() {
-        let bar = plan::bar::divide(&job);
-        let scene = bar_ruler::scene(&job, &bar);
+        let answer = plan::plan(&job);
+        let scene = bar_ruler::scene(&job, &answer);
         let svg = view::svg::write(&scene);
         if let Ok(folder) = std::env::var("SHOW") {
             std::fs::write(Path::new(&folder).join(format!("{}.svg", job.file.program)), &svg)
@@ -60,8 +61,8 @@ fn marks_have_room_for_their_words() {
         for station in &mut job.tools.stations {
             station.edge_life = Some(model::quantity::Seconds::from_s(150.0));
         }
-        let bar = plan::bar::divide(&job);
-        let scene = bar_ruler::scene(&job, &bar);
+        let answer = plan::plan(&job);
+        let scene = bar_ruler::scene(&job, &answer);
         let rows: Vec<[f64; 2]> = scene
             .shapes
             .iter()
@@ -76,6 +77,34 @@ fn marks_have_room_for_their_words() {
         for (index, [x, y]) in rows.iter().enumerate() {
             assert!(*y > 9.0 && (0.0..scene.width).contains(x));
             assert!(rows[..index].iter().all(|[_, other]| (other - y).abs() > 9.0));
+        }
+    }
+}
+
+#[test]
+fn words_of_marks_stay_on_the_paper() {
+    // At 6.6 units a letter: DejaVu Sans of 11 units, its widest words.
+    for (name, job) in demos() {
+        let answer = plan::plan(&job);
+        for width in [1000.0, 500.0] {
+            let scene = bar_ruler::scene_of_width(&job, &answer, width);
+            let mut rows = Vec::new();
+            for shape in &scene.shapes {
+                let Shape::Text { at: [x, y], anchor, words } = shape else { continue };
+                let long = 6.6 * words.chars().count() as f64;
+                let from = match anchor {
+                    Anchor::Start => *x,
+                    Anchor::Middle => x - long / 2.0,
+                    Anchor::End => x - long,
+                };
+                assert!(from >= -1.0 && from + long <= width + 1.0, "{name} {width}: {words}");
+                assert!((0.0..=scene.height).contains(y), "{name} {width}: {words}");
+                rows.push(words.clone());
+            }
+            let marks = bar_ruler::marks(&answer.bar, &answer.walk_away);
+            for mark in &marks {
+                assert!(rows.join(" ").contains(&mark.words), "{}: {rows:?}", mark.words);
+            }
         }
     }
 }

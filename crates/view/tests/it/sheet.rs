@@ -1,6 +1,5 @@
 //! The sheets of the demo jobs, as text that was read before it was accepted, and what must hold
 //! for every sheet.
-#![allow(clippy::disallowed_methods, reason = "UPDATE_EXPECT writes the expected files anew")]
 
 use crate::demos::demos;
 use std::path::Path;

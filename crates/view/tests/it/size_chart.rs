@@ -1,9 +1,4 @@
 //! The pictures of gauged sizes: what they draw is what the figures say, and nothing leaves its frame.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "SHOW names a folder for a person to look at; what cannot be drawn fails the test"
-)]
 
 use calc::sizes::capability::capability;
 use calc::sizes::chart::Chart;

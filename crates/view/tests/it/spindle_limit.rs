@@ -1,5 +1,4 @@
 //! The picture of the highest speed over a bar's life.
-#![allow(clippy::disallowed_methods, reason = "SHOW names a folder for a person to look at")]
 
 use calc::bar::Division;
 use calc::whirl::{Between, Bow, Holds, Life, Section, Stock, Support, Way};

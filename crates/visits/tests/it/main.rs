@@ -1,10 +1,15 @@
 //! Tests of the timetable and of the simulation.
 
 #![allow(
-    clippy::disallowed_methods,
     clippy::unwrap_used,
+    clippy::expect_used,
     clippy::panic,
-    reason = "tests read and write expected files, and stop where their world is wrong"
+    clippy::disallowed_methods,
+    clippy::disallowed_macros,
+    clippy::float_cmp,
+    clippy::too_many_lines,
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "tests reckon the plain way, read and write their files, and stop where their world is wrong"
 )]
 
 mod brute_force;

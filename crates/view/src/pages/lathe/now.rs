@@ -30,6 +30,15 @@ pub(super) fn runs(lathe: &Shown<'_>) -> String {
     }
 }
 
+/// The same as the class of the line beside it.
+pub(super) const fn state(lathe: &Shown<'_>) -> &'static str {
+    match &lathe.now.runs {
+        Runs::NotKnown => "not-known",
+        Runs::Since(_) => "running",
+        Runs::Stopped(..) => "standing",
+    }
+}
+
 fn meaning(why: StopWhy) -> &'static str {
     StopWhy::words().iter().find(|(_, one, _)| *one == why).map_or("", |(_, _, meaning)| meaning)
 }
@@ -38,13 +47,8 @@ fn meaning(why: StopWhy) -> &'static str {
 pub(super) fn now(lathe: &Shown<'_>, reset: Option<&str>) -> Markup {
     let bar = lathe.now.bar.as_ref();
     let gives = bar.and_then(|bar| Some(bar.made + lathe.now.left_in_bar()?));
-    let state = match &lathe.now.runs {
-        Runs::NotKnown => "not-known",
-        Runs::Since(_) => "running",
-        Runs::Stopped(..) => "standing",
-    };
     html! {
-        p class={ "state " (state) } { (sentence(&runs(lathe))) }
+        p class={ "state " (state(lathe)) } { (sentence(&runs(lathe))) }
         dl class="firsts" {
             div { dt { "Job" } dd { (job(lathe)) } }
             div { dt { "Bar, heat number" } dd { (of_bar(bar)) } }

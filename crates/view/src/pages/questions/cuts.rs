@@ -102,6 +102,6 @@ fn working(shown: &Shown<'_>) -> Markup {
             img src={ "/picture/part/" (address(shown.name)) } alt={ "Drawing of " (shown.job.file.name) } loading="lazy";
             figcaption { "The part, with the numbers by which it is gauged" }
         }
-        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS))
+        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS, shown.job.file.units))
     }
 }

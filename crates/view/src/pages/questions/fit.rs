@@ -78,6 +78,6 @@ fn working(shown: &Shown<'_>) -> Markup {
                 source: "x₁ first-face stock, Lₛ jaw face to rear end, r margin; longer, and the bar hangs out behind the spindle: always a stop",
             },
         ]))
-        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS))
+        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS, shown.job.file.units))
     }
 }

@@ -103,7 +103,7 @@ fn working(shown: &Shown<'_>) -> Markup {
         p class="more" {
             "Force, friction and wear scatter: each figure is a range from its favorable to its unfavorable end. The likely figure beyond its limit is a stop, an end of the range beyond it a caution."
         }
-        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS))
+        (checks(QUESTION.asked, &shown.answer.checks, &CHECKS, shown.job.file.units))
         @if let Some(limit) = shown.answer.swing.as_ref().and_then(calc::whirl::Curve::worst) {
             p class="more" {
                 "The bar may turn slowest at part " (limit.part) ": "

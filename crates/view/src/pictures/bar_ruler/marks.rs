@@ -1,8 +1,8 @@
 //! Places along the bar at which a person has something to do.
 
 use model::Length;
-use model::files::job::Job;
 use plan::bar::BarPlan;
+use plan::walk_away::WalkAway;
 
 /// Something to do when the bar has been cut so far.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,9 +14,8 @@ pub struct Mark {
 }
 
 /// The marks of a bar: where an edge reaches the end of its life, and where the catcher is full.
-pub fn marks(job: &Job, bar: &BarPlan) -> Vec<Mark> {
-    let answer = plan::walk_away::of_bar(job, bar);
-    answer
+pub fn marks(bar: &BarPlan, walk_away: &WalkAway) -> Vec<Mark> {
+    walk_away
         .limits
         .iter()
         .filter(|limit| limit.parts > 0 && limit.parts < bar.parts_per_bar)
