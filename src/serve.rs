@@ -6,13 +6,14 @@
 //! Read in this order: [`shelf`] (the folder, and nothing outside it), [`edit`] (one key of one file),
 //! [`fields`] (what may be edited), [`lay`] (from texts to pieces of a page), [`desk`] (one open job:
 //! changes, undo, conflicts), [`book`] (the shop's log), [`entry`] (from what was filled in to an event),
-//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`stops`] (what to do after a
+//! [`standing`] (the shop as its files stand), [`timetables`] (who goes where when), [`bars`] (where the bars of a job are now), [`stops`] (what to do after a
 //! stop), [`begin`] (where it listens, and what is said of that), [`tls`], [`listen`] (connections), [`names`] (where a
 //! request comes from, under which name), [`access`] (who is known), [`asker`] (who asks), [`guard`] (who may ask
 //! what), [`ways`] (what each address does, and the role that it needs).
 
 mod access;
 mod asker;
+mod bars;
 mod begin;
 mod book;
 mod desk;

@@ -15,6 +15,7 @@ use view::pages::marks::State;
 use view::pages::part;
 use view::pages::price::{Price, Reckoned};
 use view::pages::questions::Shown;
+use view::pages::ruler::Bars;
 
 /// What a page shows of a job.
 #[derive(Debug, Clone)]
@@ -23,6 +24,7 @@ pub(super) struct Laid {
     pub(super) title: String,
     /// The verdict, where there is an answer.
     pub(super) state: Option<State>,
+    /// All but the ruler, which goes by the log too.
     pub(super) pieces: Vec<Piece>,
     pub(super) advances: Vec<Alternative>,
     /// What further pages are reckoned from; none where the files cannot be used.
@@ -41,6 +43,12 @@ pub(super) struct Known {
 }
 
 impl Laid {
+    /// The ruler with what the log says of the bars of the job now.
+    pub(super) fn ruler(&self, name: &str, bars: &Bars) -> Piece {
+        let known = self.known.as_ref();
+        known.map_or_else(job::no_ruler, |it| job::ruler(name, &it.job, &it.answer, bars))
+    }
+
     /// The pieces that a page has beside those of every page of a job. `here` is the first part of its address.
     pub(super) fn beside(&self, name: &str, here: &str) -> Vec<Piece> {
         match (here, &self.known) {

@@ -161,7 +161,12 @@ impl Shelf {
 
     /// The job of this file, by name.
     pub(super) fn name_of(&self, file: &Path, named: &str) -> Option<String> {
-        self.inside(&self.beside(file, named).ok()?)?.strip_suffix(ENDS).map(str::to_owned)
+        self.job_name(&self.beside(file, named).ok()?)
+    }
+
+    /// The name of the job of a file in the folder.
+    pub(super) fn job_name(&self, file: &Path) -> Option<String> {
+        self.inside(file)?.strip_suffix(ENDS).map(str::to_owned)
     }
 
     /// A file that another one names, every link followed; only inside the folder.

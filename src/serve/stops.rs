@@ -122,6 +122,11 @@ impl Shared {
         self.job_at(&inside(self, Path::new(named.text()))?)
     }
 
+    /// The job file of a set-up, every link followed; only inside the folder.
+    pub(super) fn file_of(&self, set_up: &SetUp) -> Option<PathBuf> {
+        inside(self, Path::new(set_up.job_file.as_ref()?.text())).ok()
+    }
+
     /// A job of the folder.
     pub(super) fn job_at(&self, path: &Path) -> Result<Job, String> {
         let bytes = self.shelf.read(path)?;

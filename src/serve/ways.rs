@@ -20,6 +20,7 @@ mod table;
 mod told;
 mod visits;
 
+pub(in crate::serve) use lathe::times;
 pub use table::{Need, Way};
 
 use super::asker::Asker;
@@ -77,6 +78,7 @@ fn ways() -> Ways {
         .read(Look, "/shop/told", shop::events)
         .read(Look, "/visits", visits::page)
         .read(Look, "/visits/pieces", visits::pieces_now)
+        .read(Look, "/visits/stretches", visits::stretches)
         .read(Look, "/visits.ics", visits::ics)
         .read(Look, "/visits.csv", visits::csv)
         .read(Look, "/visits.svg", visits::svg)

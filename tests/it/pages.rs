@@ -1,6 +1,7 @@
 //! The pages: what the server answers and refuses, and whole journeys in a real browser.
 
 mod access;
+mod bars;
 mod browser;
 mod changes;
 mod choices;

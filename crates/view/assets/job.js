@@ -39,6 +39,8 @@ const told = new EventSource(`/told/${document.body.dataset.job}`);
 told.addEventListener("changed", (event) => {
   if (Number(event.data) > page.revision) behind();
 });
+// Where bars are now is in the ruler.
+told.addEventListener("moved", behind);
 // After a break in the line something may have been missed.
 let broken = false;
 told.addEventListener("error", () => {

@@ -6,6 +6,15 @@ const page = location.pathname === "/shop" ? "/shop" : "/visits";
 const ask = document.getElementById("ask");
 let asked = location.search;
 
+/** Every stretch leads where the one leads that stands in the order of the keyboard. */
+function lead() {
+  for (const one of document.querySelectorAll(".worn a:not([href])")) {
+    one.setAttribute("href", one.parentNode.querySelector("a[href]").getAttribute("href"));
+    one.tabIndex = -1;
+  }
+}
+lead();
+
 /** What a stretch says stands above the lanes while it is pointed at or has the keyboard. */
 function says(event) {
   const stretch = event.target.closest?.(".worn a");
@@ -48,6 +57,7 @@ function putKeeping(pieces, digests) {
   const kept = new Map(blanks().map((one) => [one.id, one.value]));
   const at = place?.contains(document.activeElement) ? document.activeElement.id : "";
   put(pieces, true, digests);
+  lead();
   let less = false;
   for (const one of blanks()) {
     const value = kept.get(one.id) ?? one.value;

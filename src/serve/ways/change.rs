@@ -94,6 +94,7 @@ pub(super) async fn change(
     at_desk(shared, by, name, move |shared, by, desk| {
         let Some(kind) = fields::kind(&asked.file) else {
             return answer(
+                shared,
                 by,
                 desk,
                 &Done::Refused("there is no such file".to_owned(), String::new()),
@@ -110,7 +111,7 @@ pub(super) async fn change(
         if desk.revision != before {
             shared.tell(desk);
         }
-        answer(by, desk, &done, &asked)
+        answer(shared, by, desk, &done, &asked)
     })
     .await
 }
@@ -149,18 +150,24 @@ async fn turn(
         if matches!(done, Done::Shown(_)) {
             shared.tell(desk);
         }
-        answer(by, desk, &done, &Asked { save: true, ..asked })
+        answer(shared, by, desk, &done, &Asked { save: true, ..asked })
     })
     .await
 }
 
-pub(super) fn answer(by: &Asker, desk: &Desk, done: &Done, asked: &Asked) -> Response {
+pub(super) fn answer(
+    shared: &Shared,
+    by: &Asker,
+    desk: &Desk,
+    done: &Done,
+    asked: &Asked,
+) -> Response {
     let Page { script, address, here, has } = &asked.from;
-    let whole = |laid| whole(desk, laid, here, has.as_deref());
+    let whole = |laid| whole(shared, desk, laid, here, has.as_deref());
     match (done, *script) {
         (Done::Shown(laid), true) if asked.save => Json(whole(laid)).into_response(),
         (Done::Shown(laid), true) => {
-            let mut value = told(&desk.name, laid, here, has.as_deref());
+            let mut value = told(shared, &desk.name, laid, here, has.as_deref());
             value["trial"] = true.into();
             Json(value).into_response()
         }

@@ -10,6 +10,7 @@ use axum::response::{Html, IntoResponse as _, Response};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use view::pages::job::Piece;
 use view::pages::{Frame, given as given_page, job as job_page};
 use view::pictures::{bar_ruler, part_drawing};
 use view::scene::Scene;
@@ -28,7 +29,8 @@ pub(super) async fn page(
             revision: desk.revision,
             ..by.frame(&laid.title)
         };
-        Html(job_page::page(&frame, &desk.name, &laid.pieces, &fields)).into_response()
+        let pieces = shared.pieces_of(&desk.name, &laid, "job");
+        Html(job_page::page(&frame, &desk.name, &pieces, &fields)).into_response()
     })
     .await
 }
@@ -45,16 +47,27 @@ pub(super) async fn given(
             return refused(by, StatusCode::NOT_FOUND, "There is no such file", message, "");
         };
         let here = format!("given/{kind}");
+        let pieces = shared.pieces_of(&desk.name, &laid, "given");
         let frame = Frame {
             job: Some(&desk.name),
             here: &here,
             revision: desk.revision,
             ..by.frame(&laid.title)
         };
-        Html(given_page::page(&frame, &desk.name, &kind, &file.name, &laid.pieces, &fields))
+        Html(given_page::page(&frame, &desk.name, &kind, &file.name, &pieces, &fields))
             .into_response()
     })
     .await
+}
+
+impl Shared {
+    /// Every piece of a page of a job. `here` is the first part of its address.
+    pub(super) fn pieces_of(&self, name: &str, laid: &Laid, here: &str) -> Vec<Piece> {
+        let mut pieces = vec![laid.ruler(name, &self.bars_of(name))];
+        pieces.extend(laid.pieces.iter().cloned());
+        pieces.extend(laid.beside(name, here));
+        pieces
+    }
 }
 
 /// The pieces as they are now, for a page that was told it is behind.
@@ -68,28 +81,39 @@ pub(super) async fn pieces_now(
         let laid = desk.laid(&shared.shelf);
         let here = asked.get("here").map_or("", String::as_str);
         let has = asked.get("has").map(String::as_str);
-        axum::Json(whole(desk, &laid, here, has)).into_response()
+        axum::Json(whole(shared, desk, &laid, here, has)).into_response()
     })
     .await
 }
 
 /// Pieces of this page that it has not as they are, with the values of every field.
-pub(super) fn whole(desk: &Desk, laid: &Laid, here: &str, has: Option<&str>) -> Value {
+pub(super) fn whole(
+    shared: &Shared,
+    desk: &Desk,
+    laid: &Laid,
+    here: &str,
+    has: Option<&str>,
+) -> Value {
     let values: Vec<Value> = desk
         .every_field()
         .iter()
         .map(|field| json!([field.file, field.key, field.value]))
         .collect();
-    let mut value = told(&desk.name, laid, here, has);
+    let mut value = told(shared, &desk.name, laid, here, has);
     value["revision"] = desk.revision.into();
     value["values"] = values.into();
     value
 }
 
 /// Pieces that this page has not as they are, also those that only such a page has.
-pub(super) fn told(name: &str, laid: &Laid, here: &str, has: Option<&str>) -> Value {
-    let beside = laid.beside(name, here);
-    pieces::told(laid.pieces.iter().chain(&beside), has)
+pub(super) fn told(
+    shared: &Shared,
+    name: &str,
+    laid: &Laid,
+    here: &str,
+    has: Option<&str>,
+) -> Value {
+    pieces::told(shared.pieces_of(name, laid, here).iter(), has)
 }
 
 /// A picture as a file of its own.

@@ -207,7 +207,7 @@ pub(super) fn who(shared: &Shared, teller: &Teller<'_>) -> Markup {
 }
 
 /// Points in time as this place writes them.
-pub(super) fn times(now: Stamp) -> Times<'static> {
+pub(in crate::serve) fn times(now: Stamp) -> Times<'static> {
     Times { now, shown: &|stamp: Stamp| time::shown(stamp) }
 }
 

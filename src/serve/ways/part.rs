@@ -13,7 +13,6 @@ use model::files::FileKind;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use view::pages::Frame;
-use view::pages::job::Piece;
 use view::pages::part::{self, New};
 
 pub(super) async fn page(
@@ -31,8 +30,7 @@ pub(super) async fn page(
             revision: desk.revision,
             ..by.frame(&laid.title)
         };
-        let pieces: Vec<Piece> =
-            laid.pieces.iter().cloned().chain(laid.beside(&desk.name, "part")).collect();
+        let pieces = shared.pieces_of(&desk.name, &laid, "part");
         Html(part::page(&frame, &desk.name, &pieces, &fields, new.as_ref())).into_response()
     })
     .await
@@ -104,7 +102,7 @@ async fn shaped(
         if desk.revision != before {
             shared.tell(desk);
         }
-        change::answer(by, desk, &done, &Asked::whole(save, from))
+        change::answer(shared, by, desk, &done, &Asked::whole(save, from))
     })
     .await
 }

@@ -11,7 +11,6 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Response};
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
-use view::pages::job::Piece;
 use view::pages::price::Reckoned;
 use view::pages::{Fields, Frame, loading as loading_page, price as price_page};
 use view::quote::Letter;
@@ -45,8 +44,7 @@ pub(super) async fn loading(
     beside_desk(shared, by, name, |shared, by, desk| {
         let (laid, fields, name, revision) = laid(shared, by, desk);
         let frame = frame(by, &laid, &name, "loading", revision);
-        let beside = laid.beside(&name, "loading");
-        let pieces: Vec<Piece> = laid.pieces.iter().chain(&beside).cloned().collect();
+        let pieces = shared.pieces_of(&name, &laid, "loading");
         Html(loading_page::page(&frame, &name, &pieces, &fields, PAPERS)).into_response()
     })
     .await
@@ -67,7 +65,8 @@ pub(super) async fn page(
             (Some(known), Reckoned::Known(it)) => Ok((&known.job, &known.answer, &it.0, &it.1)),
             (_, why) => Err(why),
         };
-        Html(price_page::page(&frame, &name, &laid.pieces, &fields, known, PAPERS)).into_response()
+        let pieces = shared.pieces_of(&name, &laid, "price");
+        Html(price_page::page(&frame, &name, &pieces, &fields, known, PAPERS)).into_response()
     })
     .await
 }

@@ -80,9 +80,9 @@ pub(super) async fn page(
             (laid, fields, desk.name.clone(), desk.revision, run)
         };
         let frame = Frame { job: Some(&name), here: "program", revision, ..by.frame(&laid.title) };
+        let pieces = shared.pieces_of(&name, &laid, "program");
         let Some(run) = run else {
-            return Html(program_page::page(&frame, &name, &laid.pieces, &fields, None))
-                .into_response();
+            return Html(program_page::page(&frame, &name, &pieces, &fields, None)).into_response();
         };
         let proof = prove::prove(&run.library, &run.setup);
         let cycle = run.cycle(&asked, Some(&proof));
@@ -90,8 +90,7 @@ pub(super) async fn page(
         let steps = program_page::steps(&run.sources, &playback, run.setup.units);
         let program =
             Program { files: &run.sources, proof: &proof, typed: run.typed, cycle, steps: &steps };
-        Html(program_page::page(&frame, &name, &laid.pieces, &fields, Some(&program)))
-            .into_response()
+        Html(program_page::page(&frame, &name, &pieces, &fields, Some(&program))).into_response()
     })
     .await
 }

@@ -4,17 +4,19 @@ use super::Shared;
 use axum::extract::{Path, State};
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse as _, Response};
-use futures_util::stream;
+use futures_util::{Stream, stream};
 use std::convert::Infallible;
 use std::sync::Arc;
 use tokio::sync::broadcast::error::RecvError;
+use view::pages::ruler::Bars;
 
 pub(super) async fn events(
     State(shared): State<Arc<Shared>>,
     Path(name): Path<String>,
 ) -> Response {
+    let moved = moved(Arc::clone(&shared), name.clone());
     let heard = shared.told.subscribe();
-    let events = stream::unfold((heard, name), |(mut heard, name)| async move {
+    let changed = stream::unfold((heard, name), |(mut heard, name)| async move {
         loop {
             match heard.recv().await {
                 Ok(told) if told.name == name => {
@@ -27,7 +29,29 @@ pub(super) async fn events(
             }
         }
     });
-    Sse::new(events).keep_alive(KeepAlive::default()).into_response()
+    Sse::new(stream::select(Box::pin(changed), Box::pin(moved)))
+        .keep_alive(KeepAlive::default())
+        .into_response()
+}
+
+/// That the log says something else of where the bars of a job are.
+fn moved(shared: Arc<Shared>, name: String) -> impl Stream<Item = Result<Event, Infallible>> {
+    let heard = shared.book.listen();
+    let last: Option<Bars> = None;
+    stream::unfold((shared, heard, name, last), |(shared, mut heard, name, mut last)| async move {
+        loop {
+            let (asks, of) = (Arc::clone(&shared), name.clone());
+            let bars = tokio::task::spawn_blocking(move || asks.bars_of(&of)).await.ok()?;
+            let before = last.replace(bars);
+            if before.is_some() && before != last {
+                let event = Event::default().event("moved").data("bars");
+                return Some((Ok::<_, Infallible>(event), (shared, heard, name, last)));
+            }
+            if let Err(RecvError::Closed) = heard.recv().await {
+                return None;
+            }
+        }
+    })
 }
 
 /// The same of the shop's log: how many events it has now.

@@ -190,6 +190,7 @@ fn otherwise(asked: &Asked, would: &Found) -> String {
 struct Shows<'a> {
     found: &'a Found,
     floor: Floor<'a>,
+    asked: &'a Asked,
 }
 
 /// A file of the timetable that is shown.
@@ -199,11 +200,29 @@ async fn file(
     kind: &'static str,
     write: impl FnOnce(Shows<'_>) -> Option<(String, String)> + Send + 'static,
 ) -> Response {
+    of_shown(shared, wanted, move |shows| {
+        let Some((name, text)) = write(shows) else {
+            return StatusCode::NOT_FOUND.into_response();
+        };
+        let saved = format!("attachment; filename=\"{name}\"");
+        ([(header::CONTENT_TYPE, kind), (header::CONTENT_DISPOSITION, saved.as_str())], text)
+            .into_response()
+    })
+    .await
+}
+
+/// Something made of the timetable that is shown.
+async fn of_shown(
+    shared: Arc<Shared>,
+    wanted: Wanted,
+    make: impl FnOnce(Shows<'_>) -> Response + Send + 'static,
+) -> Response {
     away(shared, move |shared| {
         let Ok(standing) = shared.standing() else {
             return StatusCode::NOT_FOUND.into_response();
         };
-        let answer = answer(shared, &standing, &asked(shared, &standing, &wanted));
+        let asked = asked(shared, &standing, &wanted);
+        let answer = answer(shared, &standing, &asked);
         let refused = |trouble: &Trouble| {
             (StatusCode::UNPROCESSABLE_ENTITY, crate::term::plainly(trouble)).into_response()
         };
@@ -221,12 +240,21 @@ async fn file(
         };
         let lathes = lathes(shared, &standing, &answer.gathered);
         let floor = floor(&answer.gathered, found, &lathes, answer.wishes.0.days);
-        let Some((name, text)) = write(Shows { found, floor }) else {
-            return StatusCode::NOT_FOUND.into_response();
-        };
-        let saved = format!("attachment; filename=\"{name}\"");
-        ([(header::CONTENT_TYPE, kind), (header::CONTENT_DISPOSITION, saved.as_str())], text)
-            .into_response()
+        make(Shows { found, floor, asked: &asked })
+    })
+    .await
+}
+
+/// Every stretch of the picture as a table.
+pub(super) async fn stretches(
+    State(shared): State<Arc<Shared>>,
+    by: Asker,
+    Query(wanted): Query<Wanted>,
+) -> Response {
+    of_shown(shared, wanted, move |shows| {
+        let title = format!("Stretches of the lanes: {}", shows.floor.name);
+        let frame = frame(&by, &title, "visits");
+        Html(visits_page::stretches(&frame, &shows.floor, shows.asked)).into_response()
     })
     .await
 }

@@ -3,6 +3,9 @@
 use super::record::at_work;
 use super::server::{JOB, Server};
 use super::shop::{FROM, SHOP, once_there, shop};
+use super::sights::five_lathes;
+use super::sizes::OF;
+use serde_json::{Value, json};
 use std::fs;
 
 #[test]
@@ -87,9 +90,50 @@ fn a_page_weighs_at_most_150_kilobytes_with_what_it_loads() {
         let there = once_there(&server, &format!("{page}?from={FROM}")).body;
         check(page, &there, &["shop.css", "shop.js", "pieces.js"]);
     }
+    // A shop of five lathes with a full rack and much in its log.
+    let server = five_lathes();
+    server.set_up();
+    server.busy();
+    fill(&server);
+    for page in ["/shop", "/visits"] {
+        for more in ["", "&one_more=day"] {
+            let there = once_there(&server, &format!("{page}?from={FROM}{more}")).body;
+            check(
+                &format!("{page}{more} of a busy day"),
+                &there,
+                &["shop.css", "shop.js", "pieces.js"],
+            );
+        }
+    }
+    let of_log = ["shop.css", "sizes.js", "live.js", "pieces.js", "chart.js"];
+    for page in
+        ["/rack", "/rack?page=2&item=L090", "/lathe", &format!("/sizes?{OF}"), "/lathe/Lathe%201"]
+    {
+        let of_lathe = ["lathe.js", "queue.js", "worker.js"];
+        let more = if page.contains("Lathe") { &of_lathe[..] } else { &[] };
+        check(page, &server.get(page).body, &[&of_log[..], more].concat());
+    }
     let server = at_work();
     let of_lathe = ["shop.css", "lathe.js", "live.js", "queue.js", "pieces.js", "worker.js"];
     check("the page at a lathe", &server.get("/lathe/Lathe%201").body, &of_lathe);
+}
+
+/// 130 labels on the rack, each with three entries, and 300 gauged sizes.
+fn fill(server: &Server) {
+    let put = |number: u32| {
+        json!({ "id": format!("f-{number}"), "event": "put-on-rack", "item": format!("L{:03}", number % 130),
+        "length": "2950", "count": 4, "heat": "A 7712", "place": format!("arm {}", number % 7), "material": "steel-12l14", "size": "12" })
+    };
+    let gauged = |number: u32| {
+        json!({ "id": format!("g-{number}"), "event": "size-measured", "lathe": "Lathe 1", "job": "pin",
+        "feature": "1", "reading": format!("7.9{:02}", 70 + number % 23), "part": number + 1 })
+    };
+    let all: Vec<Value> = (0..390).map(put).chain((0..300).map(gauged)).collect();
+    for chunk in all.chunks(100) {
+        for became in server.tell(&chunk.into()) {
+            assert_eq!(became["became"], "recorded", "{became}");
+        }
+    }
 }
 
 #[test]

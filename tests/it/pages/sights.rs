@@ -17,7 +17,7 @@ const SIZES: [(&str, u32, u32); 4] =
 const IN_DOCS: [(&str, &str); 3] = [("phone", "light"), ("tablet", "dark"), ("desktop", "light")];
 
 /// The shop of the demo beside the job.
-fn five_lathes() -> Server {
+pub(super) fn five_lathes() -> Server {
     let server = Server::start();
     let folder = server.file("..");
     let copy = |from: &str, to: &str| {
@@ -161,6 +161,26 @@ fn what_one_prints() {
         }
     }
     println!("papers are in {}", folder.display());
+}
+
+/// From the start of the program to the first page.
+#[test]
+#[ignore = "measures for a person"]
+fn how_soon_the_first_page_is_there() {
+    let mut server = Server::start();
+    for path in ["/".to_owned(), format!("/job/{JOB}")] {
+        let mut times: Vec<f64> = (0..20)
+            .map(|_| {
+                server.stop();
+                let begin = std::time::Instant::now();
+                server.again();
+                assert_eq!(server.get(&path).code, 200);
+                begin.elapsed().as_secs_f64() * 1000.0
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        println!("start to {path}, ms: half {:.1}, worst of 20 {:.1}", times[10], times[19]);
+    }
 }
 
 /// From a key press to every answer updated, and frames of the playback. Figures only: how fast a machine is

@@ -4,10 +4,12 @@ use super::band;
 use super::field::Fields;
 use super::frame::Frame;
 use super::questions::{QUESTIONS, Shown};
-use super::ruler;
+use super::ruler::{self, Bars};
 use super::working;
 use maud::{Markup, PreEscaped, html};
 use model::Diagnostic;
+use model::files::job::Job;
+use plan::Answer;
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 
 /// A stretch of a page that is put in anew when an answer changes.
@@ -32,14 +34,21 @@ pub(super) fn piece(id: impl Into<String>, inside: Markup) -> Piece {
     Piece { id: id.into(), html: inside.into_string() }
 }
 
-/// Every piece of an answer.
+/// The piece of the bar ruler, with where bars are now.
+pub fn ruler(name: &str, job: &Job, answer: &Answer, bars: &Bars) -> Piece {
+    piece("ruler", ruler::ruler(name, job, answer, bars))
+}
+
+/// The same where there is no answer.
+pub fn no_ruler() -> Piece {
+    piece("ruler", html! {})
+}
+
+/// Every piece of an answer but the ruler.
 pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
     let (job, answer) = (shown.job, shown.answer);
-    let mut pieces = vec![
-        piece("ruler", ruler::ruler(shown.name, job, answer)),
-        piece("figures", band::figures(job, answer)),
-        piece("trouble", band::trouble(&[])),
-    ];
+    let mut pieces =
+        vec![piece("figures", band::figures(job, answer)), piece("trouble", band::trouble(&[]))];
     for question in &QUESTIONS {
         pieces.push(piece(format!("{}-said", question.id), (question.answer)(shown)));
         pieces.push(piece(format!("{}-known", question.id), (question.working)(shown)));
@@ -47,14 +56,10 @@ pub fn pieces(shown: &Shown<'_>) -> Vec<Piece> {
     pieces
 }
 
-/// The pieces where there is no answer.
+/// The pieces where there is no answer, but the ruler.
 pub fn without_answer(diagnostics: &[Diagnostic]) -> Vec<Piece> {
     let none = || html! { p class="none" { "No answer until the files can be used." } };
-    let mut pieces = vec![
-        piece("ruler", html! {}),
-        piece("figures", html! {}),
-        piece("trouble", band::trouble(diagnostics)),
-    ];
+    let mut pieces = vec![piece("figures", html! {}), piece("trouble", band::trouble(diagnostics))];
     for question in &QUESTIONS {
         pieces.push(piece(format!("{}-said", question.id), none()));
         pieces.push(piece(format!("{}-known", question.id), html! {}));

@@ -4,6 +4,7 @@
 //! hundredths of it, how high it is stands in the style.
 
 use super::attended::{Floor, Logged};
+use crate::svg::figure;
 use maud::{Markup, html};
 use visits::timetable::Doing;
 use visits::words;
@@ -131,6 +132,7 @@ pub(super) fn clock(floor: &Floor<'_>, window: Window) -> Markup {
     let ticks = hours(floor, window);
     html! {
         svg class="clock" width="100%" aria-hidden="true" {
+            defs { g id="behind" { (behind(floor, window)) } }
             @for (at, words) in &ticks {
                 line class="hour" x1=(window.percent(*at)) x2=(window.percent(*at)) y1="70%" y2="100%" {}
                 text x=(window.percent(*at)) y="58%" text-anchor=(anchor(window.share(*at))) { (words) }
@@ -174,14 +176,40 @@ fn behind(floor: &Floor<'_>, window: Window) -> Markup {
         at = at.max(to);
     }
     nobody.extend(window.clip(at, window.to));
+    let nobody = nobody.into_iter().map(|(from, to)| boxed(window, (from, to), (0.0, 100.0)));
+    let hours = hours(floor, window);
+    let hours = hours.iter().map(|(at, _)| format!("M{}V100", upright(window, *at, 0.0)));
+    stretched(
+        "behind",
+        &html! {
+            path class="nobody" d=(nobody.collect::<String>()) {}
+            path class="hour" d=(hours.collect::<String>()) {}
+        },
+    )
+}
+
+/// Thousandths of the width, and hundredths of the height: one shape says many places.
+fn stretched(class: &str, inside: &Markup) -> Markup {
     html! {
-        @for (from, to) in nobody {
-            rect class="nobody" x=(window.percent(from)) width=(window.percent(window.from + to - from)) y="0" height="100%" {}
-        }
-        @for (at, _) in hours(floor, window) {
-            line class="hour" x1=(window.percent(at)) x2=(window.percent(at)) y1="0" y2="100%" {}
-        }
+        svg class=(class) width="100%" height="100%" viewBox="0 0 1000 100" preserveAspectRatio="none" { (inside) }
     }
+}
+
+/// A place along the clock in thousandths of the width.
+fn along(window: Window, seconds: i64) -> String {
+    figure((100.0 * window.share(seconds)).round() / 10.0)
+}
+
+/// Where an upright line begins, so far from the top.
+fn upright(window: Window, seconds: i64, top: f64) -> String {
+    format!("{} {}", along(window, seconds), figure(top))
+}
+
+/// A rectangle from one time to another, between two heights.
+fn boxed(window: Window, (from, to): (i64, i64), (top, bottom): (f64, f64)) -> String {
+    let (left, right) = (along(window, from), along(window, to));
+    let (top, bottom) = (figure(top), figure(bottom));
+    format!("M{left} {bottom}V{top}H{right}V{bottom}z")
 }
 
 /// Where we are now.
@@ -194,7 +222,8 @@ fn now(floor: &Floor<'_>, window: Window) -> Markup {
 }
 
 /// The lane of a lathe. Every stretch leads to the lathe's page; one of them is in the order of the keyboard, the
-/// arrows lead to the others.
+/// arrows lead to the others. The script gives all of them the way of that one: written out it would be a tenth of
+/// the page.
 pub(super) fn lane(floor: &Floor<'_>, lathe: usize, window: Window) -> Markup {
     let shown: Vec<Stretch> = stretches(floor, lathe)
         .into_iter()
@@ -206,14 +235,15 @@ pub(super) fn lane(floor: &Floor<'_>, lathe: usize, window: Window) -> Markup {
     let unsure = !matches!(floor.lathes.get(lathe).map(|it| &it.logged), Some(Logged::Runs { .. }));
     html! {
         svg class="lane" width="100%" role="group" aria-label={ (floor.lathe(lathe)) " along the clock" } {
-            (behind(floor, window))
-            svg class="worn" width="100%" height="100%" viewBox="0 0 1000 100" preserveAspectRatio="none" {
+            use href="#behind" {}
+            (stretched("worn", &html! {
                 @for (index, it) in shown.iter().enumerate() {
-                    a href=(way) tabindex=(if index == first { "0" } else { "-1" }) aria-label=(said(floor, lathe, it)) {
+                    @let way = (index == first).then_some(&way);
+                    a href=[way] tabindex=[way.map(|_| "0")] aria-label=(said(floor, lathe, it)) {
                         (drawn(window, it, it.from == 0 && unsure))
                     }
                 }
-            }
+            }))
             (flags(floor, window, &shown))
             (now(floor, window))
         }
@@ -222,23 +252,24 @@ pub(super) fn lane(floor: &Floor<'_>, lathe: usize, window: Window) -> Markup {
 
 /// What stands on the foot line for a stretch.
 fn drawn(window: Window, it: &Stretch, unsure: bool) -> Markup {
-    let x = |seconds: i64| 10.0 * window.share(seconds);
-    let (from, to) = (x(it.from), x(it.to));
-    let y = |left: f64| FOOT - NEW * left;
-    let shape = |top: (f64, f64), bottom: f64| {
-        format!("M{from:.2} {bottom:.1}V{:.1}L{to:.2} {:.1}V{bottom:.1}Z", top.0, top.1)
-    };
+    let (from, to) = (it.from.max(window.from), it.to.min(window.to));
+    let y = |left: f64| figure(FOOT - NEW * left);
+    let low = |top: f64, bottom: f64| boxed(window, (from, to), (top, bottom));
     let (class, path) = match it.doing {
         Doing::Runs => {
-            (if unsure { "runs unsure" } else { "runs" }, shape((y(it.left.0), y(it.left.1)), FOOT))
+            let (left, right) = (along(window, it.from), along(window, it.to));
+            let (high, end) = (y(it.left.0), y(it.left.1));
+            let wedge = format!("M{left} {FOOT}V{high}L{right} {end}V{FOOT}z");
+            (if unsure { "runs unsure" } else { "runs" }, wedge)
         }
-        Doing::Stands => ("stands", shape((FOOT - 9.0, FOOT - 9.0), FOOT)),
-        Doing::Done => ("done", shape((FOOT - 3.0, FOOT - 3.0), FOOT)),
-        Doing::Attended(_) => ("attended", shape((FOOT, FOOT), 100.0)),
+        Doing::Stands => ("stands", low(FOOT - 9.0, FOOT)),
+        Doing::Done => ("done", low(FOOT - 3.0, FOOT)),
+        Doing::Attended(_) => ("attended", low(FOOT, 100.0)),
     };
+    let (left, right) = (window.share(from), window.share(to));
     html! {
         // The whole height can be touched, however little of the bar is left.
-        rect class="reach" x=(format!("{from:.2}")) width=(format!("{:.2}", to - from)) y="0" height="100" {}
+        rect x=(figure(10.0 * left)) width=(figure(10.0 * (right - left))) {}
         path class=(class) d=(path) {}
     }
 }
@@ -266,9 +297,10 @@ fn flags(floor: &Floor<'_>, window: Window, shown: &[Stretch]) -> Markup {
             (at, words)
         })
         .collect();
+    let staffs = flags.iter().map(|(at, _)| format!("M{}V100", upright(window, *at, 4.0)));
     html! {
+        (stretched("behind", &html! { path class="staff" d=(staffs.collect::<String>()) {} }))
         @for (at, words) in flags {
-            line class="staff" x1=(window.percent(at)) x2=(window.percent(at)) y1="4%" y2="100%" {}
             @if let Some(words) = words {
                 text class="flag" x=(window.percent(at)) dx="0.25em" y="20%" { (words) }
             }
@@ -298,22 +330,19 @@ pub(super) fn signs() -> Markup {
 /// When a person is there, and at which lathes.
 pub(super) fn person(floor: &Floor<'_>, person: usize, window: Window) -> Markup {
     let there = &floor.timetable.staffed[person];
+    // What each is about stands in the lanes of the lathes.
     let visits = floor.timetable.visits.iter().filter(|visit| visit.person == person);
+    let visits = visits.filter_map(|visit| window.clip(visit.leaves, visit.end));
+    let visits = visits.map(|span| boxed(window, span, (25.0, 75.0)));
     html! {
         svg class="lane who" width="100%" aria-hidden="true" {
-            (behind(floor, window))
+            use href="#behind" {}
             @for &(from, to) in there {
                 @if let Some((from, to)) = window.clip(from, to) {
                     line class="there" x1=(window.percent(from)) x2=(window.percent(to)) y1="50%" y2="50%" {}
                 }
             }
-            @for visit in visits {
-                @if let Some((from, to)) = window.clip(visit.leaves, visit.end) {
-                    rect class="attended" x=(window.percent(from)) width=(window.percent(window.from + to - from)) y="25%" height="50%" {
-                        title { (floor.time(visit.start)) " " (floor.lathe(visit.lathe)) ": " (words::works(&visit.works)) }
-                    }
-                }
-            }
+            (stretched("behind", &html! { path class="attended" d=(visits.collect::<String>()) {} }))
             (now(floor, window))
         }
     }

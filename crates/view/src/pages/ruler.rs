@@ -1,6 +1,10 @@
 //! The bar ruler of a page: as wide as the page is, each piece leading to its cycle. Its signs stand in
 //! `docs/design-language.md`. Places along the bar are shares of the width, heights are pixels.
 
+mod now;
+
+pub use now::{Bars, OnLathe};
+
 use super::frame::address;
 use super::say;
 use crate::pictures::bar_ruler::{self, Piece, pieces};
@@ -41,16 +45,23 @@ fn percent(share: f64) -> String {
     format!("{share:.2}%")
 }
 
-/// The ruler with its sentence and the field that leads to a part's cycle.
-pub fn ruler(name: &str, job: &Job, answer: &Answer) -> Markup {
+/// The ruler with its sentence, where bars are now, and the field that leads to a part's cycle.
+pub fn ruler(name: &str, job: &Job, answer: &Answer, bars: &Bars) -> Markup {
     let bar = &answer.bar;
     let units = job.file.units;
     let jaw = bar.division.stick_out() + bar.division.first_face;
     let rear = job.lathe.spindle.jaw_face_to_rear + jaw;
     let scale = Scale { share_of_mm: (100.0 - 2.0 * SIDE) / bar.blank.max(rear).mm() };
-    let mut marks = bar_ruler::marks(bar, &answer.walk_away);
-    marks.sort_by_key(|mark| std::cmp::Reverse(mark.at));
-    let flags = ROW * marks.len() as f64;
+    let marks = bar_ruler::marks(bar, &answer.walk_away);
+    // Words of marks further to the left stand in lower rows, so that no line crosses them.
+    let mut rows: Vec<(Length, String, bool)> =
+        marks.iter().map(|mark| (mark.at, mark.words.clone(), false)).collect();
+    if let Bars::Log(lathes) = bars {
+        let now = lathes.iter().filter_map(|lathe| lathe.mark(bar));
+        rows.extend(now.map(|(at, words)| (at, words, true)));
+    }
+    rows.sort_by_key(|(at, ..)| std::cmp::Reverse(*at));
+    let flags = ROW * rows.len() as f64;
     let top = flags + ABOVE;
     let height = top + THICK + 62.0;
     html! {
@@ -65,14 +76,17 @@ pub fn ruler(name: &str, job: &Job, answer: &Answer) -> Markup {
                 (bar_pieces(&scale, bar, units, top))
                 (jaws(&scale, job, jaw, top))
                 (measures(&scale, bar, units, jaw, top + THICK))
-                @for (index, mark) in marks.iter().enumerate() {
-                    (flag(&scale, mark.at, &mark.words, 14.0 + ROW * index as f64, top + THICK))
+                @for (index, (at, words, now)) in rows.iter().enumerate() {
+                    @let y = 14.0 + ROW * index as f64;
+                    @if *now { (now::mark(&scale, *at, words, y, top + THICK)) }
+                    @else { (flag(&scale, *at, words, y, top + THICK)) }
                 }
             }
             div class="says" {
             figcaption id="ruler-says" {
                 (bar_ruler::description(job, bar))
                 @for mark in &marks { span class="flagged" { (say::sentence(&mark.words)) "." } }
+                (now::said(bars, bar, units))
             }
             form class="to-part" method="get" action={ "/program/" (address(name)) } {
                 label for="to-part" { "See part" }

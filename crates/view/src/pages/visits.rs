@@ -112,6 +112,19 @@ pub fn page(
     frame.page(&["shop.js"], &body)
 }
 
+/// The page with every stretch of every lane as a table; `asked` leads back.
+pub fn stretches(frame: &Frame<'_>, floor: &Floor<'_>, asked: &Asked) -> String {
+    let body = html! {
+        main id="content" class="questions plain visits" {
+            h1 { (frame.title) }
+            p { "From " (floor.from.replace('T', " ")) ", " (counted(floor.days, "day")) "." }
+            (tables::stretches(floor))
+            p { a href={ "/visits?" (asked.address()) } { "To the visits" } }
+        }
+    };
+    frame.page(&[], &body)
+}
+
 /// The shop of which visits, picture and files are shown.
 fn of<'a>(shown: &'a Shown<'a>) -> &'a Floor<'a> {
     match &shown.changed {
@@ -195,7 +208,7 @@ fn picture(shown: &Shown<'_>) -> Markup {
         div class="lathes" {
             (lane::clock(floor, window))
             @for lathe in 0..floor.setting.lathes.len() {
-                h3 id={ "lathe-" (lathe + 1) } { (floor.lathe(lathe)) }
+                h3 id={ "lathe-" (lathe + 1) } { a href=(floor.way(lathe)) { (floor.lathe(lathe)) } }
                 (lane::lane(floor, lathe, window))
             }
             @for person in 0..floor.setting.people.len() {
@@ -203,9 +216,7 @@ fn picture(shown: &Shown<'_>) -> Markup {
                 (lane::person(floor, person, window))
             }
         }
-        details class="working" id="picture-table" {
-            summary { "The same as a table" }
-            div class="inside" { (tables::stretches(floor)) }
-        }
+        // As heavy as the picture: it has an address of its own.
+        p class="more" { a href={ "/visits/stretches?" (shown.asked.address()) } { "The same as a table" } }
     }
 }

@@ -44,13 +44,13 @@ pub(super) fn of_person(floor: &Floor<'_>, person: usize) -> Markup {
             summary { "Every visit of " (name) }
             div class="inside" {
                 (scroll(&format!("Visits of {name}"), &html! {
-                    table {
+                    table class="times" {
                         thead { tr { @for head in ["From", "To", "Lathe", "What is done", "Why then"] { th scope="col" { (head) } } } }
                         tbody {
                             @for visit in visits {
                                 tr {
-                                    td class="figures" { (floor.time(visit.start)) }
-                                    td class="figures" { (floor.time(visit.end)) }
+                                    td { (floor.time(visit.start)) }
+                                    td { (floor.time(visit.end)) }
                                     td { a href=(floor.way(visit.lathe)) { (floor.lathe(visit.lathe)) } }
                                     td { (words::works(&visit.works)) @if visit.last { "; completes the order" } }
                                     td { (words::why(floor.setting, visit)) }
