@@ -248,7 +248,7 @@ fn see(address: &str) -> Response {
 
 #[cfg(test)]
 mod tests {
-    use super::super::access::Access;
+    use super::super::access::{Access, Tried};
     use super::super::book::Book;
     use super::super::names::Line;
     use super::super::shelf::Shelf;
@@ -277,6 +277,30 @@ mod tests {
     fn own_line() -> Line {
         let to = "127.0.0.1:7127".parse().unwrap();
         Line { from: "127.0.0.1".parse().unwrap(), to, tls: false }
+    }
+
+    #[test]
+    fn a_device_that_asks_on_and_on_waits() {
+        let folder = tempfile::tempdir().unwrap();
+        let shared = shared(folder.path());
+        let (from, to) = ("192.0.2.7".parse().unwrap(), "192.0.2.2:7127".parse().unwrap());
+        let code = shared.access.code(Role::Look).unwrap();
+        let Tried::LetIn(secret) = shared.access.try_code(from, &code, "tablet") else {
+            panic!("the code is good");
+        };
+        let mut router = router(&shared);
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
+        let codes: Vec<u16> = (0..1000)
+            .map(|_| {
+                let request = Request::get("/assets/mark.svg")
+                    .header("host", "192.0.2.2:7127")
+                    .header("cookie", format!("barwright-7127={secret}"))
+                    .extension(Line { from, to, tls: false });
+                let asked = router.call(request.body(Body::empty()).unwrap());
+                runtime.block_on(asked).unwrap().status().as_u16()
+            })
+            .collect();
+        assert!(codes[..300].iter().all(|code| *code == 200) && codes.contains(&429), "{codes:?}");
     }
 
     #[test]

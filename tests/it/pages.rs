@@ -3,6 +3,7 @@
 mod access;
 mod bars;
 mod browser;
+mod changes;
 mod choices;
 mod colors;
 mod heads;

@@ -3,7 +3,7 @@
 //! What another program passes on counts as from anywhere, so that a line `Forwarded` (RFC 7239) stands for a
 //! device elsewhere here.
 
-use super::server::{Answer, JOB, Server, address_beyond};
+use super::server::{Answer, JOB, Server};
 use barwright::serve::ways::{Need, Way, table};
 use std::fs;
 use std::io::{Read as _, Write as _};
@@ -256,28 +256,6 @@ fn what_is_told_and_changed_needs_its_role() {
 }
 
 #[test]
-fn one_address_elsewhere_holds_so_many_connections_as_long_as_they_are_open() {
-    let Some(ip) = address_beyond() else {
-        return eprintln!("unproven: this computer has no address but its own");
-    };
-    let server = Server::start_with(&["--address", &ip, "--plain"]);
-    let port = server.host.rsplit(':').next().unwrap();
-    let open = || {
-        let stream = TcpStream::connect(format!("{ip}:{port}")).unwrap();
-        stream.set_read_timeout(Some(Duration::from_millis(500))).unwrap();
-        stream
-    };
-    // One that is let go is closed at once; the others wait for what they are asked.
-    let is_let_go = |stream: &mut TcpStream| matches!(stream.read(&mut [0]), Ok(0));
-    let mut all: Vec<TcpStream> = (0..33).map(|_| open()).collect();
-    assert!(is_let_go(&mut all[32]));
-    assert!(!is_let_go(&mut all[31]));
-    all.truncate(31);
-    std::thread::sleep(Duration::from_millis(200));
-    assert!(!is_let_go(&mut open()), "a place that is free is taken again");
-}
-
-#[test]
 fn less_is_allowed_at_once_by_page_and_by_hand() {
     let server = Server::start();
     let device = server.paired("change");
@@ -382,24 +360,6 @@ fn a_device_that_asks_too_often_waits_and_this_computer_never() {
     assert!(strangers.contains(&429), "a stranger gets less");
     assert_eq!(server.status("GET", "/", &device.lines, ""), 200, "and takes nothing from others");
     assert!(many("").iter().all(|code| *code == 200));
-}
-
-#[test]
-fn other_addresses_need_tls_or_the_word_plain() {
-    let told = |arguments: &[&str]| {
-        let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
-        let command = command.timeout(Duration::from_secs(20)).args(["serve", "demo"]);
-        let run = command.args(arguments).assert().code(2);
-        String::from_utf8(run.get_output().stderr.clone()).unwrap()
-    };
-    let open = told(&["--address", "0.0.0.0"]);
-    assert!(open.contains("anyone on the network could read along"), "{open}");
-    assert!(open.contains("--certificate") && open.contains("--plain"), "{open}");
-    assert!(told(&["--name", "http://shop"]).contains("no name of a host"));
-    let broken = tempfile::NamedTempFile::new().unwrap();
-    fs::write(broken.path(), "[[device]]\nid = 1\n").unwrap();
-    let told = told(&["--devices", broken.path().to_str().unwrap()]);
-    assert!(told.contains("does not say which devices are known"), "{told}");
 }
 
 #[test]

@@ -1,7 +1,7 @@
-//! Who takes their time: what comes slowly, and what is not taken.
+//! Who takes their time, or too many connections.
 
 use super::access::FORM;
-use super::server::Server;
+use super::server::{Server, address_beyond};
 use super::tls::Made;
 use std::io::{Read as _, Write as _};
 use std::net::TcpStream;
@@ -65,4 +65,29 @@ fn heads_are_neither_long_nor_slow_and_bodies_come_in_time() {
         assert!(took < Duration::from_secs(35) && said.contains("408"), "{took:?} {said}");
     });
     assert_eq!(server.get("/").code, 200);
+}
+
+#[test]
+fn one_address_elsewhere_holds_so_many_connections_as_long_as_they_are_open() {
+    let Some(ip) = address_beyond() else {
+        return eprintln!("unproven: this computer has no address but its own");
+    };
+    let server = Server::start_with(&["--address", &ip, "--plain"]);
+    let port = server.host.rsplit(':').next().unwrap();
+    let open = || {
+        let stream = TcpStream::connect(format!("{ip}:{port}")).unwrap();
+        stream.set_read_timeout(Some(Duration::from_millis(500))).unwrap();
+        stream
+    };
+    // One that is let go is closed at once; the others wait for what they are asked.
+    let is_let_go = |stream: &mut TcpStream| matches!(stream.read(&mut [0]), Ok(0));
+    let mut all: Vec<TcpStream> = (0..32).map(|_| open()).collect();
+    // Each is served by now: none holds its place only for being on its way.
+    std::thread::sleep(Duration::from_millis(500));
+    all.push(open());
+    assert!(is_let_go(&mut all[32]));
+    assert!(!is_let_go(&mut all[31]));
+    all.truncate(31);
+    std::thread::sleep(Duration::from_millis(200));
+    assert!(!is_let_go(&mut open()), "a place that is free is taken again");
 }

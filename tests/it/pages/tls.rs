@@ -8,6 +8,7 @@ use std::io::{Read as _, Write as _};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 use tokio_rustls::rustls::crypto::ring;
 use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName};
 use tokio_rustls::rustls::{ClientConfig, ClientConnection, RootCertStore, StreamOwned, version};
@@ -63,6 +64,8 @@ impl Made {
 
 fn refused(certificate: &Path, key: &Path) -> String {
     let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
+    // Where it is taken, the server would go on.
+    let command = command.timeout(Duration::from_secs(20));
     let command = command.args(["serve", "demo", "--port", "0", "--certificate"]).arg(certificate);
     let run = command.arg("--key").arg(key).assert().code(2);
     String::from_utf8(run.get_output().stderr.clone()).unwrap()
@@ -178,4 +181,22 @@ fn a_certificate_that_is_no_good_is_told_with_its_mend() {
     let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
     let both = ["serve", "demo", "--plain", "--certificate", "x.pem", "--key", "y.pem"];
     command.args(both).assert().code(2);
+}
+
+#[test]
+fn other_addresses_need_tls_or_the_word_plain() {
+    let told = |arguments: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("barwright").unwrap();
+        let command = command.timeout(Duration::from_secs(20)).args(["serve", "demo"]);
+        let run = command.args(arguments).assert().code(2);
+        String::from_utf8(run.get_output().stderr.clone()).unwrap()
+    };
+    let open = told(&["--address", "0.0.0.0"]);
+    assert!(open.contains("anyone on the network could read along"), "{open}");
+    assert!(open.contains("--certificate") && open.contains("--plain"), "{open}");
+    assert!(told(&["--name", "http://shop"]).contains("no name of a host"));
+    let broken = tempfile::NamedTempFile::new().unwrap();
+    fs::write(broken.path(), "[[device]]\nid = 1\n").unwrap();
+    let told = told(&["--devices", broken.path().to_str().unwrap()]);
+    assert!(told.contains("does not say which devices are known"), "{told}");
 }
