@@ -191,17 +191,34 @@ fn how_fast_a_page_is() {
     let (server, browser) = (Server::start(), Browser::open(1366, 900));
     browser.go(&server.address(&format!("/job/{JOB}")));
     browser.until_says("#many", "30 parts");
-    let times = browser.run_until_done(
-        "const entry = document.getElementById('job:bar.length'); entry.focus(); const times = []; \
+    for (how, pause) in [("at once after the last answer", 0), ("100 ms after the last answer", 100)] {
+        println!("{how}:");
+        figures_typed(&browser, pause);
+    }
+    browser.go(&server.address(&format!("/program/{JOB}")));
+    browser
+        .until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
+    let frames = browser.run_until_done(
+        "const p = document.querySelector('.viewer').player; document.querySelector('#pace').value = '4'; p.seek(p.begin); \
+         const marks = []; let spent = 0; const draw = p.section.draw.bind(p.section); \
+         p.section.draw = (...a) => { const b = performance.now(); draw(...a); spent += performance.now() - b; marks.push(b); }; \
+         p.play(true); setTimeout(() => { p.play(false); done({ frames: marks.length, spent: spent / marks.length, seconds: (marks.at(-1) - marks[0]) / 1000 }); }, 6000)",
+    );
+    println!("playback at four times the pace: {frames}");
+}
+
+/// Types 200 bar lengths, so many milliseconds after the answer to the one before, and says how long all answers took.
+fn figures_typed(browser: &Browser, pause: u32) {
+    let script = "const entry = document.getElementById('job:bar.length'); entry.focus(); const times = []; \
          performance.setResourceTimingBufferSize(1000); performance.clearResourceTimings(); \
          const settle = (want) => new Promise((ready) => { const many = document.querySelector('#many'); const look = () => { if (many.textContent.includes(want)) { seen.disconnect(); ready(); } }; const seen = new MutationObserver(look); seen.observe(many, { childList: true, subtree: true }); look(); }); \
          const parts = (l) => Math.floor((l - 1.5 - 2 - 43 - 30) / 31) + 1; \
-         (async () => { for (let i = 0; i < 200; i++) { const l = 400 + (i * 37) % 600 ; const before = performance.now(); entry.value = l; entry.dispatchEvent(new InputEvent('input', { bubbles: true })); \
+         (async () => { for (let i = 0; i < 200; i++) { const l = 400 + (i * 37) % 600; await new Promise((on) => { setTimeout(on, PAUSE); }); const before = performance.now(); entry.value = l; entry.dispatchEvent(new InputEvent('input', { bubbles: true })); \
          await settle(`${parts(l)} parts from each`); times.push(performance.now() - before); } \
          const asked = performance.getEntriesByType('resource').filter((one) => one.name.includes('/change/')); \
          done({ whole: times, server: asked.map((one) => one.responseStart - one.requestStart), \
-         bytes: asked.map((one) => one.encodedBodySize) }); })()",
-    );
+         bytes: asked.map((one) => one.encodedBodySize) }); })()";
+    let times = browser.run_until_done(&script.replace("PAUSE", &pause.to_string()));
     for (what, name, unit) in [
         ("whole", "key press to all answers", "ms"),
         ("server", "of it until the server answers", "ms"),
@@ -214,14 +231,4 @@ fn how_fast_a_page_is() {
         let [half, most, worst] = [100, 198, 199].map(|at: usize| figures[at]);
         println!("{name}, {unit}: half {half:.1}, 99 of 100 {most:.1}, worst {worst:.1}");
     }
-    browser.go(&server.address(&format!("/program/{JOB}")));
-    browser
-        .until("the playback", "return document.querySelector('.viewer')?.dataset.ready === 'yes'");
-    let frames = browser.run_until_done(
-        "const p = document.querySelector('.viewer').player; document.querySelector('#pace').value = '4'; p.seek(p.begin); \
-         const marks = []; let spent = 0; const draw = p.section.draw.bind(p.section); \
-         p.section.draw = (...a) => { const b = performance.now(); draw(...a); spent += performance.now() - b; marks.push(b); }; \
-         p.play(true); setTimeout(() => { p.play(false); done({ frames: marks.length, spent: spent / marks.length, seconds: (marks.at(-1) - marks[0]) / 1000 }); }, 6000)",
-    );
-    println!("playback at four times the pace: {frames}");
 }
