@@ -191,7 +191,9 @@ fn how_fast_a_page_is() {
     let (server, browser) = (Server::start(), Browser::open(1366, 900));
     browser.go(&server.address(&format!("/job/{JOB}")));
     browser.until_says("#many", "30 parts");
-    for (how, pause) in [("at once after the last answer", 0), ("100 ms after the last answer", 100)] {
+    for (how, pause) in
+        [("at once after the last answer", 0), ("100 ms after the last answer", 100)]
+    {
         println!("{how}:");
         figures_typed(&browser, pause);
     }
