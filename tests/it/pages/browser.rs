@@ -46,28 +46,35 @@ impl Drop for Browser {
     }
 }
 
+/// A driver and its port. It chooses one for both kinds of addresses, and ends where another has taken it for one of
+/// them meanwhile: then there is none.
+fn started() -> Option<(Child, u16)> {
+    let mut driver = Command::new("chromedriver")
+        .arg("--port=0")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
+    let port = lines.find_map(|line| {
+        line.ok()?.split("successfully on port ").nth(1)?.trim_end_matches('.').parse::<u16>().ok()
+    });
+    std::thread::spawn(move || lines.for_each(drop));
+    match port {
+        Some(port) => Some((driver, port)),
+        None => {
+            let _ = driver.wait();
+            None
+        }
+    }
+}
+
 impl Browser {
     /// A window of this size, in pixels.
     pub(super) fn open(width: u32, height: u32) -> Browser {
         LazyLock::force(&TOOLS);
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
-        let port = lines
-            .find_map(|line| {
-                line.ok()?
-                    .split("successfully on port ")
-                    .nth(1)?
-                    .trim_end_matches('.')
-                    .parse::<u16>()
-                    .ok()
-            })
-            .expect("the driver says its port");
-        std::thread::spawn(move || lines.for_each(drop));
+        let (driver, port) =
+            (0..5).find_map(|_| started()).expect("a driver starts and says its port");
         let profile = tempfile::tempdir().unwrap();
         let arguments = [
             "--headless",
